@@ -1,0 +1,47 @@
+#include "cli/answer.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+std::vector<CauseId> ranked(const std::vector<double>& p) {
+    std::vector<CauseId> order;
+    for (std::size_t i = 0; i < p.size(); ++i)
+        order.emplace_back(i);
+    std::stable_sort(order.begin(), order.end(),
+                     [&](CauseId a, CauseId b) { return p[a.index()] > p[b.index()]; });
+    return order;
+}
+
+}  // namespace
+
+AnswerNow answer_now(const Model& model, Course course, std::size_t most) {
+    AnswerNow answer;
+    answer.course = std::move(course);
+    const Evidence& evidence = answer.course.evidence;
+    auto beliefs = posterior(model, evidence);
+    if (auto* impossible = std::get_if<Impossible>(&beliefs)) {
+        answer.says = std::move(*impossible);
+    } else if (auto* wide = std::get_if<TooWide>(&beliefs)) {
+        answer.says = *wide;
+    } else {
+        Known known;
+        known.now = std::move(std::get<Posterior>(beliefs));
+        known.by_rank = ranked(known.now.cause);
+        known.ranges = ranges(model, evidence);
+        known.sets = most_probable_sets(model, evidence);
+        known.unlisted = unlisted(model, evidence);
+        known.misfit = misfit(model, evidence);
+        known.advice = advise(model, evidence, known.now, answer.course.situation, {.most = most});
+        answer.stops = known.advice.stops;
+        answer.says = std::move(known);
+        return answer;
+    }
+    // A danger stays one, whatever the findings say of causes.
+    answer.stops = stops_now(model, evidence, answer.course.situation);
+    return answer;
+}
+
+}  // namespace knockwell

@@ -1,0 +1,37 @@
+// cli/answer.hpp
+//
+// Everything that is said about a job at one moment, worked out once and shown as text or as JSON.
+#pragma once
+#include "advice/advice.hpp"
+#include "beliefs/beliefs.hpp"
+#include "job/course.hpp"
+
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace knockwell {
+
+/// Beliefs with what goes with them.
+struct Known {
+    Posterior now;
+    std::vector<CauseId> by_rank;  // every cause, most likely first, ties in the order of the text
+    Ranges ranges;
+    CauseSets sets;
+    double unlisted = 0;
+    Misfit misfit;
+    Advice advice;
+};
+
+struct AnswerNow {
+    std::string job;  // identifier; empty where none is kept
+    Course course;
+    std::vector<StopNow> stops;
+    std::variant<Known, Impossible, TooWide> says;
+    [[nodiscard]] bool clashes() const { return !std::holds_alternative<Known>(says); }
+};
+
+/// `most` is how many steps are wanted.
+[[nodiscard]] AnswerNow answer_now(const Model& model, Course course, std::size_t most);
+
+}  // namespace knockwell

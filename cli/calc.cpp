@@ -1,0 +1,35 @@
+#include "trade/calc.hpp"
+
+#include "base/words.hpp"
+#include "cli/commands.hpp"
+#include "cli/show_json.hpp"
+#include "cli/show_lists.hpp"
+
+#include <algorithm>
+
+namespace knockwell {
+
+Status carry_out(const CalcCommand& calc, const Desk& desk) {
+    const auto answer = calculate(calc.name, calc.inputs);
+    if (const auto* wrong = std::get_if<std::vector<std::string>>(&answer)) {
+        for (const std::string& line : *wrong)
+            desk.complain("knockwell calc " + calc.name + ": " + escape_controls(line) + "\n");
+        desk.complain("  help: knockwell calc " + calc.name + " --help\n");
+        return status_usage;
+    }
+    const std::vector<Computation> all = computations();
+    const auto it = std::find_if(all.begin(), all.end(), [&](const Computation& computation) {
+        return computation.name == calc.name;
+    });
+    const auto& values = std::get<CalcAnswer>(answer);
+    if (desk.common.json) {
+        desk.print(calculation_json(*it, values));
+        return status_done;
+    }
+    Page page(desk.style);
+    show_calculation(page, *it, values);
+    desk.print(page.all());
+    return status_done;
+}
+
+}  // namespace knockwell

@@ -1,0 +1,367 @@
+#include "cli/command_line.hpp"
+
+#include "base/nearest.hpp"
+#include "base/words.hpp"
+#include "cli/page.hpp"
+#include "trade/calc.hpp"
+
+#include <CLI/CLI.hpp>
+
+#include <algorithm>
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+/// Where CLI11 puts what it reads. One of each, whichever command is meant.
+struct Room {
+    Common common;
+    AskCommand ask;
+    OpenCommand open;
+    FoundCommand found;
+    std::vector<std::string> signs;  // of `found`, without an option before them
+    NextCommand next;
+    ReasonsCommand reasons;
+    DidCommand did;
+    UndoCommand undo;
+    CloseCommand close;
+    JobsListCommand jobs_list;
+    JobsShowCommand jobs_show;
+    KbShowCommand kb_show;
+    KbGraphCommand kb_graph;
+    std::map<std::string, CalcCommand> calc;
+    bool cured = false;
+    bool not_cured = false;
+    bool handed_over = false;
+};
+
+constexpr std::size_t page_width = 79;
+constexpr std::size_t name_column = 28;
+constexpr std::size_t longest_echo = 60;  // bytes of what was typed
+
+/// A description that stays in its column.
+std::string in_column(const std::string& says) {
+    return wrap(says, page_width - name_column, 0, 0);
+}
+
+/// Options on as many lines as they need, each but the last ending in a backslash as a shell wants
+/// it.
+std::string example_lines(const std::string& command, const std::string& options) {
+    std::string lines = wrap(options, page_width - 4, 6, 0);
+    for (std::size_t at = lines.find('\n'); at != std::string::npos;
+         at = lines.find('\n', at + 3)) {
+        lines.insert(at, " \\");
+    }
+    return "  " + command + (options.empty() ? "" : " \\\n      ") + lines;
+}
+
+/// One value at each mention: a plain vector option would swallow the words after it.
+void many(CLI::App& app, const std::string& name, std::vector<std::string>& into,
+          const std::string& says, const std::string& shape) {
+    app.add_option(name, into, in_column(says))
+        ->type_name(shape)
+        ->type_size(1)
+        ->expected(1)
+        ->allow_extra_args(false)
+        ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+}
+
+void word(CLI::App& app, const std::string& name, std::string& into, const std::string& says,
+          const std::vector<std::string>& allowed) {
+    app.add_option(name, into, in_column(says))
+        ->type_name(CLI::detail::join(allowed, "|"))
+        ->check(CLI::IsMember(allowed).description(""));
+}
+
+CLI::Option* text(CLI::App& app, const std::string& name, std::string& into,
+                  const std::string& says, const std::string& shape) {
+    return app.add_option(name, into, in_column(says))->type_name(shape);
+}
+
+void common(CLI::App& app, Common& into) {
+    app.add_flag("--json", into.json, "Print JSON");
+    app.add_option("--width", into.width, "Columns of the text, 40 to 200")
+        ->type_name("N")
+        ->check(CLI::Range(40, 200).description(""));
+    text(app, "--kb", into.kb, "Folder of the knowledge", "FOLDER");
+}
+
+void kept(CLI::App& app, Common& into, std::string* job) {
+    common(app, into);
+    text(app, "--ledger", into.ledger, "File of the ledger", "FILE");
+    text(app, "--now", into.now, "Time of it, instead of the clock", "ISO8601");
+    if (job != nullptr)
+        text(app, "--job", *job, "Another job than the last one opened", "ID");
+}
+
+void most(CLI::App& app, std::size_t& into) {
+    app.add_option("--most", into, "How many causes and how many steps (5)")
+        ->type_name("N")
+        ->check(CLI::Range(1, 100).description(""));
+}
+
+void told(CLI::App& app, Told& into, bool asked_once) {
+    many(app, "--set", into.set, "Fact of the installation", "SETTING=VALUE");
+    many(app, "--says", into.says, "What the customer reports", "SIGN[=VALUE]");
+    many(app, "--found", into.found, "What was found", "SIGN[=VALUE][@TEST]");
+    word(app, "--who", into.who, "Who is there (owner)", {"owner", "helper", "qualified"});
+    many(app, "--licence", into.licences, "Licence of who is there",
+         "electrician|pump-installer|...");
+    app.add_flag("--on-site", into.on_site, "Not on the phone (any more, or again)");
+    many(app, "--at", into.at, "Where one stands, or what is open", "ACCESS");
+    word(app, "--power", into.power, "off = off, locked and proved dead on every leg",
+         {"on", "off"});
+    word(app, "--pressure", into.pressure, "zero = an opened drain has stopped running",
+         {"zero", "up"});
+    word(app, "--tank", into.tank, "drained of its water or not", {"drained", "filled"});
+    many(app, "--cannot", into.cannot, "Step that cannot be done here", "STEP");
+    many(app, "--not-sure", into.not_sure, "Step that left one not sure", "STEP");
+    if (asked_once)
+        return;
+    text(app, "--note", into.note, "Words to keep with the job", "TEXT");
+    app.add_flag("--left", into.left, "Everybody left");
+}
+
+CLI::App& add(CLI::App& parent, const std::string& name, const std::string& says,
+              const std::string& example) {
+    CLI::App& app = *parent.add_subcommand(name, in_column(says));
+    app.footer("Example:\n" + example);
+    return app;
+}
+
+void add_job_commands(CLI::App& root, Room& room) {
+    CLI::App& ask = add(root, "ask", "Rank causes and next steps; keep nothing",
+                        "  knockwell ask --set pump=submersible --says pulsing \\\n"
+                        "      --found system-pressure=38psi@read-gauge --who qualified");
+    told(ask, room.ask.told, true);
+    most(ask, room.ask.most);
+    common(ask, room.common);
+
+    CLI::App& open = add(root, "open", "Open a job in the ledger, then answer as ask does",
+                         "  knockwell open --area heron-bottom --installation HB-17 \\\n"
+                         "      --set pump=submersible --says no-water");
+    text(open, "--area", room.open.area, "Code of the area", "CODE")->required();
+    text(open, "--installation", room.open.installation, "Code of the house; no name, no address",
+         "CODE")
+        ->required();
+    told(open, room.open.told, false);
+    most(open, room.open.most);
+    kept(open, room.common, nullptr);
+
+    CLI::App& found = add(root, "found", "Add what was found to the job, then answer",
+                          "  knockwell found system-pressure=12psi@read-gauge --who helper");
+    // Words without an option before them end at the next option, so these may be many.
+    found.add_option("SIGN", room.signs, in_column("What was found; several at once"))
+        ->type_name("");
+    told(found, room.found.told, false);
+    most(found, room.found.most);
+    kept(found, room.common, &room.found.job);
+
+    CLI::App& next = add(root, "next", "Answer for the job as it stands", "  knockwell next");
+    most(next, room.next.most);
+    kept(next, room.common, &room.next.job);
+
+    CLI::App& reasons = add(root, "reasons", "Tell what speaks for and against a cause",
+                            "  knockwell reasons failed-bladder");
+    text(reasons, "CAUSE", room.reasons.cause, "A cause; without one, the three first ones", "");
+    kept(reasons, room.common, &room.reasons.job);
+
+    CLI::App& did = add(root, "did", "Write down a repair (or a test) that was done",
+                        "  knockwell did clear-switch-port --minutes 25");
+    text(did, "REPAIR", room.did.what, "Identifier or a piece of the title", "")->required();
+    did.add_option("--minutes", room.did.minutes, "How long it took")
+        ->type_name("N")
+        ->check(CLI::Range(0.0, 10000.0).description(""));
+    text(did, "--note", room.did.note, "Words to keep with the job", "TEXT");
+    most(did, room.did.most);
+    kept(did, room.common, &room.did.job);
+
+    CLI::App& undo = add(root, "undo", "Take back one entry of the job", "  knockwell undo 4");
+    undo.add_option("NUMBER", room.undo.number, "Number of the entry; without one, the last")
+        ->type_name("")
+        ->check(CLI::Range(1, 1000000).description(""));
+    most(undo, room.undo.most);
+    kept(undo, room.common, &room.undo.job);
+
+    CLI::App& close = add(root, "close", "Close the job; first, what must be true by then",
+                          "  knockwell close --cured --cause plugged-switch-port=seen");
+    close.add_flag("--cured", room.cured, "The trouble is gone, and it was watched");
+    close.add_flag("--not-cured", room.not_cured, "It is not gone");
+    close.add_flag("--handed-over", room.handed_over, "Somebody else goes on");
+    many(close, "--cause", room.close.causes, "Confirmed, and how", "CAUSE=seen|fixed-it|guessed");
+    text(close, "--note", room.close.note, "Words to keep with the job", "TEXT");
+    kept(close, room.common, &room.close.job);
+
+    CLI::App& jobs = add(root, "jobs", "List the jobs of the ledger, or show one",
+                         "  knockwell jobs list --most 10\n  knockwell jobs show 4f1c");
+    kept(jobs, room.common, nullptr);
+    CLI::App& list = add(jobs, "list", "The jobs, newest first", "  knockwell jobs list");
+    list.add_option("--most", room.jobs_list.most, "How many (50)")
+        ->type_name("N")
+        ->check(CLI::Range(1, 100000).description(""));
+    kept(list, room.common, nullptr);
+    CLI::App& show =
+        add(jobs, "show", "Everything written down about a job", "  knockwell jobs show 4f1c");
+    text(show, "ID", room.jobs_show.job, "Beginning of its identifier; without one, the open one",
+         "");
+    kept(show, room.common, nullptr);
+    jobs.require_subcommand(0, 1);
+}
+
+void add_kb_commands(CLI::App& root, Room& room) {
+    CLI::App& kb = add(root, "kb", "The curator's bench", "  knockwell kb check --kb kb");
+    kb.require_subcommand(1);
+    CLI::App& check = add(kb, "check", "Report everything that is wrong with the knowledge",
+                          "  knockwell kb check --kb kb");
+    common(check, room.common);
+    CLI::App& show = add(kb, "show", "Show one definition, or what there is",
+                         "  knockwell kb show plugged-switch-port");
+    text(show, "NAME", room.kb_show.name, "Identifier or a piece of the title", "");
+    common(show, room.common);
+    CLI::App& graph = add(kb, "graph", "Draw causes and signs in the language of Graphviz",
+                          "  knockwell kb graph plugged-switch-port | dot -Tsvg > port.svg");
+    text(graph, "CAUSE", room.kb_graph.cause, "Only what touches this cause", "");
+    common(graph, room.common);
+    CLI::App& practice = add(kb, "practice", "Run the worked cases kept with the knowledge",
+                             "  knockwell kb practice");
+    common(practice, room.common);
+}
+
+void add_calculations(CLI::App& root, Room& room) {
+    CLI::App& calc = add(root, "calc", "Computations of the trade by themselves",
+                         "  knockwell calc drawdown --help");
+    calc.require_subcommand(1);
+    for (const Computation& it : computations()) {
+        const std::string command = "knockwell calc " + it.name;
+        CLI::App& app = add(calc, it.name, it.title, example_lines(command, it.example));
+        CalcCommand& into = room.calc[it.name];
+        into.name = it.name;
+        for (const CalcInput& input : it.inputs) {
+            const std::string usual = input.standard ? " (" + *input.standard + ")" : "";
+            text(app, "--" + input.name, into.inputs[input.name], input.help + usual,
+                 input.unit.empty() ? "NUMBER" : input.unit)
+                ->required(!input.standard && !input.optional);
+        }
+        common(app, room.common);
+    }
+}
+
+/// The innermost command that was named.
+const CLI::App& innermost(const CLI::App& root) {
+    const CLI::App* app = &root;
+    while (!app->get_subcommands().empty())
+        app = app->get_subcommands().front();
+    return *app;
+}
+
+std::string whole_name(const CLI::App& app) {
+    const CLI::App* parent = app.get_parent();
+    return parent == nullptr ? app.get_name() : whole_name(*parent) + " " + app.get_name();
+}
+
+std::vector<std::string> commands_of(const CLI::App& app) {
+    std::vector<std::string> names;
+    for (const CLI::App* command : app.get_subcommands([](const CLI::App*) { return true; }))
+        names.push_back(command->get_name());
+    return names;
+}
+
+std::vector<std::string> words_of(const CLI::App& app) {
+    std::vector<std::string> known;
+    for (const CLI::Option* option : app.get_options()) {
+        if (!option->get_lnames().empty())
+            known.push_back("--" + option->get_lnames().front());
+    }
+    const std::vector<std::string> commands = commands_of(app);
+    known.insert(known.end(), commands.begin(), commands.end());
+    return known;
+}
+
+BadUsage explained(const CLI::App& root, const CLI::ParseError& error) {
+    const CLI::App& app = innermost(root);
+    const std::vector<std::string> over = root.remaining(true);
+    std::string text = error.what();
+    if (!commands_of(app).empty())
+        text = "which command? " + list_of(commands_of(app), "or");
+    std::vector<std::string> near;
+    if (!over.empty()) {
+        text = "'" + over.front().substr(0, longest_echo) + "' is not understood here";
+        near = nearest(over.front().substr(0, over.front().find('=')), words_of(app));
+    }
+    text = whole_name(app) + ": " + escape_controls(text) + "\n";
+    if (!near.empty())
+        text += "  nearest: " + list_of(near, "or") + "\n";
+    text += "  help: " + whole_name(app) + " --help\n";
+    return {lines_within(text, page_width)};
+}
+
+std::variant<Parsed, Help, BadUsage> closing(Room& room) {
+    if (int{room.cured} + int{room.not_cured} + int{room.handed_over} != 1) {
+        return BadUsage{"knockwell close: say one of --cured, --not-cured, --handed-over\n"};
+    }
+    room.close.outcome = room.cured ? "cured" : room.not_cured ? "not-cured" : "handed-over";
+    return Parsed{room.common, room.close};
+}
+
+std::variant<Parsed, Help, BadUsage> chosen(const CLI::App& root, Room& room) {
+    const CLI::App& app = innermost(root);
+    const std::string name = whole_name(app).substr(root.get_name().size() + 1);
+    if (app.get_parent()->get_name() == "calc") {
+        CalcCommand& calc = room.calc.at(app.get_name());
+        std::erase_if(calc.inputs, [&](const auto& input) {
+            return app.get_option("--" + input.first)->count() == 0;
+        });
+        return Parsed{room.common, calc};
+    }
+    if (name == "close")
+        return closing(room);
+    room.found.told.found.insert(room.found.told.found.end(), room.signs.begin(), room.signs.end());
+    const std::map<std::string, Command> commands = {
+        {"ask", room.ask},
+        {"open", room.open},
+        {"found", room.found},
+        {"next", room.next},
+        {"reasons", room.reasons},
+        {"did", room.did},
+        {"undo", room.undo},
+        {"jobs", room.jobs_list},
+        {"jobs list", room.jobs_list},
+        {"jobs show", room.jobs_show},
+        {"kb check", KbCheckCommand{}},
+        {"kb show", room.kb_show},
+        {"kb graph", room.kb_graph},
+        {"kb practice", KbPracticeCommand{}},
+    };
+    return Parsed{room.common, commands.at(name)};
+}
+
+}  // namespace
+
+std::variant<Parsed, Help, BadUsage> parse_command_line(const std::vector<std::string>& arguments) {
+    Room room;
+    CLI::App root("What is most likely wrong with a private water well, and the cheapest\n"
+                  "safe next check. It suggests and can be wrong; local code, the plates on\n"
+                  "the equipment and licensed practice overrule it.",
+                  "knockwell");
+    root.get_formatter()->column_width(name_column);
+    root.set_version_flag("--version", std::string("knockwell ") + KNOCKWELL_VERSION,
+                          "Print the version");
+    root.footer("Example:\n  knockwell ask --says pulsing");
+    root.require_subcommand(1);
+    add_job_commands(root, room);
+    add_kb_commands(root, room);
+    add_calculations(root, room);
+    try {
+        std::vector<std::string> backwards(arguments.rbegin(), arguments.rend());
+        root.parse(std::move(backwards));
+    } catch (const CLI::CallForHelp&) {
+        return Help{root.help()};
+    } catch (const CLI::CallForVersion& version) {
+        return Help{std::string(version.what()) + "\n"};
+    } catch (const CLI::ParseError& error) {
+        return explained(root, error);
+    }
+    return chosen(root, room);
+}
+
+}  // namespace knockwell

@@ -1,0 +1,126 @@
+// cli/command_line.hpp
+//
+// What was typed, as values. Nothing is looked up here: a name that no knowledge has is found out
+// later.
+//
+// Care  an option takes one value and is given again for the next one, so that it never swallows
+// what follows it
+#pragma once
+#include <cstddef>
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace knockwell {
+
+/// Options that every command takes.
+struct Common {
+    bool json = false;
+    std::size_t width = 0;  // columns; 0 = as the terminal, 80 at most
+    std::string kb;         // folder of the knowledge; empty = look for it
+    std::string ledger;     // file of the ledger; empty = look for it
+    std::string now;        // the time, ISO 8601; empty = the clock
+};
+
+/// What is known and where one stands, as typed.
+struct Told {
+    std::vector<std::string> set;    // SETTING=VALUE
+    std::vector<std::string> says;   // SIGN[=VALUE]
+    std::vector<std::string> found;  // SIGN[=VALUE][@TEST]
+    std::string who;                 // owner, helper, qualified; empty = not said
+    std::vector<std::string> licences;
+    bool on_site = false;
+    std::vector<std::string> at;        // accesses that are reached or open
+    std::string power;                  // on, off; empty = not said
+    std::string pressure;               // zero, up
+    std::string tank;                   // drained, filled
+    std::vector<std::string> cannot;    // steps
+    std::vector<std::string> not_sure;  // steps
+    std::string note;
+    bool left = false;
+};
+
+struct AskCommand {
+    Told told;
+    std::size_t most = 5;
+};
+struct OpenCommand {
+    std::string area;
+    std::string installation;
+    Told told;
+    std::size_t most = 5;
+};
+struct FoundCommand {
+    std::string job;  // empty = the current one; so everywhere
+    Told told;
+    std::size_t most = 5;
+};
+struct NextCommand {
+    std::string job;
+    std::size_t most = 5;
+};
+struct ReasonsCommand {
+    std::string job;
+    std::string cause;  // empty = the most likely ones
+};
+struct DidCommand {
+    std::string job;
+    std::string what;
+    double minutes = 0;
+    std::string note;
+    std::size_t most = 5;
+};
+struct UndoCommand {
+    std::string job;
+    std::uint32_t number = 0;  // 0 = the last event that stands
+    std::size_t most = 5;
+};
+struct CloseCommand {
+    std::string job;
+    std::string outcome;              // cured, not-cured, handed-over
+    std::vector<std::string> causes;  // CAUSE=seen|fixed-it|guessed
+    std::string note;
+};
+struct JobsListCommand {
+    std::size_t most = 50;
+};
+struct JobsShowCommand {
+    std::string job;
+};
+struct KbCheckCommand {};
+struct KbShowCommand {
+    std::string name;  // empty = an overview
+};
+struct KbGraphCommand {
+    std::string cause;  // empty = the whole
+};
+struct KbPracticeCommand {};
+struct CalcCommand {
+    std::string name;
+    std::map<std::string, std::string> inputs;  // by name, as typed
+};
+
+using Command =
+    std::variant<AskCommand, OpenCommand, FoundCommand, NextCommand, ReasonsCommand, DidCommand,
+                 UndoCommand, CloseCommand, JobsListCommand, JobsShowCommand, KbCheckCommand,
+                 KbShowCommand, KbGraphCommand, KbPracticeCommand, CalcCommand>;
+
+struct Parsed {
+    Common common;
+    Command command;
+};
+/// Help or the version was asked for.
+struct Help {
+    std::string text;
+};
+struct BadUsage {
+    std::string text;  // what is wrong and what to write, in lines
+};
+
+[[nodiscard]] std::variant<Parsed, Help, BadUsage>
+parse_command_line(const std::vector<std::string>& arguments);
+
+}  // namespace knockwell

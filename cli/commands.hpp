@@ -1,0 +1,27 @@
+// cli/commands.hpp
+//
+// Each command, from what was typed to its exit status. Errors of the world (disk, locked ledger)
+// are thrown.
+#pragma once
+#include "cli/command_line.hpp"
+#include "cli/desk.hpp"
+
+namespace knockwell {
+
+[[nodiscard]] Status carry_out(const AskCommand& ask, const Desk& desk);
+[[nodiscard]] Status carry_out(const OpenCommand& open, const Desk& desk);
+[[nodiscard]] Status carry_out(const FoundCommand& found, const Desk& desk);
+[[nodiscard]] Status carry_out(const NextCommand& next, const Desk& desk);
+[[nodiscard]] Status carry_out(const ReasonsCommand& reasons, const Desk& desk);
+[[nodiscard]] Status carry_out(const DidCommand& did, const Desk& desk);
+[[nodiscard]] Status carry_out(const UndoCommand& undo, const Desk& desk);
+[[nodiscard]] Status carry_out(const CloseCommand& close, const Desk& desk);
+[[nodiscard]] Status carry_out(const JobsListCommand& list, const Desk& desk);
+[[nodiscard]] Status carry_out(const JobsShowCommand& show, const Desk& desk);
+[[nodiscard]] Status carry_out(const KbCheckCommand& check, const Desk& desk);
+[[nodiscard]] Status carry_out(const KbShowCommand& show, const Desk& desk);
+[[nodiscard]] Status carry_out(const KbGraphCommand& graph, const Desk& desk);
+[[nodiscard]] Status carry_out(const KbPracticeCommand& practice, const Desk& desk);
+[[nodiscard]] Status carry_out(const CalcCommand& calc, const Desk& desk);
+
+}  // namespace knockwell

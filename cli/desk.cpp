@@ -1,0 +1,62 @@
+#include "cli/desk.hpp"
+
+#include "base/words.hpp"
+#include "job/time_text.hpp"
+
+#include <algorithm>
+#include <ostream>
+
+namespace knockwell {
+namespace {
+
+constexpr std::size_t widest = 80;
+constexpr std::size_t narrowest = 40;
+
+PageStyle style_of(const Surroundings& here, std::size_t width) {
+    PageStyle style;
+    style.width = widest;
+    if (here.terminal)
+        style.width = std::clamp(here.columns, narrowest, widest);
+    if (width != 0)
+        style.width = width;
+    style.colour =
+        here.terminal && here.variable("NO_COLOR").empty() && here.variable("TERM") != "dumb";
+    return style;
+}
+
+}  // namespace
+
+void Desk::print(std::string_view text) const { *here->out << text; }
+
+void Desk::complain(std::string_view text) const { *here->err << lines_within(text, style.width); }
+
+std::optional<Shelf> Desk::shelf() const {
+    const auto folder = knowledge_folder(*here, common.kb);
+    Shelf read = read_shelf(folder);
+    if (read.ok())
+        return read;
+    for (const Problem& problem : read.problems)
+        if (problem.severity == Severity::error)
+            *here->err << to_text(problem, read.sources);
+    complain("knockwell: the knowledge in " + escape_controls(folder.string()) +
+             " has errors; mend them first\n");
+    return std::nullopt;
+}
+
+std::optional<Desk> desk_for(const Surroundings& here, const Common& common) {
+    Desk desk{&here, common, style_of(here, common.width), 0};
+    if (common.now.empty()) {
+        desk.now = here.now();
+        return desk;
+    }
+    const auto at = parse_time(common.now);
+    if (!at) {
+        desk.complain("knockwell: --now " + escape_controls(common.now) +
+                      ": a time is written 2026-11-25T13:14:45Z\n");
+        return std::nullopt;
+    }
+    desk.now = *at;
+    return desk;
+}
+
+}  // namespace knockwell

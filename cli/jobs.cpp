@@ -1,0 +1,300 @@
+#include "base/words.hpp"
+#include "cli/commands.hpp"
+#include "cli/job_commands.hpp"
+#include "cli/show_json.hpp"
+#include "cli/show_lists.hpp"
+#include "cli/show_text.hpp"
+#include "job/identity.hpp"
+
+#include <algorithm>
+#include <set>
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+Status complain(const Desk& desk, const Refused& why) {
+    desk.complain(why.text);
+    return status_usage;
+}
+
+Status complain(const Desk& desk, const NoJob& why) {
+    desk.complain(why.text);
+    return why.status;
+}
+
+/// Tests that show that the repair holds.
+std::vector<TestId> recheck_after(const Knowledge& knowledge, const std::string& repair) {
+    const RepairId id = repair_named(knowledge, repair);
+    return id.valid() ? knowledge[id].recheck : std::vector<TestId>{};
+}
+
+struct Showing {
+    std::string headline;         // what was written down; only in the text
+    std::size_t most = 5;         // causes and steps
+    std::vector<TestId> recheck;  // shown before the answer
+};
+
+Status show(const Desk& desk, const Shelf& shelf, AnswerNow answer, const Showing& how) {
+    const Status status = answer.clashes() ? status_problems : status_done;
+    if (desk.common.json) {
+        desk.print(answer_json(shelf.model(), answer, how.recheck));
+        return status;
+    }
+    Page page(desk.style);
+    if (!how.headline.empty())
+        page.text(how.headline);
+    page.gap();
+    if (!how.recheck.empty()) {
+        // A danger comes before everything, the tests after a repair too.
+        show_stops(page, shelf.knowledge, answer.stops);
+        answer.stops.clear();
+        page.heading("CHECK THAT IT HOLDS");
+        for (const TestId test : how.recheck)
+            show_step(page, shelf.knowledge, shelf.knowledge[test].step);
+        page.gap();
+    }
+    show_answer(page, shelf.model(), answer, how.most);
+    desk.print(page.all());
+    return status;
+}
+
+AnswerNow answer_for(const Shelf& shelf, const Job& job, std::size_t most) {
+    AnswerNow answer = answer_now(shelf.model(), course_of(shelf.knowledge, job), most);
+    answer.job = job.id;
+    return answer;
+}
+
+/// The knowledge, the ledger and the job that a command is about.
+struct Scene {
+    Shelf shelf;
+    Ledger ledger;
+    Job job;
+};
+
+std::variant<Scene, Status> scene_for(const Desk& desk, const std::string& job_id) {
+    auto shelf = desk.shelf();
+    if (!shelf)
+        return status_usage;
+    auto ledger = open_ledger(desk, false);
+    if (const auto* none = std::get_if<NoJob>(&ledger))
+        return complain(desk, *none);
+    auto job = job_meant(std::get<Ledger>(ledger), job_id);
+    if (const auto* none = std::get_if<NoJob>(&job))
+        return complain(desk, *none);
+    return Scene{*std::move(shelf), std::get<Ledger>(std::move(ledger)),
+                 std::get<Job>(std::move(job))};
+}
+
+/// Keeps the events, all or none; tells why where one is refused.
+std::optional<Status> keep(const Desk& desk, Scene& scene, const std::vector<Event>& events) {
+    const auto checked = with_events(scene.shelf.knowledge, scene.job, events);
+    if (const auto* why = std::get_if<Refused>(&checked))
+        return complain(desk, *why);
+    const std::vector<Event>& all = std::get<Job>(checked).events;
+    const auto old = static_cast<std::ptrdiff_t>(scene.job.events.size());
+    scene.job = scene.ledger.append(scene.job.id, {all.begin() + old, all.end()});
+    return std::nullopt;
+}
+
+std::string job_line(const Job& job) {
+    return "Job " + short_id(job.id) + " (" + job.area + " " + job.installation + ")";
+}
+
+}  // namespace
+
+Status carry_out(const AskCommand& ask, const Desk& desk) {
+    const auto shelf = desk.shelf();
+    if (!shelf)
+        return status_usage;
+    const auto events = events_of(shelf->knowledge, ask.told, desk.now);
+    if (const auto* why = std::get_if<Refused>(&events))
+        return complain(desk, *why);
+    const auto job = with_events(shelf->knowledge, Job{}, std::get<0>(events));
+    if (const auto* why = std::get_if<Refused>(&job))
+        return complain(desk, *why);
+    return show(desk, *shelf, answer_for(*shelf, std::get<Job>(job), ask.most), {"", ask.most, {}});
+}
+
+Status carry_out(const OpenCommand& open, const Desk& desk) {
+    const auto shelf = desk.shelf();
+    if (!shelf)
+        return status_usage;
+    const auto events = events_of(shelf->knowledge, open.told, desk.now);
+    if (const auto* why = std::get_if<Refused>(&events))
+        return complain(desk, *why);
+    Job job;
+    job.id = new_job_id(desk.here->dice);
+    job.area = open.area;
+    job.installation = open.installation;
+    job.knowledge = shelf->version;
+    job.opened = desk.now;
+    const auto whole = with_events(shelf->knowledge, std::move(job), std::get<0>(events));
+    if (const auto* why = std::get_if<Refused>(&whole))
+        return complain(desk, *why);
+    auto ledger = open_ledger(desk, true);
+    if (const auto* none = std::get_if<NoJob>(&ledger))
+        return complain(desk, *none);
+    const Job& opened = std::get<Job>(whole);
+    std::get<Ledger>(ledger).begin(opened);
+    return show(desk, *shelf, answer_for(*shelf, opened, open.most),
+                {job_line(opened) + " is open.", open.most, {}});
+}
+
+Status carry_out(const FoundCommand& found, const Desk& desk) {
+    auto scene = scene_for(desk, found.job);
+    if (const auto* status = std::get_if<Status>(&scene))
+        return *status;
+    Scene& here = std::get<Scene>(scene);
+    const auto events = events_of(here.shelf.knowledge, found.told, desk.now);
+    if (const auto* why = std::get_if<Refused>(&events))
+        return complain(desk, *why);
+    const auto& new_events = std::get<0>(events);
+    if (new_events.empty()) {
+        return complain(desk, refused("found", "say what was found: SIGN=VALUE", {}));
+    }
+    if (const auto status = keep(desk, here, new_events))
+        return *status;
+    return show(desk, here.shelf, answer_for(here.shelf, here.job, found.most),
+                {job_line(here.job) + ": kept.", found.most, {}});
+}
+
+Status carry_out(const NextCommand& next, const Desk& desk) {
+    const auto scene = scene_for(desk, next.job);
+    if (const auto* status = std::get_if<Status>(&scene))
+        return *status;
+    const Scene& here = std::get<Scene>(scene);
+    return show(desk, here.shelf, answer_for(here.shelf, here.job, next.most),
+                {job_line(here.job), next.most, {}});
+}
+
+Status carry_out(const ReasonsCommand& reasons, const Desk& desk) {
+    constexpr std::size_t without_a_name = 3;
+    const auto scene = scene_for(desk, reasons.job);
+    if (const auto* status = std::get_if<Status>(&scene))
+        return *status;
+    const Scene& here = std::get<Scene>(scene);
+    const AnswerNow answer = answer_for(here.shelf, here.job, 1);
+    if (answer.clashes())
+        return show(desk, here.shelf, answer, {job_line(here.job), 1, {}});
+    std::vector<CauseId> causes = std::get<Known>(answer.says).by_rank;
+    causes.resize(std::min(causes.size(), without_a_name));
+    if (!reasons.cause.empty()) {
+        const auto cause = find_cause(here.shelf.knowledge, reasons.cause);
+        if (const auto* why = std::get_if<Refused>(&cause))
+            return complain(desk, *why);
+        causes = {std::get<CauseId>(cause)};
+    }
+    const auto all = reasons_of(here.shelf.model(), answer, causes);
+    if (desk.common.json) {
+        desk.print(reasons_json(here.shelf.model(), answer, all));
+        return status_done;
+    }
+    Page page(desk.style);
+    page.text(job_line(here.job));
+    page.gap();
+    show_stops(page, here.shelf.knowledge, answer.stops);
+    show_reasons(page, here.shelf.model(), answer, all);
+    desk.print(page.all());
+    return status_done;
+}
+
+Status carry_out(const DidCommand& did, const Desk& desk) {
+    auto scene = scene_for(desk, did.job);
+    if (const auto* status = std::get_if<Status>(&scene))
+        return *status;
+    Scene& here = std::get<Scene>(scene);
+    const auto events = events_of(here.shelf.knowledge, did, desk.now);
+    if (const auto* why = std::get_if<Refused>(&events))
+        return complain(desk, *why);
+    const auto& new_events = std::get<0>(events);
+    if (const auto status = keep(desk, here, new_events))
+        return *status;
+    const std::string& what = new_events.back().what;
+    return show(desk, here.shelf, answer_for(here.shelf, here.job, did.most),
+                {job_line(here.job) + ": " + what + " is written down.", did.most,
+                 recheck_after(here.shelf.knowledge, what)});
+}
+
+Status carry_out(const UndoCommand& undo, const Desk& desk) {
+    auto scene = scene_for(desk, undo.job);
+    if (const auto* status = std::get_if<Status>(&scene))
+        return *status;
+    Scene& here = std::get<Scene>(scene);
+    const std::vector<Event> stands = standing(here.job);
+    if (stands.empty())
+        return complain(desk, refused("undo", "nothing is written down", {}));
+    const std::uint32_t number = undo.number == 0 ? stands.back().number : undo.number;
+    Event event;
+    event.at = desk.now;
+    event.kind = EventKind::undo;
+    event.what = std::to_string(number);
+    if (const auto status = keep(desk, here, {event}))
+        return *status;
+    return show(desk, here.shelf, answer_for(here.shelf, here.job, undo.most),
+                {job_line(here.job) + ": entry " + std::to_string(number) + " is taken back.",
+                 undo.most,
+                 {}});
+}
+
+Status carry_out(const CloseCommand& close, const Desk& desk) {
+    auto scene = scene_for(desk, close.job);
+    if (const auto* status = std::get_if<Status>(&scene))
+        return *status;
+    Scene& here = std::get<Scene>(scene);
+    const Knowledge& knowledge = here.shelf.knowledge;
+    const auto events = events_of(knowledge, close, desk.now);
+    if (const auto* why = std::get_if<Refused>(&events))
+        return complain(desk, *why);
+    std::vector<TestId> recheck;
+    for (const Event& event : standing(here.job)) {
+        if (event.kind != EventKind::did)
+            continue;
+        for (const TestId test : recheck_after(knowledge, event.what))
+            if (std::find(recheck.begin(), recheck.end(), test) == recheck.end())
+                recheck.push_back(test);
+    }
+    const Course course = course_of(knowledge, here.job);
+    const auto stops = stops_now(here.shelf.model(), course.evidence, course.situation);
+    if (const auto status = keep(desk, here, std::get<0>(events)))
+        return *status;
+    if (desk.common.json) {
+        desk.print(closing_json(knowledge, here.job, stops, recheck));
+        return status_done;
+    }
+    Page page(desk.style);
+    show_stops(page, knowledge, stops);
+    show_leaving(page, knowledge, recheck);
+    page.gap();
+    page.text(job_line(here.job) + " is closed: " + close.outcome + ".");
+    if (close.causes.empty())
+        page.text("No cause was confirmed, so the ledger learns little from it.");
+    desk.print(page.all());
+    return status_done;
+}
+
+Status carry_out(const JobsListCommand& list, const Desk& desk) {
+    const auto ledger = open_ledger(desk, false);
+    if (const auto* none = std::get_if<NoJob>(&ledger))
+        return complain(desk, *none);
+    const auto jobs = std::get<Ledger>(ledger).list(list.most);
+    Page page(desk.style);
+    show_jobs(page, jobs);
+    desk.print(desk.common.json ? jobs_json(jobs) : page.all());
+    return status_done;
+}
+
+Status carry_out(const JobsShowCommand& wanted, const Desk& desk) {
+    const auto ledger = open_ledger(desk, false);
+    if (const auto* none = std::get_if<NoJob>(&ledger))
+        return complain(desk, *none);
+    const auto job = job_meant(std::get<Ledger>(ledger), wanted.job);
+    if (const auto* none = std::get_if<NoJob>(&job))
+        return complain(desk, *none);
+    Page page(desk.style);
+    show_job(page, std::get<Job>(job));
+    desk.print(desk.common.json ? job_json(std::get<Job>(job)) : page.all());
+    return status_done;
+}
+
+}  // namespace knockwell

@@ -1,0 +1,32 @@
+// cli/json_values.hpp
+//
+// What every JSON answer is made of. Only the renderings include this.
+#pragma once
+#include "knowledge/model.hpp"
+
+#include <nlohmann/json.hpp>
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace knockwell {
+
+using Json = nlohmann::ordered_json;
+
+/// Text from outside, made harmless: whoever prints a string of ours on a terminal is not steered
+/// by it.
+[[nodiscard]] Json json_text(std::string_view text);
+[[nodiscard]] Json json_texts(const std::vector<std::string>& texts);
+
+/// A number; null where it is not finite, since JSON has no word for that.
+[[nodiscard]] Json json_number(double value);
+
+/// Each with its signal word and text.
+[[nodiscard]] Json json_cautions(const Knowledge& knowledge,
+                                 const std::vector<CautionId>& cautions);
+
+/// Two blanks a level, a newline at the end.
+[[nodiscard]] std::string printed(const Json& json);
+
+}  // namespace knockwell

@@ -1,0 +1,121 @@
+#include "advice/practice.hpp"
+#include "base/words.hpp"
+#include "cli/commands.hpp"
+#include "cli/kb_card.hpp"
+#include "cli/pick.hpp"
+#include "cli/show_json.hpp"
+#include "cli/show_lists.hpp"
+#include "cli/told.hpp"
+#include "network/graph.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+/// The definitions of that name; several kinds may have one each.
+std::variant<std::vector<Listed>, Refused> listed_as(const Knowledge& knowledge,
+                                                     const std::string& typed) {
+    const std::vector<Listed> all = all_listed(knowledge);
+    std::vector<Listed> same;
+    for (const Listed& one : all)
+        if (one.id == typed || one.kind + "." + one.id == typed)
+            same.push_back(one);
+    if (!same.empty())
+        return same;
+    std::vector<Pickable> names;
+    for (const Listed& one : all)
+        names.push_back({one.id, one.title});
+    const auto picked = pick(names, typed, "definition");
+    if (const auto* none = std::get_if<NotPicked>(&picked))
+        return refused("kb show " + typed, none->says, none->nearest);
+    return std::vector<Listed>{all[std::get<0>(picked)]};
+}
+
+}  // namespace
+
+Status carry_out(const KbCheckCommand&, const Desk& desk) {
+    const auto folder = knowledge_folder(*desk.here, desk.common.kb);
+    Shelf shelf = read_shelf(folder);
+    if (shelf.ok()) {
+        for (Problem& problem : practice_problems(shelf.model()))
+            shelf.problems.push_back(std::move(problem));
+        put_in_order(shelf.problems);
+    }
+    const Status status = shelf.problems.empty() ? status_done : status_problems;
+    if (desk.common.json) {
+        desk.print(problems_json(shelf.problems, shelf.sources));
+        return status;
+    }
+    for (const Problem& problem : shelf.problems)
+        desk.print(to_text(problem, shelf.sources));
+    Page page(desk.style);
+    page.text(folder.string() + ": " + count_words(count_of(shelf.problems)) + " in " +
+              std::to_string(shelf.sources.size()) + " files");
+    desk.print(page.all());
+    return status;
+}
+
+Status carry_out(const KbShowCommand& show, const Desk& desk) {
+    const auto shelf = desk.shelf();
+    if (!shelf)
+        return status_usage;
+    Page page(desk.style);
+    if (show.name.empty()) {
+        show_overview(page, shelf->knowledge, shelf->version);
+        desk.print(desk.common.json ? overview_json(shelf->knowledge, shelf->version) : page.all());
+        return status_done;
+    }
+    const auto listed = listed_as(shelf->knowledge, show.name);
+    if (const auto* none = std::get_if<Refused>(&listed)) {
+        desk.complain(none->text);
+        return status_usage;
+    }
+    std::vector<Card> cards;
+    for (const Listed& one : std::get<0>(listed))
+        cards.push_back(card(shelf->knowledge, shelf->sources, one));
+    for (const Card& one : cards) {
+        page.gap();
+        show_card(page, one);
+    }
+    desk.print(desk.common.json ? cards_json(cards) : page.all());
+    return status_done;
+}
+
+Status carry_out(const KbGraphCommand& graph, const Desk& desk) {
+    const auto shelf = desk.shelf();
+    if (!shelf)
+        return status_usage;
+    std::optional<CauseId> about;
+    if (!graph.cause.empty()) {
+        const auto cause = find_cause(shelf->knowledge, graph.cause);
+        if (const auto* none = std::get_if<Refused>(&cause)) {
+            desk.complain(none->text);
+            return status_usage;
+        }
+        about = std::get<CauseId>(cause);
+    }
+    const std::string dot = to_dot(shelf->knowledge, shelf->network, about);
+    desk.print(desk.common.json ? graph_json(dot) : dot);
+    return status_done;
+}
+
+Status carry_out(const KbPracticeCommand&, const Desk& desk) {
+    const auto shelf = desk.shelf();
+    if (!shelf)
+        return status_usage;
+    const std::vector<PracticeResult> results = run_practice(shelf->model());
+    if (desk.common.json) {
+        desk.print(practice_json(results));
+    } else {
+        Page page(desk.style);
+        show_practice(page, results);
+        desk.print(page.all());
+    }
+    const bool all_passed = std::all_of(results.begin(), results.end(),
+                                        [](const PracticeResult& it) { return it.passed; });
+    return all_passed ? status_done : status_problems;
+}
+
+}  // namespace knockwell

@@ -1,0 +1,38 @@
+#include "cli/knowledge_folder.hpp"
+
+#include "knowledge/read.hpp"
+#include "knowledge/version.hpp"
+
+#include <system_error>
+#include <utility>
+
+namespace knockwell {
+
+std::filesystem::path knowledge_folder(const Surroundings& here, const std::string& given) {
+    if (!given.empty())
+        return given;
+    if (const std::string named = here.variable("KNOCKWELL_KB"); !named.empty())
+        return named;
+    std::error_code none;  // what cannot be looked at is not there
+    if (!here.program.empty()) {
+        const auto installed =
+            here.program.parent_path().parent_path() / "share" / "knockwell" / "kb";
+        if (std::filesystem::is_directory(installed, none))
+            return installed;
+    }
+    return "kb";
+}
+
+Shelf read_shelf(const std::filesystem::path& folder) {
+    Shelf shelf;
+    shelf.sources = gather_sources(folder);
+    ReadResult read = read_knowledge(shelf.sources);
+    shelf.knowledge = std::move(read.knowledge);
+    shelf.problems = std::move(read.problems);
+    if (shelf.ok())
+        shelf.network = compile(shelf.knowledge);
+    shelf.version = shelf.knowledge.manifest.version + " (" + fingerprint(shelf.sources) + ")";
+    return shelf;
+}
+
+}  // namespace knockwell

@@ -1,0 +1,35 @@
+// cli/knowledge_folder.hpp
+//
+// Where the knowledge lies, and the knowledge itself.
+#pragma once
+#include "base/problem.hpp"
+#include "beliefs/beliefs.hpp"
+#include "cli/surroundings.hpp"
+#include "knowledge/model.hpp"
+#include "network/network.hpp"
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+namespace knockwell {
+
+/// The folder given, else $KNOCKWELL_KB, else ../share/knockwell/kb from the program, else ./kb.
+[[nodiscard]] std::filesystem::path knowledge_folder(const Surroundings& here,
+                                                     const std::string& given);
+
+/// The knowledge with its texts and its network.
+struct Shelf {
+    std::vector<Source> sources;
+    std::vector<Problem> problems;
+    Knowledge knowledge;
+    Network network;      // only where there is no error
+    std::string version;  // "2026.11 (3f9c0a12bd77)"
+    [[nodiscard]] bool ok() const { return !any_error(problems); }
+    [[nodiscard]] Model model() const { return {&knowledge, &network}; }
+};
+
+/// Throws std::runtime_error with folder and deed where it cannot be read.
+[[nodiscard]] Shelf read_shelf(const std::filesystem::path& folder);
+
+}  // namespace knockwell

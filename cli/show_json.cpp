@@ -1,0 +1,238 @@
+#include "cli/show_json.hpp"
+
+#include "advice/candidate.hpp"
+#include "base/words.hpp"
+#include "beliefs/finding.hpp"
+#include "cli/json_values.hpp"
+#include "cli/leaving.hpp"
+#include "cli/words.hpp"
+
+#include <cmath>
+
+namespace knockwell {
+
+Json json_text(std::string_view text) { return escape_controls(text, true); }
+
+Json json_texts(const std::vector<std::string>& texts) {
+    Json all = Json::array();
+    for (const std::string& text : texts)
+        all.push_back(json_text(text));
+    return all;
+}
+
+Json json_number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
+
+Json json_cautions(const Knowledge& knowledge, const std::vector<CautionId>& cautions) {
+    Json all = Json::array();
+    for (const CautionId id : cautions) {
+        const Caution& caution = knowledge[id];
+        all.push_back({{"id", json_text(caution.head.id)},
+                       {"signal", signal_word(caution)},
+                       {"text", json_text(caution.text)}});
+    }
+    return all;
+}
+
+std::string printed(const Json& json) {
+    constexpr int indent = 2;
+    return json.dump(indent, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+namespace {
+
+Json stops_of(const Knowledge& knowledge, const std::vector<StopNow>& stops) {
+    Json all = Json::array();
+    for (const StopNow& now : stops) {
+        const Stop& stop = knowledge[now.stop];
+        Json lifted = Json::array();
+        for (const SignId sign : stop.cleared_by)
+            lifted.push_back(json_text(knowledge[sign].head.id));
+        all.push_back({{"id", json_text(stop.head.id)},
+                       {"signal", "DANGER"},
+                       {"title", json_text(stop.head.title)},
+                       {"found", now.found},
+                       {"p", json_number(now.p)},
+                       {"cautions", json_cautions(knowledge, stop.cautions)},
+                       {"do_now", json_text(stop.do_now)},
+                       {"blocks_all", stop.blocks_all},
+                       {"lifted_by", lifted}});
+    }
+    return all;
+}
+
+Json causes_of(const Knowledge& knowledge, const Known& known) {
+    Json all = Json::array();
+    for (const CauseId id : known.by_rank) {
+        const Range& range = known.ranges.cause[id.index()];
+        all.push_back({{"id", json_text(knowledge[id].head.id)},
+                       {"title", json_text(knowledge[id].head.title)},
+                       {"p", json_number(known.now.cause[id.index()])},
+                       {"low", json_number(range.low)},
+                       {"high", json_number(range.high)},
+                       {"first_in", known.ranges.first_in[id.index()]}});
+    }
+    return all;
+}
+
+Json sets_of(const Knowledge& knowledge, const CauseSets& sets) {
+    Json all = Json::array();
+    for (const CauseSet& set : sets.sets) {
+        Json ids = Json::array();
+        for (const CauseId id : set.causes)
+            ids.push_back(json_text(knowledge[id].head.id));
+        all.push_back({{"causes", ids}, {"p", json_number(set.p)}});
+    }
+    return all;
+}
+
+Json step_of(const Knowledge& knowledge, const Suggestion& step) {
+    Json before = Json::array();
+    for (const Preparation& one : step.first) {
+        before.push_back({{"cautions", json_cautions(knowledge, one.cautions)},
+                          {"says", json_text(one.says)},
+                          {"minutes", json_number(one.minutes)}});
+    }
+    Json outcomes = Json::array();
+    for (const OutcomeWords& outcome : step.outcomes) {
+        outcomes.push_back({{"level", json_text(outcome.level)},
+                            {"p", json_number(outcome.p)},
+                            {"then_first", json_text(outcome.then_first)},
+                            {"then_p", json_number(outcome.then_p)}});
+    }
+    return {{"kind", to_text(step.kind)},
+            {"id", json_text(step.id)},
+            {"title", json_text(step.title)},
+            {"minutes", json_number(step.minutes)},
+            {"bits", json_number(step.bits)},
+            {"bits_per_minute", json_number(step.bits_per_minute)},
+            {"minutes_saved", json_number(step.minutes_saved)},
+            {"helps", json_number(step.helps)},
+            {"needs", json_texts(step.needs)},
+            {"cautions", json_cautions(knowledge, step.cautions)},
+            {"first", before},
+            {"how", json_text(step.how)},
+            {"parts", json_texts(step.parts)},
+            {"outcomes", outcomes}};
+}
+
+Json recheck_of(const Knowledge& knowledge, const std::vector<TestId>& recheck) {
+    Json all = Json::array();
+    for (const TestId id : recheck) {
+        const Step& step = knowledge[id].step;
+        all.push_back({{"id", json_text(step.head.id)},
+                       {"title", json_text(step.head.title)},
+                       {"cautions", json_cautions(knowledge, cautions_of(knowledge, step))},
+                       {"how", json_text(step.how)}});
+    }
+    return all;
+}
+
+Json clash_of(const Knowledge& knowledge, const Evidence& evidence, const Impossible& clash) {
+    Json findings = Json::array();
+    for (const std::size_t i : clash.findings)
+        findings.push_back(json_text(to_text(knowledge, evidence.findings[i])));
+    Json causes = Json::array();
+    for (const std::size_t i : clash.causes)
+        causes.push_back({{"id", json_text(knowledge[evidence.causes[i].cause].head.id)},
+                          {"present", evidence.causes[i].present}});
+    Json settings = Json::array();
+    for (const SettingId id : clash.settings)
+        settings.push_back(json_text(knowledge[id].head.id));
+    return {{"findings", findings}, {"causes", causes}, {"settings", settings}};
+}
+
+void put_beliefs(Json& json, const Knowledge& knowledge, const AnswerNow& answer,
+                 const Known& known) {
+    json["causes"] = causes_of(knowledge, known);
+    json["draws"] = known.ranges.draws;
+    json["sets"] = sets_of(knowledge, known.sets);
+    json["sets_proved"] = known.sets.proved;
+    json["unlisted"] = json_number(known.unlisted);
+    json["misfit"] = json_number(known.misfit.overall);
+    Json each = Json::array();
+    for (std::size_t i = 0; i < known.misfit.each.size(); ++i) {
+        each.push_back(
+            {{"finding", json_text(to_text(knowledge, answer.course.evidence.findings[i]))},
+             {"misfit", json_number(known.misfit.each[i])}});
+    }
+    json["misfit_each"] = each;
+    json["log_evidence"] = json_number(known.now.log_evidence);
+    json["situation"] = json_text(situation_words(knowledge, answer.course.situation));
+    json["stopped"] = known.advice.stopped;
+    Json next = Json::array();
+    for (const Suggestion& step : known.advice.next)
+        next.push_back(step_of(knowledge, step));
+    json["next"] = next;
+    Json held = Json::array();
+    for (const HeldBack& one : known.advice.held_back) {
+        held.push_back(
+            {{"kind", to_text(one.kind)}, {"id", json_text(one.id)}, {"why", json_text(one.why)}});
+    }
+    json["held_back"] = held;
+}
+
+}  // namespace
+
+std::string answer_json(const Model& model, const AnswerNow& answer,
+                        const std::vector<TestId>& recheck) {
+    const Knowledge& knowledge = *model.knowledge;
+    Json json;
+    if (!answer.job.empty())
+        json["job"] = json_text(answer.job);
+    json["stops"] = stops_of(knowledge, answer.stops);
+    if (!recheck.empty())
+        json["recheck"] = recheck_of(knowledge, recheck);
+    if (const auto* clash = std::get_if<Impossible>(&answer.says)) {
+        json["impossible"] = clash_of(knowledge, answer.course.evidence, *clash);
+    } else if (const auto* wide = std::get_if<TooWide>(&answer.says)) {
+        json["too_wide"] = {{"width", json_number(wide->width)}};
+    } else {
+        put_beliefs(json, knowledge, answer, std::get<Known>(answer.says));
+    }
+    json["not_used"] = json_texts(answer.course.lost);
+    json["limits"] = it_can_be_wrong();
+    return printed(json);
+}
+
+std::string reasons_json(const Model& model, const AnswerNow& answer,
+                         const std::vector<Reasons>& reasons) {
+    const Knowledge& knowledge = *model.knowledge;
+    const Known& known = std::get<Known>(answer.says);
+    Json all = Json::array();
+    for (const Reasons& reason : reasons) {
+        Json findings = Json::array();
+        for (const Reason& one : reason.findings) {
+            const Finding& finding = answer.course.evidence.findings[one.finding];
+            findings.push_back({{"finding", json_text(to_text(knowledge, finding))},
+                                {"decibans", json_number(one.decibans)},
+                                {"words", weight_words(one.decibans)},
+                                {"misfit", json_number(known.misfit.each[one.finding])}});
+        }
+        all.push_back({{"id", json_text(knowledge[reason.cause].head.id)},
+                       {"title", json_text(knowledge[reason.cause].head.title)},
+                       {"p", json_number(known.now.cause[reason.cause.index()])},
+                       {"findings", findings}});
+    }
+    Json json;
+    json["job"] = json_text(answer.job);
+    json["stops"] = stops_of(knowledge, answer.stops);
+    json["reasons"] = all;
+    json["misfit"] = json_number(known.misfit.overall);
+    json["limits"] = it_can_be_wrong();
+    return printed(json);
+}
+
+std::string closing_json(const Knowledge& knowledge, const Job& job,
+                         const std::vector<StopNow>& stops, const std::vector<TestId>& recheck) {
+    Json json;
+    json["job"] = json_text(job.id);
+    json["stops"] = stops_of(knowledge, stops);
+    json["cautions"] = json_texts(leaving_cautions());
+    json["before_leaving"] = json_texts(leaving_checks());
+    json["recheck"] = recheck_of(knowledge, recheck);
+    json["closed"] = json_text(job.events.empty() ? "" : job.events.back().value);
+    json["limits"] = it_can_be_wrong();
+    return printed(json);
+}
+
+}  // namespace knockwell

@@ -1,0 +1,40 @@
+// cli/show_json.hpp
+//
+// The same answers for programs. Keys stand in docs/answers.md; cautions stand before the step that
+// needs them here too.
+#pragma once
+#include "advice/practice.hpp"
+#include "base/problem.hpp"
+#include "cli/answer.hpp"
+#include "cli/kb_card.hpp"
+#include "cli/reasons.hpp"
+#include "job/job.hpp"
+#include "ledger/ledger.hpp"
+#include "trade/calc.hpp"
+
+#include <string>
+#include <vector>
+
+namespace knockwell {
+
+[[nodiscard]] std::string answer_json(const Model& model, const AnswerNow& answer,
+                                      const std::vector<TestId>& recheck);
+[[nodiscard]] std::string reasons_json(const Model& model, const AnswerNow& answer,
+                                       const std::vector<Reasons>& reasons);
+
+[[nodiscard]] std::string jobs_json(const std::vector<JobLine>& jobs);
+[[nodiscard]] std::string job_json(const Job& job);
+[[nodiscard]] std::string closing_json(const Knowledge& knowledge, const Job& job,
+                                       const std::vector<StopNow>& stops,
+                                       const std::vector<TestId>& recheck);
+
+[[nodiscard]] std::string problems_json(const std::vector<Problem>& problems,
+                                        const std::vector<Source>& sources);
+[[nodiscard]] std::string cards_json(const std::vector<Card>& cards);
+[[nodiscard]] std::string overview_json(const Knowledge& knowledge, const std::string& version);
+[[nodiscard]] std::string practice_json(const std::vector<PracticeResult>& results);
+[[nodiscard]] std::string calculation_json(const Computation& computation,
+                                           const CalcAnswer& answer);
+[[nodiscard]] std::string graph_json(const std::string& dot);
+
+}  // namespace knockwell

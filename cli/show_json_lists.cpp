@@ -1,0 +1,135 @@
+#include "base/words.hpp"
+#include "cli/json_values.hpp"
+#include "cli/show_json.hpp"
+#include "cli/show_lists.hpp"
+#include "job/time_text.hpp"
+
+#include <algorithm>
+#include <set>
+
+namespace knockwell {
+
+std::string jobs_json(const std::vector<JobLine>& jobs) {
+    Json all = Json::array();
+    for (const JobLine& job : jobs) {
+        all.push_back({{"id", json_text(job.id)},
+                       {"area", json_text(job.area)},
+                       {"installation", json_text(job.installation)},
+                       {"opened", format_time(job.opened)},
+                       {"closed", job.closed},
+                       {"entries", job.events},
+                       {"first_said", json_text(job.first_said)}});
+    }
+    return printed({{"jobs", all}});
+}
+
+std::string job_json(const Job& job) {
+    std::set<std::uint32_t> stands;
+    for (const Event& event : standing(job))
+        stands.insert(event.number);
+    Json events = Json::array();
+    for (const Event& event : job.events) {
+        events.push_back({{"number", event.number},
+                          {"at", format_time(event.at)},
+                          {"kind", to_text(event.kind)},
+                          {"what", json_text(event.what)},
+                          {"value", json_text(event.value)},
+                          {"minutes", json_number(event.minutes)},
+                          {"stands", stands.count(event.number) != 0}});
+    }
+    return printed({{"job", json_text(job.id)},
+                    {"area", json_text(job.area)},
+                    {"installation", json_text(job.installation)},
+                    {"knowledge", json_text(job.knowledge)},
+                    {"opened", format_time(job.opened)},
+                    {"closed", is_closed(job)},
+                    {"entries", events}});
+}
+
+std::string problems_json(const std::vector<Problem>& problems,
+                          const std::vector<Source>& sources) {
+    const auto name = [&](const Span& span) {
+        return span.somewhere() && span.source < sources.size()
+                   ? json_text(sources[span.source].name)
+                   : Json(nullptr);
+    };
+    Json all = Json::array();
+    for (const Problem& problem : problems) {
+        Json notes = Json::array();
+        for (const Note& note : problem.notes) {
+            notes.push_back({{"file", name(note.span)},
+                             {"line", note.span.begin.line},
+                             {"column", note.span.begin.column},
+                             {"says", json_text(note.says)}});
+        }
+        all.push_back({{"severity", problem.severity == Severity::error ? "error" : "warning"},
+                       {"code", json_text(problem.code)},
+                       {"file", name(problem.span)},
+                       {"line", problem.span.begin.line},
+                       {"column", problem.span.begin.column},
+                       {"end_line", problem.span.end.line},
+                       {"end_column", problem.span.end.column},
+                       {"says", json_text(problem.says)},
+                       {"help", json_text(problem.help)},
+                       {"notes", notes}});
+    }
+    const ProblemCount count = count_of(problems);
+    return printed({{"errors", count.errors}, {"warnings", count.warnings}, {"problems", all}});
+}
+
+std::string cards_json(const std::vector<Card>& cards) {
+    Json all = Json::array();
+    for (const Card& card : cards) {
+        Json facts = Json::array();
+        for (const Fact& fact : card.facts)
+            facts.push_back({{"label", fact.label}, {"lines", json_texts(fact.lines)}});
+        all.push_back({{"kind", card.kind},
+                       {"id", json_text(card.id)},
+                       {"title", json_text(card.title)},
+                       {"place", json_text(card.place)},
+                       {"cautions", json_texts(card.cautions)},
+                       {"facts", facts}});
+    }
+    return printed({{"definitions", all}});
+}
+
+std::string overview_json(const Knowledge& knowledge, const std::string& version) {
+    Json counts;
+    for (const KindCount& kind : kinds_of(knowledge))
+        counts[kind.kind] = kind.count;
+    return printed({{"name", json_text(knowledge.manifest.name)},
+                    {"version", json_text(version)},
+                    {"counts", counts}});
+}
+
+std::string practice_json(const std::vector<PracticeResult>& results) {
+    Json all = Json::array();
+    for (const PracticeResult& result : results) {
+        all.push_back({{"id", json_text(result.id)},
+                       {"title", json_text(result.title)},
+                       {"passed", result.passed},
+                       {"failures", json_texts(result.failures)}});
+    }
+    return printed({{"practice", all}});
+}
+
+std::string calculation_json(const Computation& computation, const CalcAnswer& answer) {
+    Json lines = Json::array();
+    for (const CalcLine& line : answer.lines) {
+        lines.push_back({{"label", json_text(line.label)},
+                         {"value", json_number(line.value)},
+                         {"unit", json_text(line.unit)}});
+    }
+    return printed({{"name", computation.name},
+                    {"title", json_text(computation.title)},
+                    {"cautions", json_texts(answer.cautions)},
+                    {"lines", lines},
+                    {"formula", json_text(answer.formula)},
+                    {"source", json_text(answer.source)},
+                    {"range", json_text(answer.range)},
+                    {"remarks", json_texts(answer.remarks)}});
+}
+
+std::string graph_json(const std::string& dot) { return printed({{"dot", json_text(dot)}}); }
+
+}  // namespace knockwell

@@ -1,0 +1,172 @@
+#include "cli/show_lists.hpp"
+
+#include "base/words.hpp"
+#include "cli/leaving.hpp"
+#include "cli/words.hpp"
+#include "job/time_text.hpp"
+
+#include <algorithm>
+#include <set>
+
+namespace knockwell {
+namespace {
+
+constexpr std::size_t day_letters = 10;  // of "2026-11-25T13:14:45Z"
+
+std::string counted(std::size_t count, const std::string& one) {
+    return std::to_string(count) + " " + one + (count == 1 ? "" : "s");
+}
+
+std::string entry_words(const Event& event) {
+    std::string words(to_text(event.kind));
+    if (!event.what.empty())
+        words += " " + event.what;
+    if (!event.value.empty())
+        words += (event.what.empty() ? " " : " = ") + event.value;
+    if (event.minutes > 0)
+        words += ", " + minutes_words(event.minutes);
+    return words;
+}
+
+}  // namespace
+
+std::string short_id(const std::string& id) {
+    constexpr std::size_t letters = 8;
+    return id.substr(0, letters);
+}
+
+void show_jobs(Page& page, const std::vector<JobLine>& jobs) {
+    if (jobs.empty())
+        page.text("No job is kept yet.");
+    for (const JobLine& job : jobs) {
+        std::string line =
+            short_id(job.id) + "  " + format_time(job.opened).substr(0, day_letters) + "  " +
+            (job.closed ? "closed" : "open  ") + "  " + job.area + " " + job.installation;
+        page.row(line, job.first_said, 2, 0);
+    }
+}
+
+void show_job(Page& page, const Job& job) {
+    page.text("Job " + job.id);
+    page.text(job.area + " " + job.installation + ", opened " + format_time(job.opened) + ", " +
+              (is_closed(job) ? "closed" : "open"));
+    page.text("Knowledge " + job.knowledge);
+    page.gap();
+    std::set<std::uint32_t> stands;
+    for (const Event& event : standing(job))
+        stands.insert(event.number);
+    for (const Event& event : job.events) {
+        const bool gone = stands.count(event.number) == 0 && event.kind != EventKind::undo;
+        page.text(std::to_string(event.number) + ". " + format_time(event.at) + "  " +
+                      entry_words(event) + (gone ? " (taken back)" : ""),
+                  5, 2);
+    }
+}
+
+void show_leaving(Page& page, const Knowledge& knowledge, const std::vector<TestId>& recheck) {
+    page.heading("BEFORE YOU LEAVE");
+    for (const std::string& caution : leaving_cautions())
+        page.signal("WARNING", caution, 2);
+    std::size_t place = 0;
+    const auto line = [&](const std::string& says) {
+        page.text(std::to_string(++place) + ". " + says, 6, 2);
+    };
+    for (const std::string& check : leaving_checks())
+        line(check);
+    for (const TestId id : recheck) {
+        const Head& head = knowledge[id].step.head;
+        line("Shows that the repair holds: " + head.title + " (kb show " + head.id + ").");
+    }
+}
+
+ProblemCount count_of(const std::vector<Problem>& problems) {
+    ProblemCount count;
+    for (const Problem& problem : problems)
+        ++(problem.severity == Severity::error ? count.errors : count.warnings);
+    return count;
+}
+
+std::string count_words(const ProblemCount& count) {
+    std::vector<std::string> parts;
+    if (count.errors > 0)
+        parts.push_back(counted(count.errors, "error"));
+    if (count.warnings > 0)
+        parts.push_back(counted(count.warnings, "warning"));
+    return parts.empty() ? "nothing wrong" : list_of(parts);
+}
+
+std::vector<KindCount> kinds_of(const Knowledge& knowledge) {
+    const auto tables = static_cast<std::size_t>(
+        std::count_if(knowledge.settings.begin(), knowledge.settings.end(),
+                      [](const Setting& setting) { return setting.table; }));
+    const auto symptoms =
+        static_cast<std::size_t>(std::count_if(knowledge.signs.begin(), knowledge.signs.end(),
+                                               [](const Sign& sign) { return sign.symptom; }));
+    return {{"settings", knowledge.settings.size() - tables},
+            {"tables", tables},
+            {"causes", knowledge.causes.size()},
+            {"symptoms", symptoms},
+            {"observations", knowledge.signs.size() - symptoms},
+            {"accesses", knowledge.accesses.size()},
+            {"cautions", knowledge.cautions.size()},
+            {"tests", knowledge.tests.size()},
+            {"repairs", knowledge.repairs.size()},
+            {"refers", knowledge.refers.size()},
+            {"parts", knowledge.parts.size()},
+            {"stops", knowledge.stops.size()},
+            {"practice", knowledge.practice.size()}};
+}
+
+void show_overview(Page& page, const Knowledge& knowledge, const std::string& version) {
+    page.text(knowledge.manifest.name + ", " + version);
+    for (const KindCount& kind : kinds_of(knowledge)) {
+        const std::string count = std::to_string(kind.count);
+        page.text(std::string(count.size() < 5 ? 5 - count.size() : 0, ' ') + count + " " +
+                  (kind.kind == "practice" ? "practice cases" : kind.kind));
+    }
+}
+
+void show_card(Page& page, const Card& card) {
+    page.row(card.kind + " " + card.id, card.place, 2, 0);
+    page.block(card.title, 2);
+    for (const std::string& caution : card.cautions) {
+        const std::size_t colon = caution.find(": ");
+        page.signal(caution.substr(0, colon), caution.substr(colon + 2), 2);
+    }
+    for (const Fact& fact : card.facts) {
+        if (fact.lines.size() == 1) {
+            page.text(fact.label + ": " + fact.lines.front(), 4, 2);
+            continue;
+        }
+        page.block(fact.label + ":", 2);
+        for (const std::string& line : fact.lines)
+            page.text(line, 6, 4);
+    }
+}
+
+void show_practice(Page& page, const std::vector<PracticeResult>& results) {
+    std::size_t failed = 0;
+    for (const PracticeResult& result : results) {
+        page.row(result.title + " (" + result.id + ")", result.passed ? "passed" : "FAILED", 2, 0);
+        for (const std::string& why : result.failures)
+            page.text(why, 4, 2);
+        failed += result.passed ? 0 : 1;
+    }
+    page.text(std::to_string(results.size() - failed) + " passed, " + std::to_string(failed) +
+              " failed");
+}
+
+void show_calculation(Page& page, const Computation& computation, const CalcAnswer& answer) {
+    page.text(computation.title);
+    for (const std::string& caution : answer.cautions)
+        page.signal("WARNING", caution, 2);
+    for (const CalcLine& line : answer.lines)
+        page.text(line.label + ": " + number(line.value) + " " + line.unit, 4, 2);
+    for (const std::string& remark : answer.remarks)
+        page.block(remark, 2);
+    page.text("Formula: " + answer.formula, 4, 2);
+    page.text("Source: " + answer.source, 4, 2);
+    page.text("Holds: " + answer.range, 4, 2);
+}
+
+}  // namespace knockwell

@@ -1,0 +1,48 @@
+// cli/show_lists.hpp
+//
+// Everything that is no answer about a job's trouble, as plain text.
+#pragma once
+#include "advice/practice.hpp"
+#include "base/problem.hpp"
+#include "cli/kb_card.hpp"
+#include "cli/page.hpp"
+#include "job/job.hpp"
+#include "ledger/ledger.hpp"
+#include "trade/calc.hpp"
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+namespace knockwell {
+
+/// The beginning of a job's identifier that people use.
+[[nodiscard]] std::string short_id(const std::string& id);
+
+void show_jobs(Page& page, const std::vector<JobLine>& jobs);
+void show_job(Page& page, const Job& job);
+
+/// What must be true before one leaves; warnings first.
+void show_leaving(Page& page, const Knowledge& knowledge, const std::vector<TestId>& recheck);
+
+struct ProblemCount {
+    std::size_t errors = 0;
+    std::size_t warnings = 0;
+};
+[[nodiscard]] ProblemCount count_of(const std::vector<Problem>& problems);
+
+/// "1 error and 3 warnings".
+[[nodiscard]] std::string count_words(const ProblemCount& count);
+
+struct KindCount {
+    std::string kind;  // "causes"
+    std::size_t count = 0;
+};
+[[nodiscard]] std::vector<KindCount> kinds_of(const Knowledge& knowledge);
+
+void show_overview(Page& page, const Knowledge& knowledge, const std::string& version);
+void show_card(Page& page, const Card& card);
+void show_practice(Page& page, const std::vector<PracticeResult>& results);
+void show_calculation(Page& page, const Computation& computation, const CalcAnswer& answer);
+
+}  // namespace knockwell

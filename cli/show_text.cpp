@@ -1,0 +1,356 @@
+#include "cli/show_text.hpp"
+
+#include "base/words.hpp"
+#include "beliefs/finding.hpp"
+#include "cli/words.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+namespace knockwell {
+namespace {
+
+constexpr std::size_t body = 5;        // columns before what belongs to a numbered line
+constexpr double worth_a_line = 0.01;  // causes below it are left to --json
+constexpr double both_worth_a_line = 0.05;
+
+using Shown = std::set<CautionId>;
+
+void show_cautions(Page& page, const Knowledge& knowledge, const std::vector<CautionId>& cautions,
+                   std::size_t indent, Shown& shown) {
+    for (const CautionId id : cautions) {
+        if (!shown.insert(id).second)
+            continue;
+        page.signal(signal_word(knowledge[id]), knowledge[id].text, indent);
+    }
+}
+
+// ---- stops
+
+void show_stop(Page& page, const Knowledge& knowledge, const StopNow& now) {
+    const Stop& stop = knowledge[now.stop];
+    page.signal("DANGER", stop.head.title, 0);
+    if (!now.found)
+        page.block("The findings make this " + percent(now.p) + " likely.", 2);
+    Shown shown;
+    show_cautions(page, knowledge, stop.cautions, 2, shown);
+    page.text("Do now: " + stop.do_now, 4, 2);
+    std::vector<std::string> lifted;
+    for (const SignId sign : stop.cleared_by)
+        lifted.push_back(knowledge[sign].head.id);
+    if (!lifted.empty())
+        page.text("It is lifted by finding: " + list_of(lifted, "or"), 4, 2);
+    page.gap();
+}
+
+// ---- causes
+
+bool anything_known(const Evidence& evidence) {
+    return !evidence.findings.empty() || !evidence.causes.empty();
+}
+
+void show_causes(Page& page, const Knowledge& knowledge, const Known& known, std::size_t most) {
+    std::size_t place = 0;
+    for (const CauseId id : known.by_rank) {
+        const double p = known.now.cause[id.index()];
+        if (place == most || (place > 0 && p < worth_a_line))
+            break;
+        ++place;
+        const std::string left = std::to_string(place) + ". " + knowledge[id].head.title + " (" +
+                                 knowledge[id].head.id + ")";
+        page.row(left, percent(p), body, 2);
+        page.block(range_words(known.ranges.cause[id.index()]) + "; first in " +
+                       std::to_string(known.ranges.first_in[id.index()]) + " of " +
+                       std::to_string(known.ranges.draws) + " draws of the counts",
+                   body);
+    }
+}
+
+void show_sets(Page& page, const Knowledge& knowledge, const CauseSets& sets) {
+    for (const CauseSet& set : sets.sets) {
+        if (set.causes.size() < 2 || set.p < both_worth_a_line)
+            continue;
+        std::vector<std::string> titles;
+        for (const CauseId id : set.causes)
+            titles.push_back(knowledge[id].head.title);
+        page.text((set.causes.size() == 2 ? "Both at once: " : "All at once: ") + list_of(titles) +
+                      ", " + percent(set.p),
+                  body, 2);
+    }
+}
+
+void show_misfit(Page& page, const Knowledge& knowledge, const Evidence& evidence,
+                 const Misfit& misfit) {
+    const std::string words = misfit_words(misfit.overall);
+    if (words.empty())
+        return;
+    page.text(words, body, 2);
+    constexpr double three_times = 1.0986122886681098;  // ln 3
+    const auto worst = std::max_element(misfit.each.begin(), misfit.each.end());
+    if (worst == misfit.each.end() || *worst < three_times)
+        return;
+    const auto place = static_cast<std::size_t>(worst - misfit.each.begin());
+    page.text("Least fitting: " + to_text(knowledge, evidence.findings[place]) +
+                  ". Read or ask it again.",
+              body, 2);
+}
+
+void show_beliefs(Page& page, const Knowledge& knowledge, const AnswerNow& answer,
+                  const Known& known, std::size_t most) {
+    const Evidence& evidence = answer.course.evidence;
+    page.heading("MOST LIKELY");
+    if (!anything_known(evidence))
+        page.block("Nothing is reported yet, so this is only how common each is.", 2);
+    show_causes(page, knowledge, known, most);
+    show_sets(page, knowledge, known.sets);
+    page.row("Nothing listed explains it", percent(known.unlisted), body, 2);
+    show_misfit(page, knowledge, evidence, known.misfit);
+    for (const std::string& lost : answer.course.lost)
+        page.text("Not used: " + lost, body, 2);
+}
+
+// ---- the next steps
+
+/// How the outcome is told to the program, so that nobody has to guess names.
+std::string tell_it_as(const Knowledge& knowledge, const Suggestion& step) {
+    if (step.kind == StepKind::question)
+        return "--says " + step.id + "=...";
+    if (step.kind == StepKind::setting)
+        return "--set " + step.id + "=...";
+    if (step.kind == StepKind::repair)
+        return "knockwell did " + step.id;
+    if (step.kind != StepKind::test)
+        return {};
+    std::vector<std::string> signs;
+    for (const Findable& what : knowledge[test_named(knowledge, step.id)].reveals) {
+        const std::string& id =
+            std::visit([&](auto it) -> const std::string& { return knowledge[it].head.id; }, what);
+        signs.push_back("--found " + id + "=...@" + step.id);
+    }
+    return list_of(signs);
+}
+
+/// The likeliest ones; what is left out is said.
+void show_outcomes(Page& page, const Knowledge& knowledge, const Suggestion& step) {
+    constexpr std::size_t most_told = 5;
+    std::vector<OutcomeWords> outcomes = step.outcomes;
+    std::stable_sort(outcomes.begin(), outcomes.end(),
+                     [](const OutcomeWords& a, const OutcomeWords& b) { return a.p > b.p; });
+    for (std::size_t i = 0; i < std::min(most_told, outcomes.size()); ++i) {
+        const OutcomeWords& it = outcomes[i];
+        page.text("If " + it.level + " (" + percent(it.p) +
+                      "): " + cause_title(knowledge, it.then_first) + " " + percent(it.then_p),
+                  body + 2, body);
+    }
+    if (outcomes.size() > most_told)
+        page.block("and " + std::to_string(outcomes.size() - most_told) + " rarer outcomes", body);
+}
+
+/// A preparation is a sentence, or the title of an access to reach.
+bool is_access(const Knowledge& knowledge, const std::string& says) {
+    return std::any_of(knowledge.accesses.begin(), knowledge.accesses.end(),
+                       [&](const Access& access) { return access.head.title == says; });
+}
+
+void show_first_step(Page& page, const Knowledge& knowledge, const Suggestion& step) {
+    page.row("1. " + std::string(deed(step.kind)) + ": " + step.title, minutes_words(step.minutes),
+             body, 2);
+    Shown shown;
+    show_cautions(page, knowledge, step.cautions, body, shown);
+    for (const Preparation& before : step.first) {
+        show_cautions(page, knowledge, before.cautions, body, shown);
+        page.text((is_access(knowledge, before.says) ? "Reach: " : "First: ") + before.says,
+                  body + 2, body);
+    }
+    const bool asks = step.kind == StepKind::question || step.kind == StepKind::setting;
+    page.text(asks ? "\"" + step.how + "\"" : "Do: " + step.how, body + 2, body);
+    if (!step.needs.empty())
+        page.text("Needs: " + list_of(step.needs), body + 2, body);
+    if (!step.parts.empty())
+        page.text("Parts: " + list_of(step.parts), body + 2, body);
+    if (step.helps > 0)
+        page.block("Ends the trouble: " + percent(step.helps), body);
+    show_outcomes(page, knowledge, step);
+    const std::string tell = tell_it_as(knowledge, step);
+    if (!tell.empty())
+        page.text("Tell it as: " + tell, body + 2, body);
+}
+
+/// Only a name; its cautions are named before it, in full with `kb show`.
+void show_other_step(Page& page, const Knowledge& knowledge, const Suggestion& step,
+                     std::size_t place) {
+    std::set<Hazard> hazards;
+    for (const CautionId id : step.cautions)
+        hazards.insert(knowledge[id].covers.begin(), knowledge[id].covers.end());
+    std::vector<std::string> words;
+    for (const Hazard hazard : hazards)
+        words.emplace_back(to_text(hazard));
+    std::string left = std::to_string(place) + ". ";
+    if (!words.empty())
+        left += "WARNING (" + list_of(words) + "): ";
+    else if (!step.cautions.empty())
+        left += "CAUTION: ";
+    left += std::string(deed(step.kind)) + ": " + step.title + " (" + step.id + ")";
+    page.row(left, minutes_words(step.minutes), body, 2);
+}
+
+struct HeldGroup {
+    std::string why;
+    std::vector<std::string> ids;
+};
+
+/// Steps held back for the same reason, the largest group first.
+std::vector<HeldGroup> grouped(const std::vector<HeldBack>& all) {
+    std::vector<HeldGroup> groups;
+    for (const HeldBack& held : all) {
+        auto it = std::find_if(groups.begin(), groups.end(),
+                               [&](const HeldGroup& group) { return group.why == held.why; });
+        if (it == groups.end())
+            it = groups.insert(groups.end(), {held.why, {}});
+        it->ids.push_back(held.id);
+    }
+    std::stable_sort(groups.begin(), groups.end(), [](const HeldGroup& a, const HeldGroup& b) {
+        return a.ids.size() > b.ids.size();
+    });
+    return groups;
+}
+
+void show_held_back(Page& page, const Advice& advice) {
+    constexpr std::size_t most_told = 3;  // reasons, and steps of one reason
+    const std::size_t count = advice.held_back.size();
+    if (count == 0)
+        return;
+    page.text("Held back: " + std::to_string(count) + (count == 1 ? " step" : " steps"), body, 2);
+    std::vector<HeldGroup> groups = grouped(advice.held_back);
+    const std::size_t more = groups.size() > most_told ? groups.size() - most_told : 0;
+    groups.resize(std::min(groups.size(), most_told));
+    for (HeldGroup& group : groups) {
+        if (group.ids.size() > most_told) {
+            const std::size_t others = group.ids.size() - most_told;
+            group.ids.resize(most_told);
+            group.ids.push_back(std::to_string(others) + " more");
+        }
+        page.text(list_of(group.ids) + ": " + group.why, body + 2, body);
+    }
+    if (more > 0)
+        page.block("and for " + std::to_string(more) + " more (--json has them)", body);
+}
+
+void show_advice(Page& page, const Knowledge& knowledge, const AnswerNow& answer,
+                 const Advice& advice) {
+    page.heading("NEXT, for " + situation_words(knowledge, answer.course.situation));
+    if (advice.stopped) {
+        page.block("Nothing but what stands under DANGER, until that is lifted.", 2);
+        return;
+    }
+    if (advice.next.empty()) {
+        page.block(advice.held_back.empty()
+                       ? "Nothing is left to look at."
+                       : "Nothing that this person may do here. With --who helper or --who "
+                         "qualified there is more.",
+                   2);
+    }
+    for (std::size_t i = 0; i < advice.next.size(); ++i) {
+        if (i == 0)
+            show_first_step(page, knowledge, advice.next[i]);
+        else
+            show_other_step(page, knowledge, advice.next[i], i + 1);
+    }
+    show_held_back(page, advice);
+}
+
+// ---- what cannot be
+
+void show_clash(Page& page, const Knowledge& knowledge, const Evidence& evidence,
+                const Impossible& clash) {
+    page.heading("THESE CANNOT ALL BE TRUE");
+    for (const std::size_t i : clash.findings)
+        page.text(to_text(knowledge, evidence.findings[i]), 4, 2);
+    for (const std::size_t i : clash.causes) {
+        const KnownCause& known = evidence.causes[i];
+        page.text(knowledge[known.cause].head.title + (known.present ? ": yes" : ": no"), 4, 2);
+    }
+    for (const SettingId id : clash.settings) {
+        const auto known = evidence.settings.find(id);
+        const std::string state =
+            known == evidence.settings.end() ? "any" : knowledge[id].states[known->second];
+        page.text(knowledge[id].head.title + ": " + state, 4, 2);
+    }
+    page.block("Read or ask them again, and take one back.", 2);
+}
+
+void show_too_wide(Page& page, const TooWide& wide) {
+    page.heading("NO ANSWER");
+    page.block("So much hangs together here that an exact answer would need tables of 2^" +
+                   number(std::round(wide.width)) + " numbers. Tell fewer findings at once.",
+               2);
+}
+
+}  // namespace
+
+void show_stops(Page& page, const Knowledge& knowledge, const std::vector<StopNow>& stops) {
+    for (const StopNow& stop : stops)
+        show_stop(page, knowledge, stop);
+}
+
+void show_answer(Page& page, const Model& model, const AnswerNow& answer, std::size_t most) {
+    const Knowledge& knowledge = *model.knowledge;
+    show_stops(page, knowledge, answer.stops);
+    if (const auto* clash = std::get_if<Impossible>(&answer.says)) {
+        show_clash(page, knowledge, answer.course.evidence, *clash);
+    } else if (const auto* wide = std::get_if<TooWide>(&answer.says)) {
+        show_too_wide(page, *wide);
+    } else {
+        const Known& known = std::get<Known>(answer.says);
+        show_beliefs(page, knowledge, answer, known, most);
+        page.gap();
+        show_advice(page, knowledge, answer, known.advice);
+    }
+    page.gap();
+    page.text(it_can_be_wrong());
+}
+
+void show_reasons(Page& page, const Model& model, const AnswerNow& answer,
+                  const std::vector<Reasons>& reasons) {
+    const Knowledge& knowledge = *model.knowledge;
+    const Known& known = std::get<Known>(answer.says);
+    for (const Reasons& reason : reasons) {
+        page.row(knowledge[reason.cause].head.title + " (" + knowledge[reason.cause].head.id + ")",
+                 percent(known.now.cause[reason.cause.index()]), 2, 0);
+        for (const Reason& one : reason.findings) {
+            const Finding& finding = answer.course.evidence.findings[one.finding];
+            page.text(to_text(knowledge, finding), 4, 2);
+            page.block(weight_words(one.decibans) +
+                           (std::isfinite(one.decibans)
+                                ? ", " + number(std::round(one.decibans)) + " decibans"
+                                : ""),
+                       4);
+        }
+        if (reason.findings.empty())
+            page.block("Nothing is found yet.", 2);
+        page.gap();
+    }
+    const std::string misfit = misfit_words(known.misfit.overall);
+    page.text(misfit.empty() ? "The findings fit together." : misfit);
+    for (std::size_t i = 0; i < known.misfit.each.size(); ++i) {
+        const std::string words = misfit_words(known.misfit.each[i]);
+        if (words.empty())
+            continue;
+        page.text(to_text(knowledge, answer.course.evidence.findings[i]) +
+                      ": does not sit easily with the rest",
+                  4, 2);
+    }
+    page.text("A weight is what the odds lose when that one finding is left out: 10 decibans are "
+              "ten to one. Weights do not add up. " +
+              std::string(it_can_be_wrong()));
+}
+
+void show_step(Page& page, const Knowledge& knowledge, const Step& step) {
+    page.row(step.head.title + " (" + step.head.id + ")", minutes_words(step.minutes), 4, 2);
+    Shown shown;
+    show_cautions(page, knowledge, cautions_of(knowledge, step), 4, shown);
+    page.text("Do: " + step.how, 6, 4);
+}
+
+}  // namespace knockwell

@@ -1,0 +1,28 @@
+// cli/show_text.hpp
+//
+// Answers as plain text. What each line means stands in docs/answers.md.
+#pragma once
+#include "cli/answer.hpp"
+#include "cli/page.hpp"
+#include "cli/reasons.hpp"
+
+#include <string>
+#include <vector>
+
+namespace knockwell {
+
+/// Dangerous states, each with what to do now.
+void show_stops(Page& page, const Knowledge& knowledge, const std::vector<StopNow>& stops);
+
+/// Stops first, then causes, then the next step with its cautions before it. `most` causes are
+/// shown.
+void show_answer(Page& page, const Model& model, const AnswerNow& answer, std::size_t most);
+
+/// What speaks for and against causes; `answer` must have beliefs.
+void show_reasons(Page& page, const Model& model, const AnswerNow& answer,
+                  const std::vector<Reasons>& reasons);
+
+/// One step with its cautions before what to do.
+void show_step(Page& page, const Knowledge& knowledge, const Step& step);
+
+}  // namespace knockwell

@@ -1,0 +1,282 @@
+#include "cli/told.hpp"
+
+#include "base/words.hpp"
+#include "beliefs/finding.hpp"
+#include "cli/pick.hpp"
+
+#include <optional>
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+struct Pair {
+    std::string what;
+    std::string value;  // with "@test" where one was typed
+};
+
+/// "SIGN=VALUE@TEST" at its first '='; "SIGN@TEST" at its first '@'.
+Pair split(const std::string& typed) {
+    std::size_t at = typed.find('=');
+    if (at != std::string::npos)
+        return {typed.substr(0, at), typed.substr(at + 1)};
+    at = typed.find('@');
+    if (at == std::string::npos)
+        return {typed, ""};
+    return {typed.substr(0, at), typed.substr(at)};
+}
+
+Event event(std::int64_t at, EventKind kind, std::string what, std::string value) {
+    Event made;
+    made.at = at;
+    made.kind = kind;
+    made.what = std::move(what);
+    made.value = std::move(value);
+    return made;
+}
+
+template <class Thing>
+std::vector<Pickable> pickables(const std::vector<Thing>& things) {
+    std::vector<Pickable> all;
+    for (const Thing& thing : things)
+        all.push_back({thing.head.id, thing.head.title});
+    return all;
+}
+
+template <class Thing>
+std::vector<Pickable> steps(const std::vector<Thing>& things) {
+    std::vector<Pickable> all;
+    for (const Thing& thing : things)
+        all.push_back({thing.step.head.id, thing.step.head.title});
+    return all;
+}
+
+std::string option(std::string_view name, const std::string& typed) {
+    return std::string(name) + " " + typed;
+}
+
+/// Collects events, or the first reason against them.
+class Reader {
+public:
+    Reader(const Knowledge& knowledge, std::int64_t at) : knowledge_(&knowledge), at_(at) {}
+
+    void add(EventKind kind, std::string what, std::string value) {
+        events_.push_back(event(at_, kind, std::move(what), std::move(value)));
+    }
+    void refuse(Refused why) {
+        if (!refused_)
+            refused_ = std::move(why);
+    }
+    void refuse(std::string_view where, const NotNamed& why) {
+        refuse(refused(where, why.says, why.nearest));
+    }
+
+    void set(const std::string& typed);
+    void sign(const std::string& typed, std::string_view name, EventKind kind, Via via);
+    void person(const Told& told);
+    void places(const Told& told);
+    void pass(const std::string& typed, std::string_view name, const std::string& how);
+
+    [[nodiscard]] std::variant<std::vector<Event>, Refused> done() {
+        if (refused_)
+            return *refused_;
+        return std::move(events_);
+    }
+
+private:
+    const Knowledge* knowledge_;
+    std::int64_t at_;
+    std::vector<Event> events_;
+    std::optional<Refused> refused_;
+};
+
+void Reader::set(const std::string& typed) {
+    const Pair pair = split(typed);
+    const auto read = read_setting(*knowledge_, pair.what, pair.value);
+    if (const auto* none = std::get_if<NotNamed>(&read)) {
+        refuse(option("--set", typed), *none);
+    } else if (const auto* setting = std::get_if<KnownSetting>(&read)) {
+        const Setting& known = (*knowledge_)[setting->setting];
+        add(EventKind::set, known.head.id, known.states[setting->state]);
+    } else {
+        add(EventKind::set, std::get<KnownQuantity>(read).name, pair.value);
+    }
+}
+
+void Reader::sign(const std::string& typed, std::string_view name, EventKind kind, Via via) {
+    const Pair pair = split(typed);
+    const auto read = read_finding(*knowledge_, pair.what, pair.value, via);
+    if (const auto* none = std::get_if<NotNamed>(&read)) {
+        refuse(option(name, typed), *none);
+    } else if (const auto* finding = std::get_if<Finding>(&read)) {
+        const std::string& id =
+            std::visit([&](auto what) -> const std::string& { return (*knowledge_)[what].head.id; },
+                       finding->what);
+        add(kind, id, pair.value);
+    } else {
+        add(kind, (*knowledge_)[std::get<KnownCause>(read).cause].head.id, pair.value);
+    }
+}
+
+void Reader::person(const Told& told) {
+    if (told.who.empty()) {
+        if (!told.licences.empty())
+            refuse(refused("--licence " + told.licences.front(),
+                           "say who holds it: --who qualified", {}));
+        return;
+    }
+    std::string value = told.who;
+    const std::vector<Pickable> known = {
+        {"electrician", ""}, {"pump-installer", ""}, {"well-contractor", ""}, {"laboratory", ""}};
+    for (const std::string& typed : told.licences) {
+        const auto picked = pick(known, typed, "licence");
+        if (std::holds_alternative<NotPicked>(picked)) {
+            refuse(refused(
+                option("--licence", typed),
+                "a licence is electrician, pump-installer, well-contractor or laboratory", {}));
+            return;
+        }
+        value += " " + known[std::get<0>(picked)].id;
+    }
+    add(EventKind::person, "", value);
+}
+
+void Reader::places(const Told& told) {
+    for (const std::string& typed : told.at) {
+        const auto picked = pick(pickables(knowledge_->accesses), typed, "access");
+        if (const auto* none = std::get_if<NotPicked>(&picked)) {
+            refuse(refused(option("--at", typed), none->says, none->nearest));
+        } else {
+            add(EventKind::state, "access", knowledge_->accesses[std::get<0>(picked)].head.id);
+        }
+    }
+    if (!told.power.empty())
+        add(EventKind::state, "power", told.power);
+    if (!told.pressure.empty())
+        add(EventKind::state, "pressure", told.pressure);
+    if (!told.tank.empty())
+        add(EventKind::state, "tank", told.tank);
+}
+
+void Reader::pass(const std::string& typed, std::string_view name, const std::string& how) {
+    struct Group {
+        std::string kind;
+        std::vector<Pickable> all;
+    };
+    const std::vector<Group> groups = {{"test", steps(knowledge_->tests)},
+                                       {"repair", steps(knowledge_->repairs)},
+                                       {"refer", pickables(knowledge_->refers)},
+                                       {"question", pickables(knowledge_->signs)},
+                                       {"setting", pickables(knowledge_->settings)}};
+    std::vector<Pickable> everything;
+    std::vector<std::string> kinds;
+    for (const Group& group : groups) {
+        for (const Pickable& one : group.all) {
+            everything.push_back(one);
+            kinds.push_back(group.kind);
+        }
+    }
+    const std::size_t colon = typed.find(':');
+    if (colon != std::string::npos) {
+        for (std::size_t i = 0; i < kinds.size(); ++i) {
+            if (typed == kinds[i] + ":" + everything[i].id)
+                return add(EventKind::pass, typed, how);
+        }
+    }
+    const auto picked = pick(everything, typed, "step");
+    if (const auto* none = std::get_if<NotPicked>(&picked)) {
+        refuse(refused(option(name, typed), none->says, none->nearest));
+        return;
+    }
+    const std::size_t place = std::get<0>(picked);
+    add(EventKind::pass, kinds[place] + ":" + everything[place].id, how);
+}
+
+}  // namespace
+
+Refused refused(std::string_view where, std::string_view what,
+                const std::vector<std::string>& nearest_names) {
+    constexpr std::size_t longest_echo = 60;  // bytes
+    const bool cut = where.size() > longest_echo;
+    std::string text = "knockwell: " + escape_controls(where.substr(0, longest_echo)) +
+                       (cut ? "..." : "") + ": " + escape_controls(what) + "\n";
+    for (std::size_t i = 0; i < nearest_names.size(); ++i) {
+        text += (i == 0 ? "  nearest: " : "           ") + escape_controls(nearest_names[i]) + "\n";
+    }
+    return {text};
+}
+
+std::variant<std::vector<Event>, Refused> events_of(const Knowledge& knowledge, const Told& told,
+                                                    std::int64_t at) {
+    Reader reader(knowledge, at);
+    if (!told.note.empty())
+        reader.add(EventKind::note, "", told.note);
+    // Who is there and who left come first: they make place and state be forgotten.
+    if (told.left)
+        reader.add(EventKind::left, "", "");
+    reader.person(told);
+    if (told.on_site)
+        reader.add(EventKind::resumed, "", "");
+    for (const std::string& typed : told.set)
+        reader.set(typed);
+    for (const std::string& typed : told.says)
+        reader.sign(typed, "--says", EventKind::said, Via::told);
+    for (const std::string& typed : told.found)
+        reader.sign(typed, "--found", EventKind::found, Via::looked);
+    for (const std::string& typed : told.cannot)
+        reader.pass(typed, "--cannot", "cannot");
+    for (const std::string& typed : told.not_sure)
+        reader.pass(typed, "--not-sure", "not-sure");
+    // Where one stands is what holds now, after all that was looked at.
+    reader.places(told);
+    return reader.done();
+}
+
+std::variant<std::vector<Event>, Refused> events_of(const Knowledge& knowledge,
+                                                    const DidCommand& did, std::int64_t at) {
+    std::vector<Pickable> all = steps(knowledge.repairs);
+    const std::vector<Pickable> tests = steps(knowledge.tests);
+    all.insert(all.end(), tests.begin(), tests.end());
+    const auto picked = pick(all, did.what, "repair or test");
+    if (const auto* none = std::get_if<NotPicked>(&picked))
+        return refused("did " + did.what, none->says, none->nearest);
+    const std::size_t place = std::get<0>(picked);
+    const bool repair = place < knowledge.repairs.size();
+    Event made = event(at, repair ? EventKind::did : EventKind::did_test, all[place].id, "");
+    made.minutes = did.minutes;
+    std::vector<Event> events;
+    if (!did.note.empty())
+        events.push_back(event(at, EventKind::note, "", did.note));
+    events.push_back(made);  // last, so that undo takes the deed back and not the note to it
+    return events;
+}
+
+std::variant<CauseId, Refused> find_cause(const Knowledge& knowledge, std::string_view typed) {
+    const auto picked = pick(pickables(knowledge.causes), typed, "cause");
+    if (const auto* none = std::get_if<NotPicked>(&picked))
+        return refused(typed, none->says, none->nearest);
+    return CauseId{std::get<0>(picked)};
+}
+
+std::variant<std::vector<Event>, Refused> events_of(const Knowledge& knowledge,
+                                                    const CloseCommand& close, std::int64_t at) {
+    std::vector<Event> events;
+    const std::vector<Pickable> ways = {{"seen", ""}, {"fixed-it", ""}, {"guessed", ""}};
+    for (const std::string& typed : close.causes) {
+        const Pair pair = split(typed);
+        const auto cause = find_cause(knowledge, pair.what);
+        if (const auto* none = std::get_if<Refused>(&cause))
+            return *none;
+        const auto way = pick(ways, pair.value, "way of knowing");
+        if (std::holds_alternative<NotPicked>(way))
+            return refused("--cause " + typed, "say how surely: =seen, =fixed-it or =guessed", {});
+        events.push_back(event(at, EventKind::cause, knowledge[std::get<CauseId>(cause)].head.id,
+                               ways[std::get<0>(way)].id));
+    }
+    if (!close.note.empty())
+        events.push_back(event(at, EventKind::note, "", close.note));
+    events.push_back(event(at, EventKind::closed, "", close.outcome));
+    return events;
+}
+
+}  // namespace knockwell

@@ -1,0 +1,44 @@
+// cli/told.hpp
+//
+// What was typed -> events of a job, every name looked up and every value read. `ask` makes events
+// of a job that nobody keeps, so that a question and a job are answered by the same code.
+#pragma once
+#include "cli/command_line.hpp"
+#include "job/job.hpp"
+#include "knowledge/model.hpp"
+
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+namespace knockwell {
+
+/// Why a person's words cannot be used, in lines: what is wrong, what to write. Escaped already.
+struct Refused {
+    std::string text;
+};
+
+/// The events in the order in which they must be read: who is there, where one stands, then what is
+/// known. Numbers are left to the ledger.
+[[nodiscard]] std::variant<std::vector<Event>, Refused>
+events_of(const Knowledge& knowledge, const Told& told, std::int64_t at);
+
+/// A test or repair that was done, and the note to it.
+[[nodiscard]] std::variant<std::vector<Event>, Refused>
+events_of(const Knowledge& knowledge, const DidCommand& did, std::int64_t at);
+
+/// Confirmed causes and the closing itself.
+[[nodiscard]] std::variant<std::vector<Event>, Refused>
+events_of(const Knowledge& knowledge, const CloseCommand& close, std::int64_t at);
+
+/// A cause by its identifier or the only one whose title has every word typed.
+[[nodiscard]] std::variant<CauseId, Refused> find_cause(const Knowledge& knowledge,
+                                                        std::string_view typed);
+
+/// Lines for what names nothing: the deed, what is wrong, the nearest names.
+[[nodiscard]] Refused refused(std::string_view where, std::string_view what,
+                              const std::vector<std::string>& nearest_names);
+
+}  // namespace knockwell

@@ -1,0 +1,159 @@
+#include "cli/words.hpp"
+
+#include "base/words.hpp"
+
+#include <cmath>
+#include <string>
+#include <vector>
+
+namespace knockwell {
+namespace {
+
+constexpr std::string_view unit = " %";
+
+bool is_bound(const std::string& words) {
+    return words.rfind("under", 0) == 0 || words.rfind("over", 0) == 0;
+}
+
+}  // namespace
+
+std::string_view it_can_be_wrong() {
+    return "This can be wrong. Local code, the plates on the equipment and licensed practice "
+           "overrule it.";
+}
+
+std::string range_words(const Range& range) {
+    const std::string low = percent(range.low);
+    const std::string high = percent(range.high);
+    if (low == high)
+        return "about " + high;
+    if (low.rfind("under", 0) == 0)
+        return "at most " + high;
+    if (is_bound(high))
+        return "at least " + low;
+    return "between " + low.substr(0, low.size() - unit.size()) + " and " + high;
+}
+
+std::string minutes_words(double minutes) {
+    if (minutes < 1)
+        return "under a minute";
+    const long whole = std::lround(minutes);
+    if (whole == 1)
+        return "1 minute";
+    if (whole < 90)
+        return std::to_string(whole) + " minutes";
+    const long rest = whole % 60;
+    return std::to_string(whole / 60) + " h" +
+           (rest == 0 ? "" : " " + std::to_string(rest) + " min");
+}
+
+std::string weight_words(double decibans) {
+    const std::string side = decibans < 0 ? "against" : "for";
+    if (std::isnan(decibans))
+        return "cannot be told";
+    // Graded as it is printed, in whole decibans.
+    const double size = std::round(std::abs(decibans));
+    if (std::isinf(size))
+        return "decides alone " + side + " it";
+    if (size == 0)
+        return "says nothing";
+    if (size < 5)
+        return "speaks a little " + side + " it";
+    if (size < 10)
+        return "speaks " + side + " it";
+    if (size < 15)
+        return "speaks strongly " + side + " it";
+    if (size < 20)
+        return "speaks very strongly " + side + " it";
+    return "speaks all but decisively " + side + " it";
+}
+
+std::string misfit_words(double misfit) {
+    // Above 0 the findings are less likely together than each by itself; ln 10 makes it ten times.
+    constexpr double ten_times = 2.302585092994046;
+    if (!(misfit > 0))
+        return {};
+    if (misfit < ten_times)
+        return "The findings fit together only loosely.";
+    return "The findings do not fit together well: together they are " +
+           number(std::round(std::exp(std::min(misfit, 13.8)))) +
+           (misfit > 13.8 ? " times and more" : " times") + " less likely than each by itself.";
+}
+
+std::string_view signal_word(const Caution& caution) {
+    return caution.covers.empty() ? "CAUTION" : "WARNING";
+}
+
+std::string situation_words(const Knowledge& knowledge, const Situation& situation) {
+    std::string words = situation.who == Skill::owner    ? "the owner"
+                        : situation.who == Skill::helper ? "a helper"
+                                                         : "a qualified person";
+    std::vector<std::string> licences;
+    for (const Licence licence : situation.licences)
+        licences.emplace_back(to_text(licence));
+    if (!licences.empty())
+        words += " (" + list_of(licences) + ")";
+    words += situation.on_site ? ", on site" : ", on the phone";
+    std::vector<std::string> here;
+    for (const AccessId access : situation.reached)
+        here.push_back(knowledge[access].head.title);
+    if (!here.empty())
+        words += ", at: " + list_of(here);
+    if (situation.power_off)
+        words += ", power off";
+    if (situation.pressure_zero)
+        words += ", pressure zero";
+    if (situation.tank_drained)
+        words += ", tank drained";
+    return words;
+}
+
+std::string_view deed(StepKind kind) {
+    switch (kind) {
+    case StepKind::test:
+        return "Check";
+    case StepKind::question:
+        return "Ask";
+    case StepKind::setting:
+        return "Find out";
+    case StepKind::repair:
+        return "Repair";
+    case StepKind::refer:
+        return "Hand over";
+    }
+    return "";
+}
+
+std::string levels_words(const Sign& sign, const std::vector<Strength>& low,
+                         const std::vector<Strength>& high) {
+    std::vector<std::string> words;
+    for (std::size_t i = 0; i < high.size(); ++i) {
+        if (high[i].count.k == 0)
+            continue;
+        const bool flag = sign.form == SignForm::flag;
+        words.push_back((flag ? "" : sign.high[i] + " ") + to_text(high[i].count));
+    }
+    for (std::size_t i = 0; i < low.size(); ++i)
+        if (low[i].count.k != 0)
+            words.push_back(sign.low[i] + " " + to_text(low[i].count));
+    return list_of(words, "and");
+}
+
+std::string conditions_words(const Knowledge& knowledge, const Conditions& all) {
+    std::vector<std::string> parts;
+    for (const Condition& condition : all) {
+        const Setting& setting = knowledge[condition.setting];
+        std::vector<std::string> states;
+        for (const std::size_t state : condition.states)
+            states.push_back(setting.states[state]);
+        parts.push_back(setting.head.id + " = " + list_of(states, "or"));
+    }
+    return list_of(parts);
+}
+
+std::string cause_title(const Knowledge& knowledge, const std::string& id) {
+    const CauseId cause = cause_named(knowledge, id);
+    return cause.valid() ? knowledge[cause].head.title : id;
+}
+
+}  // namespace knockwell

@@ -1,0 +1,51 @@
+// cli/words.hpp
+//
+// The sentences that text and JSON share.
+#pragma once
+#include "advice/advice.hpp"
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace knockwell {
+
+/// Always the last line of an answer.
+[[nodiscard]] std::string_view it_can_be_wrong();
+
+/// "between 20 and 60 %".
+[[nodiscard]] std::string range_words(const Range& range);
+
+/// "3 minutes", "1 minute", "1 h 40 min", "under a minute".
+[[nodiscard]] std::string minutes_words(double minutes);
+
+/// A weight of evidence in words; below 0 it speaks against.
+/// Source  H. Jeffreys, Theory of Probability, 3rd ed. 1961, appendix B: grades at 5, 10, 15 and 20
+/// decibans (from memory)
+[[nodiscard]] std::string weight_words(double decibans);
+
+/// Whether findings fit together; empty where they do. `misfit` as Misfit::overall.
+[[nodiscard]] std::string misfit_words(double misfit);
+
+/// DANGER, WARNING or CAUTION: a stop is a DANGER, what covers a hazard is a WARNING, the rest a
+/// CAUTION.
+[[nodiscard]] std::string_view signal_word(const Caution& caution);
+
+/// "the owner, on the phone", "a qualified person (electrician), on site; power off".
+[[nodiscard]] std::string situation_words(const Knowledge& knowledge, const Situation& situation);
+
+/// What a step asks of its reader: "Check", "Ask", "Find out", "Repair", "Hand over".
+[[nodiscard]] std::string_view deed(StepKind kind);
+
+/// "yes 9 in 10", "empty 3 in 10 and below-cut-in 2 in 10": counts of the levels of one cause, or
+/// of the leak; without those at 0.
+[[nodiscard]] std::string levels_words(const Sign& sign, const std::vector<Strength>& low,
+                                       const std::vector<Strength>& high);
+
+/// "pump = submersible or deep-jet and age = over-10".
+[[nodiscard]] std::string conditions_words(const Knowledge& knowledge, const Conditions& all);
+
+/// The title of a cause by its identifier; the identifier where there is none.
+[[nodiscard]] std::string cause_title(const Knowledge& knowledge, const std::string& id);
+
+}  // namespace knockwell

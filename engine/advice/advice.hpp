@@ -1,0 +1,83 @@
+// advice/advice.hpp
+//
+// The next step: stops first and alone, then what tells most for its minutes, with every caution
+// that stands before it.
+//
+// Hard rules (advice/rules.hpp) are never prices: a step that breaks one is not offered at any
+// worth.
+#pragma once
+#include "advice/candidate.hpp"
+#include "advice/situation.hpp"
+#include "beliefs/beliefs.hpp"
+
+#include <limits>
+#include <string>
+#include <vector>
+
+namespace knockwell {
+
+/// A dangerous state that comes before any ranking.
+struct StopNow {
+    StopId stop;
+    double p = 1;  // 1 where a finding says so; else P(when | e)
+    bool found = true;
+};
+
+struct OutcomeWords {
+    std::string level;  // "empty", "yes"; for several signs "sign: level, sign: level"
+    double p = 0;
+    std::string then_first;  // identifier of the cause that would rank first
+    double then_p = 0;
+};
+
+/// A preparation that the step needs first, in the order in which it is done.
+struct Preparation {
+    std::string says;  // "Switch off, lock, and prove every leg dead"
+    double minutes = 0;
+    std::vector<CautionId> cautions;
+};
+
+struct Suggestion {
+    StepKind kind = StepKind::test;
+    std::string id;
+    std::string title;
+    std::string how;
+    std::vector<CautionId> cautions;  // of the way and the step; shown before `how`
+    std::vector<Preparation> first;   // reach the access, switch off, relieve the pressure, ...
+    double minutes = 0;               // of the step with its preparations
+    double bits = 0;
+    double minutes_saved = 0;  // expected, against mending at once in the best order
+    double bits_per_minute = 0;
+    double helps = 0;                    // repairs and refers: chance that it ends the trouble
+    std::vector<std::string> needs;      // in words: "qualified person", "power on", "clamp meter"
+    std::vector<OutcomeWords> outcomes;  // tests, questions, settings
+    std::vector<std::string> parts;      // repairs
+};
+
+/// A step that was held back by a hard rule, and why, in words.
+struct HeldBack {
+    StepKind kind = StepKind::test;
+    std::string id;
+    std::string why;
+};
+
+struct Advice {
+    std::vector<StopNow> stops;
+    bool stopped = false;          // a stop blocks everything: `next` is empty
+    std::vector<Suggestion> next;  // best first
+    std::vector<HeldBack> held_back;
+};
+
+struct AdviceOptions {
+    std::size_t most = 5;
+};
+
+/// `now` must be the posterior of the same evidence.
+[[nodiscard]] Advice advise(const Model& model, const Evidence& evidence, const Posterior& now,
+                            const Situation& situation, const AdviceOptions& options = {});
+
+/// Stops that hold, most probable first, then in the order of the text.
+[[nodiscard]] std::vector<StopNow> stops_now(const Model& model, const Evidence& evidence,
+                                             const Situation& situation);
+
+}  // namespace knockwell

@@ -1,0 +1,279 @@
+#include "advice/advice.hpp"
+#include "advice/glance.hpp"
+#include "advice/looks.hpp"
+#include "advice/rules.hpp"
+#include "advice/worth.hpp"
+#include "base/words.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <set>
+#include <string>
+#include <tuple>
+#include <utility>
+#include <variant>
+
+namespace knockwell {
+namespace {
+
+// A look that moves no cause by this much tells nothing (bits).
+constexpr double nothing_told = 1e-6;
+
+// A repair that ends this little of the trouble by any one cause is not offered (judgement).
+constexpr double worth_mending = 0.01;
+
+// So many of the best by each guess are weighed exactly.
+constexpr std::size_t weighed_exactly = 10;
+
+// A step that is less likely than this to exist here waits until the setting is known (judgement).
+constexpr double likely_to_apply = 0.5;
+
+double chance_to_apply(const Conditions& only_if, const Posterior& now) {
+    double chance = 1;
+    for (const Condition& condition : only_if) {
+        double holds = 0;
+        for (const std::size_t state : condition.states)
+            holds += now.setting[condition.setting.index()][state];
+        chance *= holds;
+    }
+    return chance;
+}
+
+std::string in_words(const Knowledge& knowledge, const Condition& condition) {
+    const Setting& setting = knowledge[condition.setting];
+    std::vector<std::string> states;
+    for (const std::size_t state : condition.states)
+        states.push_back(setting.states[state]);
+    return setting.head.title + ": " + list_of(states, "or");
+}
+
+std::vector<std::string> unsettled(const Knowledge& knowledge, const Conditions& only_if,
+                                   const Evidence& evidence) {
+    std::vector<std::string> words;
+    for (const Condition& condition : only_if)
+        if (!evidence.settings.contains(condition.setting))
+            words.push_back(in_words(knowledge, condition));
+    return words;
+}
+
+std::vector<std::string> needs_of(const Knowledge& knowledge, const Candidate& step,
+                                  const Evidence& evidence) {
+    std::vector<std::string> needs;
+    const Needs& it = step.needs;
+    if (it.skill != Skill::owner)
+        needs.push_back(std::string(to_text(it.skill)) + " person");
+    std::vector<std::string> licences;
+    for (const Licence licence : it.licence)
+        licences.emplace_back(to_text(licence));
+    if (!licences.empty())
+        needs.push_back("licence: " + list_of(licences, "or"));
+    if (energized(step))
+        needs.emplace_back("power on");
+    if (wants_dead(knowledge, step))
+        needs.emplace_back("power off");
+    if (wants_zero(knowledge, step))
+        needs.emplace_back("pressure zero");
+    if (it.pressure == Pressure::up)
+        needs.emplace_back("pressure up");
+    if (it.tank_drained)
+        needs.emplace_back("tank drained");
+    if (!it.pump.empty())
+        needs.push_back("pump " + it.pump);
+    needs.insert(needs.end(), step.tools.begin(), step.tools.end());
+    for (const std::string& words : unsettled(knowledge, step.only_if, evidence))
+        needs.push_back("only where " + words);
+    return needs;
+}
+
+std::vector<std::string> parts_of(const Knowledge& knowledge, const Candidate& step) {
+    std::vector<std::string> parts;
+    for (const PartUse& use : step.parts) {
+        const std::string& title = knowledge[use.part].head.title;
+        parts.push_back(use.pieces == 1 ? title : number(use.pieces) + " x " + title);
+    }
+    return parts;
+}
+
+Suggestion suggestion_of(const Knowledge& knowledge, const Candidate& step, const Outlay& cost,
+                         const Evidence& evidence) {
+    Suggestion it;
+    it.kind = step.kind;
+    it.id = step.id;
+    it.title = step.title;
+    it.how = step.how;
+    it.cautions = step.cautions;
+    it.first = cost.first;
+    it.minutes = cost.minutes;
+    it.needs = needs_of(knowledge, step, evidence);
+    it.parts = parts_of(knowledge, step);
+    return it;
+}
+
+// One run of advise: everything that every step is held against.
+class Adviser {
+public:
+    Adviser(const Model& model, const Evidence& evidence, const Posterior& now,
+            const Situation& situation)
+        : model_(&model), evidence_(&evidence), now_(&now), situation_(&situation) {
+        advice_.stops = stops_now(model, evidence, situation);
+        advice_.stopped =
+            std::any_of(advice_.stops.begin(), advice_.stops.end(),
+                        [&](const StopNow& stop) { return knowledge()[stop.stop].blocks_all; });
+    }
+
+    Advice make(const AdviceOptions& options) {
+        if (advice_.stopped)
+            return advice_;
+        trouble_ = trouble_of(*model_, *evidence_, *now_, *situation_);
+        for (const LookLeft& look : chosen(allowed(looks_left(knowledge(), *evidence_))))
+            offer(look);
+        for (const Mender& mender : trouble_.menders)
+            offer(mender);
+        put_in_order();
+        if (advice_.next.size() > options.most)
+            advice_.next.resize(options.most);
+        return advice_;
+    }
+
+private:
+    const Knowledge& knowledge() const { return *model_->knowledge; }
+
+    // Whether the step may be offered; where not, it is held back with the reason.
+    bool may(const Candidate& step) {
+        // What cannot exist here is no step, so nobody wonders why it is missing.
+        if (cannot_apply(step.only_if, *evidence_))
+            return false;
+        const Standing standing{&knowledge(), situation_, evidence_, advice_.stops};
+        if (const Verdict why = forbids(standing, step)) {
+            advice_.held_back.push_back({step.kind, step.id, *why});
+            return false;
+        }
+        if (chance_to_apply(step.only_if, *now_) < likely_to_apply) {
+            const auto words = unsettled(knowledge(), step.only_if, *evidence_);
+            advice_.held_back.push_back({step.kind, step.id, "only where " + list_of(words)});
+            return false;
+        }
+        return true;
+    }
+
+    std::vector<LookLeft> allowed(std::vector<LookLeft> looks) {
+        std::erase_if(looks, [&](const LookLeft& left) { return !may(left.step); });
+        return looks;
+    }
+
+    // Weighing exactly takes an inference for each outcome, so only what promises most is weighed:
+    // the best by bits and the best by bits a minute, at a glance; and whatever can lift a stop.
+    std::vector<LookLeft> chosen(const std::vector<LookLeft>& looks) const {
+        const std::vector<double> bits = glances(*model_, looks, now_->cause, trouble_.explainers);
+        std::vector<double> rates;
+        for (std::size_t i = 0; i < looks.size(); ++i)
+            rates.push_back(bits[i] / outlay(knowledge(), *situation_, looks[i].step).minutes);
+        std::set<std::size_t> places;
+        add_best(places, bits);
+        add_best(places, rates);
+        for (std::size_t i = 0; i < looks.size(); ++i)
+            if (can_lift_a_stop(looks[i]))
+                places.insert(i);
+        std::vector<LookLeft> best;
+        for (const std::size_t i : places)
+            best.push_back(looks[i]);
+        return best;
+    }
+
+    static void add_best(std::set<std::size_t>& places, const std::vector<double>& worth) {
+        std::vector<std::size_t> order(worth.size());
+        std::iota(order.begin(), order.end(), std::size_t{0});
+        std::stable_sort(order.begin(), order.end(),
+                         [&](std::size_t a, std::size_t b) { return worth[a] > worth[b]; });
+        std::size_t taken = 0;
+        for (const std::size_t i : order) {
+            // What cannot be guessed is weighed and takes nobody's place.
+            if (std::isfinite(worth[i]) && ++taken > weighed_exactly)
+                break;
+            places.insert(i);
+        }
+    }
+
+    void offer(const LookLeft& left) {
+        const Outlay cost = outlay(knowledge(), *situation_, left.step);
+        Suggestion look = suggestion_of(knowledge(), left.step, cost, *evidence_);
+        const auto* setting = std::get_if<SettingId>(&left.look);
+        const std::vector<Outcome> outcomes =
+            setting != nullptr ? predict(*model_, *evidence_, *setting)
+                               : predict(*model_, *evidence_, std::get<Look>(left.look));
+        weigh(look, knowledge(), trouble_, *now_, left.at, outcomes, cost.then);
+        const bool lifts = can_lift_a_stop(left);
+        if (lifts)
+            lifting_.insert({look.kind, look.id});
+        if (lifts || look.bits > nothing_told)
+            advice_.next.push_back(std::move(look));
+    }
+
+    void offer(const Mender& mender) {
+        const bool wanted =
+            std::any_of(mender.fixes.begin(), mender.fixes.end(), [&](const Fix& fix) {
+                return trouble_.shares[fix.cause.index()] * fix.chance > worth_mending;
+            });
+        if (!wanted || !may(mender.step))
+            return;
+        const Outlay cost = outlay(knowledge(), *situation_, mender.step);
+        Suggestion repair = suggestion_of(knowledge(), mender.step, cost, *evidence_);
+        repair.helps = ends_trouble(trouble_.shares, {cost.minutes, mender.fixes});
+        advice_.next.push_back(std::move(repair));
+    }
+
+    bool can_lift_a_stop(const LookLeft& left) const {
+        return std::any_of(advice_.stops.begin(), advice_.stops.end(), [&](const StopNow& now) {
+            const auto& lifts = knowledge()[now.stop].cleared_by;
+            return std::any_of(lifts.begin(), lifts.end(), [&](SignId sign) {
+                return std::find(left.at.begin(), left.at.end(), Findable(sign)) != left.at.end();
+            });
+        });
+    }
+
+    // Minutes saved decide whether looking pays at all, bits a minute which look is made: a cheap
+    // telling look goes before a dear one that saves a little more.
+    enum Group { lifts_a_stop, saves_minutes, mends, tells };
+
+    Group group(const Suggestion& it) const {
+        if (it.kind == StepKind::repair || it.kind == StepKind::refer)
+            return mends;
+        if (lifting_.contains({it.kind, it.id}))
+            return lifts_a_stop;
+        return it.minutes_saved > 0 || !trouble_.found ? saves_minutes : tells;
+    }
+
+    static double rate(const Suggestion& it) {
+        if (it.kind == StepKind::repair || it.kind == StepKind::refer)
+            return it.helps / std::max(it.minutes, 1.0);
+        return it.bits_per_minute;
+    }
+
+    void put_in_order() {
+        const auto place = [&](const Suggestion& it) {
+            const Group where = group(it);
+            return std::tuple(where, -rate(it), std::string_view(it.id));
+        };
+        std::stable_sort(
+            advice_.next.begin(), advice_.next.end(),
+            [&](const Suggestion& a, const Suggestion& b) { return place(a) < place(b); });
+    }
+
+    const Model* model_;
+    const Evidence* evidence_;
+    const Posterior* now_;
+    const Situation* situation_;
+    Trouble trouble_;
+    std::set<std::pair<StepKind, std::string>> lifting_;
+    Advice advice_;
+};
+
+}  // namespace
+
+Advice advise(const Model& model, const Evidence& evidence, const Posterior& now,
+              const Situation& situation, const AdviceOptions& options) {
+    return Adviser(model, evidence, now, situation).make(options);
+}
+
+}  // namespace knockwell

@@ -1,0 +1,155 @@
+#include "advice/cost.hpp"
+
+#include "base/words.hpp"
+
+#include <algorithm>
+
+namespace knockwell {
+namespace {
+
+// Builds an outlay one preparation after the other, carrying the state that they leave behind.
+class Steward {
+public:
+    Steward(const Knowledge& knowledge, const Situation& situation, const Candidate& step)
+        : knowledge_(&knowledge), step_(&step) {
+        outlay_.then = situation;
+    }
+
+    Outlay make() {
+        if (step_->needs.pressure == Pressure::up)
+            build_pressure();
+        for (const AccessId id : way_left(*knowledge_, step_->at, outlay_.then.reached)) {
+            prepare_for(id);
+            reach(id);
+        }
+        prepare_for_step();
+        if (step_->kind == StepKind::question && outlay_.then.on_site)
+            outlay_.first.push_back({"Find the customer", minutes_to_find_the_customer, {}});
+        outlay_.minutes += step_->minutes;
+        for (const Preparation& it : outlay_.first)
+            outlay_.minutes += it.minutes;
+        return outlay_;
+    }
+
+private:
+    void prepare_for(AccessId id) {
+        const Access& access = (*knowledge_)[id];
+        const bool live = std::find(access.hazards.begin(), access.hazards.end(), Hazard::live) !=
+                          access.hazards.end();
+        if (access.power_off || (live && wants_dead(*knowledge_, *step_)))
+            lock_out();
+        if (access.pressure_zero)
+            take_pressure_off();
+    }
+
+    void prepare_for_step() {
+        if (energized(*step_)) {
+            restore();
+        } else if (wants_lockout(*knowledge_, *step_, outlay_.then.reached)) {
+            lock_out();
+        } else if (step_->needs.power == Power::off) {
+            switch_off();
+        }
+        if (step_->needs.pressure == Pressure::zero || step_->needs.tank_drained)
+            take_pressure_off();
+    }
+
+    void reach(AccessId id) {
+        const Access& access = (*knowledge_)[id];
+        outlay_.first.push_back({access.head.title, access.minutes, access.cautions});
+        outlay_.then.reached.insert(id);
+    }
+
+    void lock_out() {
+        if (outlay_.then.power_off)
+            return;
+        outlay_.first.push_back(
+            {"Switch the power off at the breaker or disconnect, lock it, try to "
+             "start the pump, and prove every leg dead with a proved meter",
+             minutes_to_lock_out, against(Hazard::live)});
+        outlay_.then.power_off = true;
+    }
+
+    // By hand at a breaker: enough to listen, never to touch, so that the state is not remembered.
+    void switch_off() {
+        if (outlay_.then.power_off)
+            return;
+        outlay_.first.push_back({"Switch the pump off at its breaker, with dry hands and on a dry "
+                                 "floor; leave it if the way there is wet",
+                                 minutes_to_switch_off, against(Hazard::live)});
+    }
+
+    // Draining the tank takes the pressure off too, so where both are wanted only it is done.
+    void take_pressure_off() {
+        const bool drain = step_->needs.tank_drained;
+        if (drain ? outlay_.then.tank_drained : outlay_.then.pressure_zero)
+            return;
+        lock_out();
+        if (drain) {
+            outlay_.first.push_back({"Drain the tank until its opened drain has stopped running; "
+                                     "drained of water it still holds its air charge",
+                                     minutes_to_drain_tank, against(Hazard::pressure)});
+        } else {
+            outlay_.first.push_back(
+                {"Open a drain and leave it open until it has stopped running; a "
+                 "gauge at zero proves nothing",
+                 minutes_to_relieve, against(Hazard::pressure)});
+        }
+        outlay_.then.pressure_zero = true;
+        outlay_.then.tank_drained = outlay_.then.tank_drained || drain;
+    }
+
+    void restore() {
+        if (!outlay_.then.power_off)
+            return;
+        const bool closed = close_water();
+        const std::string before =
+            closed ? "Close the drain and whatever holds pressure; then, " : "";
+        outlay_.first.push_back({before + (closed ? "with" : "With") +
+                                     " everybody clear and nothing touched, restore the power; "
+                                     "hands off from here",
+                                 minutes_to_restore, against(Hazard::live)});
+        outlay_.then.power_off = false;
+    }
+
+    void build_pressure() {
+        if (!outlay_.then.pressure_zero && !outlay_.then.tank_drained)
+            return;
+        restore();
+        close_water();
+        outlay_.first.push_back({"Let the pump build pressure, watching the gauge from a distance",
+                                 minutes_to_build_pressure, against(Hazard::pressure)});
+    }
+
+    // Water that was let out comes back with power, so what was proved of it holds no more.
+    bool close_water() {
+        const bool open = outlay_.then.pressure_zero || outlay_.then.tank_drained;
+        outlay_.then.pressure_zero = false;
+        outlay_.then.tank_drained = false;
+        std::erase_if(outlay_.then.reached,
+                      [&](AccessId id) { return (*knowledge_)[id].pressure_zero; });
+        return open;
+    }
+
+    std::vector<CautionId> against(Hazard hazard) const {
+        std::vector<CautionId> cautions;
+        for (const CautionId id : step_->cautions) {
+            const auto& covers = (*knowledge_)[id].covers;
+            if (std::find(covers.begin(), covers.end(), hazard) != covers.end())
+                cautions.push_back(id);
+        }
+        return cautions;
+    }
+
+    const Knowledge* knowledge_;
+    const Candidate* step_;
+    Outlay outlay_;
+};
+
+}  // namespace
+
+Outlay outlay(const Knowledge& knowledge, const Situation& situation, const Candidate& step) {
+    return Steward(knowledge, situation, step).make();
+}
+
+}  // namespace knockwell

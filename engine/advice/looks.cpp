@@ -1,0 +1,65 @@
+#include "advice/looks.hpp"
+
+#include <algorithm>
+
+namespace knockwell {
+namespace {
+
+bool found_now(const Evidence& evidence, const Findable& what, auto&& counts) {
+    return std::any_of(evidence.findings.begin(), evidence.findings.end(), [&](const Finding& it) {
+        return it.stage + 1 == evidence.stages() && it.what == what && counts(it);
+    });
+}
+
+bool is_made(const Knowledge& knowledge, const Evidence& evidence, TestId id) {
+    const auto& reveals = knowledge[id].reveals;
+    return std::all_of(reveals.begin(), reveals.end(), [&](const Findable& what) {
+        return found_now(evidence, what, [&](const Finding& it) {
+            return it.via == Via::test ? it.test == id : it.via != Via::told;
+        });
+    });
+}
+
+void add_tests(std::vector<LookLeft>& looks, const Knowledge& knowledge, const Evidence& evidence) {
+    for (std::size_t i = 0; i < knowledge.tests.size(); ++i) {
+        const TestId id(i);
+        if (is_made(knowledge, evidence, id))
+            continue;
+        const auto& at = knowledge[id].reveals;
+        looks.push_back({candidate(knowledge, id), at, Look{at, Via::test, id}});
+    }
+}
+
+void add_questions(std::vector<LookLeft>& looks, const Knowledge& knowledge,
+                   const Evidence& evidence) {
+    for (std::size_t i = 0; i < knowledge.signs.size(); ++i) {
+        const Findable what = SignId(i);
+        if (!knowledge.signs[i].symptom)
+            continue;
+        if (found_now(evidence, what, [](const Finding&) { return true; }))
+            continue;
+        looks.push_back({candidate(knowledge, SignId(i)), {what}, Look{{what}, Via::told, {}}});
+    }
+}
+
+void add_settings(std::vector<LookLeft>& looks, const Knowledge& knowledge,
+                  const Evidence& evidence) {
+    for (std::size_t i = 0; i < knowledge.settings.size(); ++i) {
+        const SettingId id(i);
+        if (knowledge[id].table || evidence.settings.contains(id))
+            continue;
+        looks.push_back({candidate(knowledge, id), {id}, id});
+    }
+}
+
+}  // namespace
+
+std::vector<LookLeft> looks_left(const Knowledge& knowledge, const Evidence& evidence) {
+    std::vector<LookLeft> looks;
+    add_tests(looks, knowledge, evidence);
+    add_questions(looks, knowledge, evidence);
+    add_settings(looks, knowledge, evidence);
+    return looks;
+}
+
+}  // namespace knockwell

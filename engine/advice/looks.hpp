@@ -1,0 +1,26 @@
+// advice/looks.hpp
+//
+// Which looks are left: tests not yet made in this stage, symptoms not yet asked, settings not yet
+// known.
+#pragma once
+#include "advice/candidate.hpp"
+#include "beliefs/beliefs.hpp"
+
+#include <variant>
+#include <vector>
+
+namespace knockwell {
+
+struct LookLeft {
+    Candidate step;
+    std::vector<Findable> at;
+    std::variant<Look, SettingId> look;
+};
+
+/// In the order of the text: tests, symptoms, settings. A test counts as made when everything that
+/// it reveals was found in this stage by that test or by a look on site that names no test: whoever
+/// has looked is not sent to look again. Another test of the same sign leaves it open.
+[[nodiscard]] std::vector<LookLeft> looks_left(const Knowledge& knowledge,
+                                               const Evidence& evidence);
+
+}  // namespace knockwell

@@ -1,0 +1,27 @@
+// advice/mass.hpp
+//
+// What one finding by itself says, before any other is heard: a share for each value of its sign or
+// table.
+//
+// Idea     a stop must not wait for the odds: a gauge past the plate is past the plate, however
+// rare that is Care     a channel's misses and false alarms are left out, and an edge that hangs on
+// an unknown setting is averaged over its prior
+#pragma once
+#include "beliefs/evidence.hpp"
+
+#include <vector>
+
+namespace knockwell {
+
+/// One share >= 0 for each value (Sign::value_name, or a table's state); they sum to 1. A value has
+/// all of it, weights their parts of their sum (a table of zeros: none), a reading the mass of
+/// Normal(reading, within / 2) between the edges of each level.
+[[nodiscard]] std::vector<double> masses(const Knowledge& knowledge, const Evidence& evidence,
+                                         const Finding& finding);
+
+/// Whether the finding says that something is there: more than half of its mass is not normal.
+/// Tables say nothing of the kind.
+[[nodiscard]] bool found_present(const Knowledge& knowledge, const Evidence& evidence,
+                                 const Finding& finding);
+
+}  // namespace knockwell

@@ -1,0 +1,60 @@
+// advice/mending.hpp
+//
+// What it still costs to end the trouble: repairs one after the other in a good order, and a last
+// resort.
+//
+// Given    shares p_c of the trouble, one for each cause, sum <= 1 (the rest: nothing listed), and
+// repairs with minutes C_r and chances f_rc Wanted   min over orders of  sum_k C_k P(not ended
+// before k) + L P(not ended at the end) Idea     next is always the repair with the largest (chance
+// that it ends the trouble) / C; it leaves p_c (1 - f_rc); the last resort comes
+//          when the best of them costs more than the last resort that it saves
+// Exact    where each cause is fixed by one repair; where several fix one cause it is the greedy
+// order, which can lose Source   J. B. Kadane, H. A. Simon, Optimal strategies for a class of
+// constrained sequential problems, Annals of Statistics 5(2), 1977,
+//          pp. 237-255; D. Heckerman, J. S. Breese, K. Rommelse, Decision-theoretic
+//          troubleshooting, CACM 38(3), 1995, pp. 49-57
+// Ours     differs: shares come from marginals, as if one trouble were there at a time
+// (docs/advice.md, "What it leaves out") Held by  tests/advice/mending_test.cpp (published orders
+// and costs; every order of small cases)
+#pragma once
+#include "knowledge/model.hpp"
+
+#include <span>
+#include <vector>
+
+namespace knockwell {
+
+/// Minutes until the trouble is over when no listed repair has ended it: a second visit, somebody
+/// who knows more (judgement).
+constexpr double minutes_of_last_resort = 240;
+
+struct Fix {
+    CauseId cause;
+    double chance = 0;  // that it is gone, where it was there
+};
+
+/// A repair or a refer as the cost to mend sees it.
+struct Mend {
+    double minutes = 0;
+    std::vector<Fix> fixes;
+};
+
+struct Mending {
+    double minutes = 0;              // expected
+    std::vector<std::size_t> order;  // indices of the mends worth doing
+    double unmended = 0;             // chance that the last resort is reached
+};
+
+/// `shares` indexed by cause.
+[[nodiscard]] Mending mend_in_order(std::span<const double> shares, std::span<const Mend> mends,
+                                    double last_resort = minutes_of_last_resort);
+
+/// Chance that this one ends the trouble.
+[[nodiscard]] double ends_trouble(std::span<const double> shares, const Mend& mend);
+
+/// The trouble shared out among `explainers` by their probabilities: as they are where they sum to
+/// 1 or less, else divided by their sum.
+[[nodiscard]] std::vector<double> trouble_shares(std::span<const double> cause,
+                                                 std::span<const CauseId> explainers);
+
+}  // namespace knockwell

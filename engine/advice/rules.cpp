@@ -1,0 +1,222 @@
+#include "advice/rules.hpp"
+
+#include "advice/cost.hpp"
+#include "base/words.hpp"
+
+#include <algorithm>
+#include <array>
+
+namespace knockwell {
+namespace {
+
+const Access* hardest_access(const Knowledge& knowledge, const Candidate& step) {
+    const Access* hardest = nullptr;
+    for (const AccessId id : way_to(knowledge, step.at))
+        if (hardest == nullptr || knowledge[id].skill > hardest->skill)
+            hardest = &knowledge[id];
+    return hardest;
+}
+
+std::string person(Skill skill) { return std::string(to_text(skill)); }
+
+std::string whose_hands(const Situation& situation) {
+    return situation.on_site ? "here is the " + person(situation.who)
+                             : "on the phone there are only the owner's hands";
+}
+
+// A step is written for the least skill that does it without being hurt.
+Verdict skill(const Standing& standing, const Candidate& step) {
+    if (step.needs.skill <= hands(*standing.situation))
+        return {};
+    return "needs a " + person(step.needs.skill) + " person; " + whose_hands(*standing.situation);
+}
+
+// A crawl space, a pit or a panel asks for its skill even where the look itself would be easy.
+Verdict way(const Standing& standing, const Candidate& step) {
+    const Access* access = hardest_access(*standing.knowledge, step);
+    if (access == nullptr || access->skill <= hands(*standing.situation))
+        return {};
+    return "the way there (" + access->head.title + ") needs a " + person(access->skill) +
+           " person; " + whose_hands(*standing.situation);
+}
+
+// An owner has no meter, no lock and no training: no hazard is small enough.
+Verdict owner_meets_no_hazard(const Standing& standing, const Candidate& step) {
+    if (hands(*standing.situation) != Skill::owner || step.hazards.empty())
+        return {};
+    return "not for the owner: it meets a hazard (" + std::string(to_text(step.hazards.front())) +
+           ")";
+}
+
+// One of the licences named is enough; without it the work is handed over, not done.
+Verdict licence(const Standing& standing, const Candidate& step) {
+    if (step.needs.licence.empty())
+        return {};
+    const auto& held = standing.situation->licences;
+    const bool has =
+        std::any_of(step.needs.licence.begin(), step.needs.licence.end(), [&](Licence wanted) {
+            return standing.situation->on_site &&
+                   std::find(held.begin(), held.end(), wanted) != held.end();
+        });
+    if (has)
+        return {};
+    std::vector<std::string> names;
+    for (const Licence wanted : step.needs.licence)
+        names.emplace_back(to_text(wanted));
+    return "hand it over: needs a licence (" + list_of(names, "or") + ") that nobody there has";
+}
+
+// Whatever is mended at live parts can be mended dead.
+Verdict repairs_are_dead(const Standing& /*standing*/, const Candidate& step) {
+    if (step.kind != StepKind::repair || !energized(step) || !meets(step, Hazard::live))
+        return {};
+    return "no repair is made at live parts";
+}
+
+// Energized only to measure or to watch, hands off, by a person who knows what is live there.
+Verdict energized_qualified(const Standing& standing, const Candidate& step) {
+    if (!energized(step) || !meets(step, Hazard::live))
+        return {};
+    if (hands(*standing.situation) == Skill::qualified)
+        return {};
+    return "power stays on near live parts: only a qualified person measures or watches there";
+}
+
+// Until it is proved dead a conductor counts as live, so that proving is itself qualified work.
+Verdict proving_dead(const Standing& standing, const Candidate& step) {
+    const Situation& situation = *standing.situation;
+    if (situation.power_off || hands(situation) == Skill::qualified)
+        return {};
+    if (!wants_lockout(*standing.knowledge, step, situation.reached))
+        return {};
+    return "power must be off, locked and proved dead first, which is a qualified person's work";
+}
+
+// Opening a drain empties a vessel that can burst or scald; an owner works a faucet and no more.
+Verdict owner_relieves_nothing(const Standing& standing, const Candidate& step) {
+    const Situation& situation = *standing.situation;
+    if (hands(situation) != Skill::owner || !wants_zero(*standing.knowledge, step))
+        return {};
+    return "pressure must be proved zero at an opened drain, which is not the owner's work";
+}
+
+// With power back the pump fills what stands open, and pressure proved zero is proved no more.
+Verdict no_power_on_open_water(const Standing& standing, const Candidate& step) {
+    if (!energized(step) || !wants_zero(*standing.knowledge, step))
+        return {};
+    return "wants power on and pressure zero at once: the pump would press water into what is open";
+}
+
+// A stop that blocks a hazard holds until it is cleared, whoever is there.
+Verdict stopped(const Standing& standing, const Candidate& step) {
+    for (const StopNow& now : standing.stops) {
+        const Stop& stop = (*standing.knowledge)[now.stop];
+        if (stop.blocks_all)
+            return "stop: " + stop.head.title;
+        for (const Hazard hazard : stop.blocks)
+            if (meets(step, hazard))
+                return "stop: " + stop.head.title;
+    }
+    return {};
+}
+
+// What was done once and did not cure is not done again: neither a breaker nor an overload is reset
+// twice.
+Verdict once_only(const Standing& standing, const Candidate& step) {
+    if (step.kind != StepKind::repair)
+        return {};
+    const auto& made = standing.evidence->repairs;
+    if (std::find(made.begin(), made.end(), RepairId(step.index)) == made.end())
+        return {};
+    return "was done on this job already and is not repeated";
+}
+
+Verdict passed_over(const Standing& standing, const Candidate& step) {
+    if (!standing.situation->passed_over.contains(key_of(step)))
+        return {};
+    return "was passed over";
+}
+
+Verdict applies(const Standing& standing, const Candidate& step) {
+    if (!cannot_apply(step.only_if, *standing.evidence))
+        return {};
+    return "does not exist on this installation";
+}
+
+Verdict tools(const Standing& standing, const Candidate& step) {
+    if (!standing.situation->tools)
+        return {};
+    std::vector<std::string> missing;
+    for (const std::string& tool : step.tools)
+        if (!standing.situation->tools->contains(tool))
+            missing.push_back(tool);
+    if (missing.empty())
+        return {};
+    return "not on the truck: " + list_of(missing);
+}
+
+Verdict parts(const Standing& standing, const Candidate& step) {
+    if (!standing.situation->parts)
+        return {};
+    std::vector<std::string> missing;
+    for (const PartUse& use : step.parts) {
+        const Head& part = (*standing.knowledge)[use.part].head;
+        if (!standing.situation->parts->contains(part.id))
+            missing.push_back(part.title);
+    }
+    if (missing.empty())
+        return {};
+    return "not on the truck: " + list_of(missing);
+}
+
+Verdict minutes(const Standing& standing, const Candidate& step) {
+    const Situation& situation = *standing.situation;
+    if (!situation.minutes_left)
+        return {};
+    const double wanted = outlay(*standing.knowledge, situation, step).minutes;
+    if (wanted <= *situation.minutes_left)
+        return {};
+    return "takes " + number(wanted) + " minutes, " + number(*situation.minutes_left) + " are left";
+}
+
+constexpr std::array rules = {
+    HardRule{"stopped", stopped},
+    HardRule{"skill", skill},
+    HardRule{"way", way},
+    HardRule{"owner-meets-no-hazard", owner_meets_no_hazard},
+    HardRule{"licence", licence},
+    HardRule{"repairs-are-dead", repairs_are_dead},
+    HardRule{"energized-qualified", energized_qualified},
+    HardRule{"proving-dead", proving_dead},
+    HardRule{"owner-relieves-nothing", owner_relieves_nothing},
+    HardRule{"no-power-on-open-water", no_power_on_open_water},
+    HardRule{"once-only", once_only},
+    HardRule{"passed-over", passed_over},
+    HardRule{"applies", applies},
+    HardRule{"tools", tools},
+    HardRule{"parts", parts},
+    HardRule{"minutes", minutes},
+};
+
+}  // namespace
+
+std::span<const HardRule> hard_rules() { return rules; }
+
+Verdict forbids(const Standing& standing, const Candidate& step) {
+    for (const HardRule& rule : rules)
+        if (Verdict why = rule.forbids(standing, step))
+            return why;
+    return {};
+}
+
+bool cannot_apply(const Conditions& only_if, const Evidence& evidence) {
+    return std::any_of(only_if.begin(), only_if.end(), [&](const Condition& condition) {
+        const auto known = evidence.settings.find(condition.setting);
+        return known != evidence.settings.end() &&
+               !std::binary_search(condition.states.begin(), condition.states.end(), known->second);
+    });
+}
+
+Skill hands(const Situation& situation) { return situation.on_site ? situation.who : Skill::owner; }
+
+}  // namespace knockwell

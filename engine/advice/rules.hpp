@@ -1,0 +1,52 @@
+// advice/rules.hpp
+//
+// The hard rules: what is never offered, at any worth. Each is one function with its reason;
+// docs/advice.md lists them by name.
+//
+// Care     power off and pressure zero come from the Situation alone: no finding, no gauge and no
+// setting makes them true Sources  29 CFR 1910.147(d)(5) stored energy, 1910.333(a)(1) de-energize,
+// 1910.333(b) lock-out of circuits; the rest is
+//          common practice, no source
+// Held by  tests/advice/rules_test.cpp: for each rule a step that this rule alone forbids
+#pragma once
+#include "advice/advice.hpp"
+#include "advice/candidate.hpp"
+
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+
+namespace knockwell {
+
+/// Where one stands, as the rules see it. All must outlive the call.
+struct Standing {
+    const Knowledge* knowledge = nullptr;
+    const Situation* situation = nullptr;
+    const Evidence* evidence =
+        nullptr;  // known settings and repairs made; findings are not looked at
+    std::span<const StopNow> stops;
+};
+
+/// A rule's answer: why the step is held back (lower case, no full stop), or nothing.
+using Verdict = std::optional<std::string>;
+
+struct HardRule {
+    std::string_view name;
+    Verdict (*forbids)(const Standing& standing, const Candidate& step);
+};
+
+/// Every hard rule, those about safety first.
+[[nodiscard]] std::span<const HardRule> hard_rules();
+
+/// The first rule's word against the step.
+[[nodiscard]] Verdict forbids(const Standing& standing, const Candidate& step);
+
+/// Whether the installation can never have a use for it: its `only_if` fails under the known
+/// settings.
+[[nodiscard]] bool cannot_apply(const Conditions& only_if, const Evidence& evidence);
+
+/// Who is there, as far as the rules go: on the phone it is the owner's hands, whoever asks.
+[[nodiscard]] Skill hands(const Situation& situation);
+
+}  // namespace knockwell

@@ -1,0 +1,33 @@
+// advice/situation.hpp
+//
+// Where one stands: who is there, what is open, what is off. What is not stated is taken as the
+// more dangerous or the less able.
+#pragma once
+#include "knowledge/model.hpp"
+
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+namespace knockwell {
+
+struct Situation {
+    Skill who = Skill::owner;  // whoever is not named is the owner
+    std::vector<Licence> licences;
+    bool on_site = false;        // false: on the phone
+    std::set<AccessId> reached;  // open now
+    bool power_off =
+        false;  // off, locked and proved dead by the person who is there, in this visit
+    bool pressure_zero = false;  // an opened drain has stopped running, in this visit
+    bool tank_drained = false;
+    std::optional<std::set<std::string>> tools;  // on the truck; not stated = everything
+    std::optional<std::set<std::string>> parts;  // identifiers; not stated = everything
+    std::optional<double> minutes_left;
+    std::set<std::string> passed_over;  // steps that cannot be done here, or were not sure: kind
+                                        // and id, "test:knock-on-tank"
+    std::set<SignId> stops_cleared_by;  // signs found `yes` after a stop came up
+    bool operator==(const Situation&) const = default;
+};
+
+}  // namespace knockwell

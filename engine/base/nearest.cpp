@@ -1,0 +1,60 @@
+#include "base/nearest.hpp"
+
+#include <algorithm>
+#include <array>
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+constexpr std::size_t longest = 64;
+
+}  // namespace
+
+std::size_t edits_between(std::string_view a, std::string_view b) {
+    a = a.substr(0, longest);
+    b = b.substr(0, longest);
+    // rows[i % 3][j]: edits between the first i bytes of a and the first j bytes of b; a swap looks
+    // two rows back.
+    std::array<std::array<std::size_t, longest + 1>, 3> rows{};
+    for (std::size_t j = 0; j <= b.size(); ++j)
+        rows[0][j] = j;
+    for (std::size_t i = 1; i <= a.size(); ++i) {
+        auto& row = rows[i % 3];
+        const auto& before = rows[(i + 2) % 3];
+        const auto& two_before = rows[(i + 1) % 3];
+        row[0] = i;
+        for (std::size_t j = 1; j <= b.size(); ++j) {
+            const std::size_t replaced = before[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1);
+            row[j] = std::min({before[j] + 1, row[j - 1] + 1, replaced});
+            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) {
+                row[j] = std::min(row[j], two_before[j - 2] + 1);
+            }
+        }
+    }
+    return rows[a.size() % 3][b.size()];
+}
+
+std::vector<std::string> nearest(std::string_view name, const std::vector<std::string>& known,
+                                 std::size_t most) {
+    const std::size_t limit = std::max<std::size_t>(2, name.size() / 3);
+    std::vector<std::pair<std::size_t, std::string>> found;
+    for (const std::string& each : known) {
+        const std::size_t edits = edits_between(name, each);
+        // As many edits as letters: the two have nothing in common.
+        if (edits <= limit && edits < std::max(name.size(), each.size())) {
+            found.emplace_back(edits, each);
+        }
+    }
+    std::sort(found.begin(), found.end());
+    found.erase(std::unique(found.begin(), found.end()), found.end());
+    std::vector<std::string> names;
+    for (const auto& [edits, each] : found) {
+        if (names.size() == most)
+            break;
+        names.push_back(each);
+    }
+    return names;
+}
+
+}  // namespace knockwell

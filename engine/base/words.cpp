@@ -1,0 +1,155 @@
+#include "base/words.hpp"
+
+#include "base/utf8.hpp"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <system_error>
+
+namespace knockwell {
+namespace {
+
+constexpr std::string_view hex_digits = "0123456789abcdef";
+
+/// Characters that turn the direction of writing or break a line unseen.
+bool steers_text(char32_t code) {
+    return code == 0x061C || code == 0x200E || code == 0x200F ||
+           (code >= 0x2028 && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069);
+}
+
+bool is_control(char32_t code) { return code < 0x20 || (code >= 0x7F && code <= 0x9F); }
+
+void append_hex(std::string& out, char32_t code, unsigned digits) {
+    for (unsigned digit = digits; digit-- > 0;)
+        out += hex_digits[(code >> (4U * digit)) & 0xFU];
+}
+
+/// `value` in plain decimals with `digits` of them after the point.
+std::string fixed(double value, int digits) {
+    std::array<char, 400> out{};
+    const auto end = std::to_chars(out.begin(), out.end(), value, std::chars_format::fixed, digits);
+    return {out.data(), end.ptr};
+}
+
+std::string without_trailing_zeros(std::string text) {
+    if (text.find('.') == std::string::npos)
+        return text;
+    text.erase(text.find_last_not_of('0') + 1);
+    if (text.back() == '.')
+        text.pop_back();
+    return text;
+}
+
+}  // namespace
+
+std::string escape_controls(std::string_view text, bool keep_newlines) {
+    std::string out;
+    out.reserve(text.size());
+    while (!text.empty()) {
+        const Glyph glyph = first_glyph(text);
+        const bool kept = keep_newlines && (glyph.code == U'\n' || glyph.code == U'\t');
+        if (!glyph.well_formed || (glyph.code < 0x80 && is_control(glyph.code) && !kept)) {
+            out += "\\x";
+            append_hex(out, glyph.code, 2);
+        } else if (glyph.code >= 0x80 && (is_control(glyph.code) || steers_text(glyph.code))) {
+            out += "\\u";
+            append_hex(out, glyph.code, 4);
+        } else {
+            out += text.substr(0, glyph.bytes);
+        }
+        text.remove_prefix(glyph.bytes);
+    }
+    return out;
+}
+
+std::string percent(double probability) {
+    constexpr double hair = 1e-9;  // 100 * 0.999 is not quite 99.9
+    const double points = 100 * std::clamp(probability, 0.0, 1.0);
+    if (points == 0)
+        return "0 %";
+    if (points == 100)
+        return "100 %";
+    if (points < 0.1 - hair)
+        return "under 0.1 %";
+    if (points > 99.9 + hair)
+        return "over 99.9 %";
+    const bool near_an_end = points < 1 || points > 99;
+    return without_trailing_zeros(fixed(points, near_an_end ? 1 : 0)) + " %";
+}
+
+std::string list_of(const std::vector<std::string>& items, std::string_view last) {
+    std::string out;
+    for (std::size_t i = 0; i < items.size(); ++i) {
+        if (i > 0 && i + 1 == items.size()) {
+            out += ' ';
+            out += last;
+            out += ' ';
+        } else if (i > 0) {
+            out += ", ";
+        }
+        out += items[i];
+    }
+    return out;
+}
+
+std::string number(double value) {
+    if (value == 0)
+        return "0";  // minus zero too
+    if (!std::isfinite(value))
+        return std::isnan(value) ? "nan" : (value > 0 ? "inf" : "-inf");
+    const double size = std::abs(value);
+    if (size < 1e-5 || size >= 1e15) {
+        std::array<char, 32> out{};
+        const auto end =
+            std::to_chars(out.begin(), out.end(), value, std::chars_format::general, 6);
+        return {out.data(), end.ptr};
+    }
+    // Rounded to six digits first, so that 1234567 reads 1234570 and not 1.23457e+06.
+    const int exponent = static_cast<int>(std::floor(std::log10(size)));
+    if (exponent <= 5)
+        return without_trailing_zeros(fixed(value, 5 - exponent));
+    const double step = std::pow(10.0, exponent - 5);
+    return fixed(std::round(value / step) * step, 0);
+}
+
+std::string wrap(std::string_view text, std::size_t width, std::size_t indent,
+                 std::size_t first_indent) {
+    std::string out(first_indent, ' ');
+    std::size_t column = first_indent;
+    bool empty_line = true;
+    const auto begin_line = [&] {
+        out.erase(out.find_last_not_of(' ') + 1);
+        out += '\n';
+        out.append(indent, ' ');
+        column = indent;
+        empty_line = true;
+    };
+    while (!text.empty()) {
+        if (text.front() == '\n') {
+            begin_line();
+            text.remove_prefix(1);
+            continue;
+        }
+        // Blanks in front of a word stay as they are, unless the line breaks there.
+        const std::size_t blanks = std::min(text.find_first_not_of(' '), text.size());
+        text.remove_prefix(blanks);
+        const std::string_view word = text.substr(0, text.find_first_of(" \n"));
+        const std::size_t columns = columns_of(word);
+        if (!empty_line && !word.empty() && column + blanks + columns > width) {
+            begin_line();
+        } else if (!word.empty()) {
+            out.append(blanks, ' ');
+            column += blanks;
+        }
+        out += word;
+        column += columns;
+        empty_line = empty_line && word.empty();
+        text.remove_prefix(word.size());
+    }
+    out.erase(out.find_last_not_of(' ') + 1);
+    return out;
+}
+
+}  // namespace knockwell

@@ -1,0 +1,33 @@
+// base/words.hpp
+//
+// Numbers, lists and foreign text as plain text.
+#pragma once
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace knockwell {
+
+/// `text` with every control character, every byte that is not UTF-8 and every bidirectional
+/// control written as \x.. or \u....; newline and tab too unless `keep_newlines`. What comes out is
+/// safe on a terminal.
+[[nodiscard]] std::string escape_controls(std::string_view text, bool keep_newlines = false);
+
+/// A chance for people: "63 %", "4 %", "0.4 %", "under 0.1 %", "over 99.9 %", "0 %" and "100 %"
+/// only when exact. What rounding left outside of 0..1 is taken as 0 or 1.
+[[nodiscard]] std::string percent(double probability);
+
+/// "a", "a and b", "a, b and c".
+[[nodiscard]] std::string list_of(const std::vector<std::string>& items,
+                                  std::string_view last = "and");
+
+/// A number as short as it can be without losing what matters: 6 significant digits, no trailing
+/// zeros.
+[[nodiscard]] std::string number(double value);
+
+/// Lines of at most `width` columns, each begun by `indent` blanks (the first by `first_indent`);
+/// breaks at blanks and newlines only, so that a longer word stands out. No newline at the end.
+[[nodiscard]] std::string wrap(std::string_view text, std::size_t width, std::size_t indent,
+                               std::size_t first_indent);
+
+}  // namespace knockwell

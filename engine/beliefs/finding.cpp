@@ -1,0 +1,344 @@
+#include "beliefs/finding.hpp"
+
+#include "base/nearest.hpp"
+#include "base/quantity.hpp"
+#include "base/words.hpp"
+
+#include <algorithm>
+#include <charconv>
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+std::string_view trimmed(std::string_view text) {
+    while (!text.empty() && (text.front() == ' ' || text.front() == '\t'))
+        text.remove_prefix(1);
+    while (!text.empty() && (text.back() == ' ' || text.back() == '\t'))
+        text.remove_suffix(1);
+    return text;
+}
+
+std::string in_small_letters(std::string_view text) {
+    std::string small(text);
+    for (char& c : small)
+        if (c >= 'A' && c <= 'Z')
+            c = static_cast<char>(c - 'A' + 'a');
+    return small;
+}
+
+std::string quoted(std::string_view text) {
+    constexpr std::size_t longest = 60;
+    return "'" + escape_controls(text.substr(0, longest)) + (text.size() > longest ? "...'" : "'");
+}
+
+NotNamed wrong(std::string_view what, const std::string& why) {
+    return {escape_controls(what) + ": " + why, {}};
+}
+
+bool starts_as_number(std::string_view text) {
+    return !text.empty() &&
+           std::string_view("+-.0123456789").find(text.front()) != std::string_view::npos;
+}
+
+/// The number of `text` in `unit`, or what is wrong with it.
+std::variant<double, std::string> number_in(std::string_view text, std::string_view unit) {
+    const auto parsed = parse_quantity(text);
+    if (const auto* why = std::get_if<std::string>(&parsed))
+        return *why;
+    return convert(std::get<Quantity>(parsed), unit);
+}
+
+/// The one of `names` that is meant: itself, else the only one that so begins, else the only one
+/// that has such a piece. Letters count the same in either case.
+std::variant<std::size_t, std::string> pick(const std::vector<std::string>& names,
+                                            std::string_view typed) {
+    const std::string wanted = in_small_letters(typed);
+    for (std::size_t i = 0; i < names.size(); ++i)
+        if (in_small_letters(names[i]) == wanted)
+            return i;
+    for (const bool at_the_start : {true, false}) {
+        std::vector<std::size_t> fitting;
+        for (std::size_t i = 0; i < names.size() && !wanted.empty(); ++i) {
+            const std::size_t at = in_small_letters(names[i]).find(wanted);
+            if (at_the_start ? at == 0 : at != std::string::npos)
+                fitting.push_back(i);
+        }
+        if (fitting.size() == 1)
+            return fitting.front();
+        if (fitting.size() > 1) {
+            std::vector<std::string> those;
+            for (const std::size_t i : fitting)
+                those.push_back(escape_controls(names[i]));
+            return quoted(typed) + " could be " + list_of(those, "or");
+        }
+    }
+    std::vector<std::string> allowed;
+    for (const std::string& name : names)
+        allowed.push_back(escape_controls(name));
+    return quoted(typed) + " is none of its values: " + list_of(allowed, "or");
+}
+
+// ---- settings
+
+/// Settings with choices such as "115" and "230" in volts are known by the number too.
+std::optional<std::size_t> choice_of_number(const Setting& setting, double value) {
+    for (std::size_t i = 0; i < setting.states.size(); ++i) {
+        const std::string& name = setting.states[i];
+        double number = 0;
+        const auto end = std::from_chars(name.data(), name.data() + name.size(), number);
+        if (end.ec == std::errc() && end.ptr == name.data() + name.size() && number == value)
+            return i;
+    }
+    return std::nullopt;
+}
+
+std::variant<std::size_t, std::string> state_of(const Setting& setting, std::string_view value) {
+    const auto by_name = pick(setting.states, value);
+    const bool exact =
+        by_name.index() == 0 && setting.states[std::get<0>(by_name)] == in_small_letters(value);
+    if (exact || !starts_as_number(value) || (setting.starts.empty() && setting.unit.empty()))
+        return by_name;
+    // "20-40" is no number but may be a choice written wrongly: its list of choices helps more.
+    if (setting.starts.empty() && parse_quantity(value).index() != 0)
+        return by_name;
+    const auto parsed = number_in(value, setting.unit);
+    if (const auto* why = std::get_if<std::string>(&parsed))
+        return *why;
+    const double number = std::get<double>(parsed);
+    if (setting.starts.empty()) {
+        if (const auto choice = choice_of_number(setting, number))
+            return *choice;
+        return by_name;
+    }
+    const auto above = std::upper_bound(setting.starts.begin(), setting.starts.end(), number);
+    if (above == setting.starts.begin())
+        return "it begins at " + knockwell::number(setting.starts.front()) +
+               (setting.unit.empty() ? "" : " " + setting.unit);
+    return static_cast<std::size_t>(above - setting.starts.begin()) - 1;
+}
+
+/// The setting whose choices give a quantity of this name.
+const Setting* giver_of(const Knowledge& knowledge, std::string_view quantity) {
+    for (const Setting& setting : knowledge.settings)
+        if (!setting.gives.empty() && setting.gives.front().count(std::string(quantity)) != 0)
+            return &setting;
+    return nullptr;
+}
+
+// ---- findings
+
+NotNamed no_such_test(const Knowledge& knowledge, std::string_view typed,
+                      const std::vector<std::size_t>& showing, std::string_view what) {
+    NotNamed result{"no test is called " + quoted(typed), {}};
+    const TestId other = test_named(knowledge, typed);
+    if (other.valid())
+        result.says = quoted(typed) + " does not show " + escape_controls(what);
+    if (showing.empty())
+        result.says += "; no test shows it, so leave '@' away";
+    for (const std::size_t i : showing) {
+        const Head& head = knowledge.tests[i].step.head;
+        if (result.nearest.size() < 3)
+            result.nearest.push_back(escape_controls(head.id + " (" + head.title + ")"));
+    }
+    return result;
+}
+
+std::variant<TestId, NotNamed> read_test(const Knowledge& knowledge, std::string_view typed,
+                                         const Findable& what, std::string_view what_id) {
+    std::vector<std::size_t> showing;
+    std::vector<std::string> names;
+    for (std::size_t i = 0; i < knowledge.tests.size(); ++i) {
+        const std::vector<Findable>& shown = knowledge.tests[i].reveals;
+        if (std::find(shown.begin(), shown.end(), what) == shown.end())
+            continue;
+        showing.push_back(i);
+        names.push_back(knowledge.tests[i].step.head.id);
+    }
+    // Another test's exact name is never taken for a piece of a fitting one.
+    if (const auto picked = pick(names, typed); picked.index() == 0) {
+        const TestId test{showing[std::get<0>(picked)]};
+        if (knowledge[test].step.head.id == typed || !test_named(knowledge, typed).valid())
+            return test;
+    }
+    return no_such_test(knowledge, typed, showing, what_id);
+}
+
+std::vector<std::string> value_names(const Sign& sign) {
+    std::vector<std::string> names;
+    for (std::size_t value = 0; value < sign.value_count(); ++value)
+        names.push_back(sign.value_name(value));
+    return names;
+}
+
+/// "yes" and "no" of a sign that has other values: some level or none. Two-sided signs have no such
+/// word, since it would not say on which side.
+bool say_yes_or_no(const Sign& sign, const std::string& typed, Finding& finding) {
+    if (!sign.low.empty())
+        return false;
+    if (typed.empty() || typed == "y" || typed == "yes") {
+        if (sign.high.size() == 1) {
+            finding.value = 1;
+        } else {
+            finding.weights.assign(sign.value_count(), 1);
+            finding.weights.front() = 0;
+        }
+        return true;
+    }
+    if (typed != "n" && typed != "no")
+        return false;
+    finding.value = 0;
+    return true;
+}
+
+/// Fills in what was found of a sign; otherwise says what is wrong.
+std::optional<std::string> read_value(const Sign& sign, std::string_view value, Finding& finding) {
+    const std::vector<std::string> names = value_names(sign);
+    const auto exact = std::find(names.begin(), names.end(), value);
+    if (exact != names.end()) {
+        finding.value = static_cast<std::size_t>(exact - names.begin());
+        return std::nullopt;
+    }
+    if (sign.reading && starts_as_number(value)) {
+        const auto read = number_in(value, sign.reading->unit);
+        if (const auto* why = std::get_if<std::string>(&read))
+            return *why;
+        finding.reading = std::get<double>(read);
+        return std::nullopt;
+    }
+    if (say_yes_or_no(sign, in_small_letters(value), finding))
+        return std::nullopt;
+    if (value.empty()) {
+        std::string ask = "say what was found: " + list_of(names, "or");
+        if (sign.reading)
+            ask += ", or a number in " + sign.reading->unit;
+        return escape_controls(ask);
+    }
+    if (sign.form == SignForm::flag)
+        return quoted(value) + " is neither yes nor no";
+    const auto picked = pick(names, value);
+    if (const auto* why = std::get_if<std::string>(&picked)) {
+        if (!sign.reading)
+            return *why;
+        return *why + "; or a number in " + escape_controls(sign.reading->unit);
+    }
+    finding.value = std::get<0>(picked);
+    return std::nullopt;
+}
+
+using ReadFinding = std::variant<Finding, KnownCause, NotNamed>;
+
+ReadFinding read_cause(const Knowledge& knowledge, CauseId cause, std::string_view value,
+                       bool with_test) {
+    const std::string& id = knowledge[cause].head.id;
+    if (with_test)
+        return wrong(id, "a cause is seen or not, without '@'");
+    const std::string small = in_small_letters(value);
+    if (small.empty() || small == "yes" || small == "y")
+        return KnownCause{cause, true, 0};
+    if (small == "no" || small == "n")
+        return KnownCause{cause, false, 0};
+    return wrong(id, quoted(value) + " is neither yes nor no");
+}
+
+}  // namespace
+
+std::variant<KnownSetting, KnownQuantity, NotNamed>
+read_setting(const Knowledge& knowledge, std::string_view what, std::string_view value) {
+    const std::string_view name = trimmed(what);
+    const std::string_view said = trimmed(value);
+    const SettingId exact = setting_named(knowledge, name);
+    const bool is_setting = exact.valid() && !knowledge[exact].table;
+    if (const Setting* giver = giver_of(knowledge, name); giver != nullptr && !is_setting) {
+        const auto number = number_in(said, giver->unit);
+        if (const auto* why = std::get_if<std::string>(&number))
+            return wrong(name, *why);
+        return KnownQuantity{std::string(name), std::get<double>(number)};
+    }
+    const auto named = find_named(knowledge, name, Wanted::settings);
+    if (const auto* none = std::get_if<NotNamed>(&named))
+        return *none;
+    const SettingId id = std::get<SettingId>(std::get<Named>(named));
+    const Setting& setting = knowledge[id];
+    const auto state = state_of(setting, said);
+    if (const auto* why = std::get_if<std::string>(&state))
+        return wrong(setting.head.id, *why);
+    return KnownSetting{id, std::get<0>(state)};
+}
+
+ReadFinding read_finding(const Knowledge& knowledge, std::string_view what, std::string_view value,
+                         Via via) {
+    const std::size_t at = value.rfind('@');
+    const bool with_test = at != std::string_view::npos;
+    const std::string_view said = trimmed(value.substr(0, at));
+    const auto named = find_named(knowledge, trimmed(what), Wanted::findable);
+    if (const auto* none = std::get_if<NotNamed>(&named))
+        return *none;
+    const Named& thing = std::get<Named>(named);
+    const std::string& id = id_of(knowledge, thing);
+    if (const auto* cause = std::get_if<CauseId>(&thing))
+        return read_cause(knowledge, *cause, said, with_test);
+
+    Finding finding;
+    finding.via = via;
+    if (const auto* sign = std::get_if<SignId>(&thing)) {
+        finding.what = *sign;
+        if (const auto why = read_value(knowledge[*sign], said, finding))
+            return wrong(id, *why);
+    } else {
+        const SettingId table = std::get<SettingId>(thing);
+        finding.what = table;
+        const auto state = pick(knowledge[table].states, said);
+        if (const auto* why = std::get_if<std::string>(&state))
+            return wrong(id, *why);
+        finding.value = std::get<0>(state);
+    }
+    if (!with_test)
+        return finding;
+    if (via != Via::looked)
+        return wrong(id, "only what somebody looked at has a test behind '@'");
+    const auto test = read_test(knowledge, trimmed(value.substr(at + 1)), finding.what, id);
+    if (const auto* none = std::get_if<NotNamed>(&test))
+        return *none;
+    finding.via = Via::test;
+    finding.test = std::get<TestId>(test);
+    return finding;
+}
+
+std::string to_text(const Knowledge& knowledge, const Finding& finding) {
+    const Sign* sign = nullptr;
+    if (const auto* id = std::get_if<SignId>(&finding.what))
+        sign = &knowledge[*id];
+    const Setting* table = nullptr;
+    if (const auto* id = std::get_if<SettingId>(&finding.what))
+        table = &knowledge[*id];
+    const auto name = [&](std::size_t value) {
+        return sign != nullptr ? sign->value_name(value) : table->states[value];
+    };
+    std::string text = (sign != nullptr ? sign->head.title : table->head.title) + ": ";
+    if (finding.reading) {
+        text += number(*finding.reading);
+        if (sign != nullptr && sign->reading)
+            text += " " + sign->reading->unit;
+    } else if (finding.value) {
+        text += name(*finding.value);
+    } else {
+        std::vector<std::string> possible;
+        bool all_alike = true;
+        for (std::size_t value = 0; value < finding.weights.size(); ++value) {
+            const double weight = finding.weights[value];
+            if (weight > 0)
+                possible.push_back(name(value));
+            all_alike = all_alike && (weight == 0 || weight == 1);
+        }
+        if (!all_alike) {
+            possible.clear();
+            for (std::size_t value = 0; value < finding.weights.size(); ++value)
+                possible.push_back(name(value) + " " + number(finding.weights[value]));
+        }
+        text += list_of(possible, all_alike ? "or" : "and");
+    }
+    return escape_controls(text);
+}
+
+}  // namespace knockwell

@@ -1,0 +1,30 @@
+// beliefs/run.hpp
+//
+// Evidence -> sum -> plan -> numbers, in one call. Inside this floor only.
+#pragma once
+#include <span>
+#include <vector>
+
+#include "beliefs/build.hpp"
+#include "beliefs/frontier.hpp"
+
+namespace knockwell {
+
+struct Run {
+    Built built;
+    Shares shares;
+    bool too_wide = false;
+    double width = 0;
+    [[nodiscard]] bool ok() const { return !too_wide && shares.possible; }
+};
+
+/// With the shares of every variable.
+[[nodiscard]] Run run(const Model& model, const Evidence& evidence, std::span<const double> strengths, const BuildChoice& choice = {});
+
+/// Only ln P(e) under the point values: minus infinity where it is impossible, and where it is too wide.
+[[nodiscard]] double log_chance(const Model& model, const Evidence& evidence, const BuildChoice& choice = {});
+
+/// P(cause present in the last stage | e) for every cause, from a run.
+[[nodiscard]] std::vector<double> cause_chances(const Run& run);
+
+}  // namespace knockwell

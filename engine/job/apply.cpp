@@ -1,0 +1,340 @@
+#include "job/apply.hpp"
+
+#include "advice/mass.hpp"
+#include "base/nearest.hpp"
+#include "base/words.hpp"
+#include "beliefs/finding.hpp"
+
+#include <algorithm>
+#include <cassert>
+#include <functional>
+#include <sstream>
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+// Far less than what brings a stop up: whatever lifted a stop must be shown again after such a
+// finding.
+constexpr double hint_of_danger = 0.001;
+
+std::string in_words(const NotNamed& none) {
+    if (none.nearest.empty())
+        return none.says;
+    return none.says + "; nearest: " + list_of(none.nearest, "or");
+}
+
+template <class Thing>
+std::string not_called(std::string_view kind, const std::string& typed,
+                       const std::vector<Thing>& things,
+                       const std::function<const Head&(const Thing&)>& head) {
+    std::vector<std::string> ids;
+    for (const Thing& thing : things)
+        ids.push_back(head(thing).id);
+    std::vector<std::string> near = nearest(typed, ids);
+    for (std::string& id : near)
+        id = escape_controls(id);
+    const std::string says =
+        "no " + std::string(kind) + " is called '" + escape_controls(typed) + "'";
+    return near.empty() ? says : says + "; nearest: " + list_of(near, "or");
+}
+
+std::string no_test(const Knowledge& knowledge, const std::string& typed) {
+    return not_called<Test>("test", typed, knowledge.tests,
+                            [](const Test& test) -> const Head& { return test.step.head; });
+}
+
+std::string no_repair(const Knowledge& knowledge, const std::string& typed) {
+    return not_called<Repair>("repair", typed, knowledge.repairs,
+                              [](const Repair& repair) -> const Head& { return repair.step.head; });
+}
+
+// ---- where one stands
+
+void forget_what_was_made_safe(Situation& situation) {
+    situation.reached.clear();
+    situation.power_off = false;
+    situation.pressure_zero = false;
+    situation.tank_drained = false;
+    situation.stops_cleared_by.clear();
+}
+
+void water_is_back(const Knowledge& knowledge, Situation& situation) {
+    situation.pressure_zero = false;
+    situation.tank_drained = false;
+    std::erase_if(situation.reached, [&](AccessId id) { return knowledge[id].pressure_zero; });
+}
+
+/// A step that was made: how it must have been, taken only towards the more dangerous.
+void was_done(const Knowledge& knowledge, const Step& step, Situation& situation) {
+    const bool ran = step.needs.pump == "running";
+    if (step.needs.power == Power::on || ran)
+        situation.power_off = false;
+    if (step.needs.pressure == Pressure::up || ran)
+        water_is_back(knowledge, situation);
+    for (const AccessId access : way_to(knowledge, step.at)) {
+        // That a cover came off for this step does not say that it still is off.
+        if (knowledge[access].power_off || knowledge[access].pressure_zero)
+            break;
+        situation.reached.insert(access);
+    }
+}
+
+std::string state(const Knowledge& knowledge, const Event& event, Situation& situation) {
+    if (event.what == "power") {
+        if (event.value != "off" && event.value != "on")
+            return "power: " + none_of_these(event.value, {"off", "on"});
+        situation.power_off = event.value == "off";
+        // With power back the pump may run, and covers that come off dead are taken as back on.
+        if (!situation.power_off) {
+            water_is_back(knowledge, situation);
+            std::erase_if(situation.reached, [&](AccessId id) { return knowledge[id].power_off; });
+        }
+        return {};
+    }
+    if (event.what == "pressure") {
+        if (event.value != "zero" && event.value != "up")
+            return "pressure: " + none_of_these(event.value, {"zero", "up"});
+        if (event.value == "zero")
+            situation.pressure_zero = true;
+        else
+            water_is_back(knowledge, situation);
+        return {};
+    }
+    if (event.what == "tank") {
+        if (event.value != "drained" && event.value != "filled")
+            return "tank: " + none_of_these(event.value, {"drained", "filled"});
+        situation.tank_drained = event.value == "drained";
+        return {};
+    }
+    if (event.what != "access")
+        return none_of_these(event.what, {"power", "pressure", "tank", "access"});
+    const AccessId access = access_named(knowledge, event.value);
+    if (!access.valid())
+        return not_called<Access>("access", event.value, knowledge.accesses,
+                                  [](const Access& one) -> const Head& { return one.head; });
+    for (const AccessId on_the_way : way_to(knowledge, access))
+        situation.reached.insert(on_the_way);
+    return {};
+}
+
+template <class Word>
+std::optional<Word> word_for(const std::string& text, std::initializer_list<Word> words) {
+    for (const Word word : words)
+        if (to_text(word) == text)
+            return word;
+    return std::nullopt;
+}
+
+std::string person(const Event& event, Situation& situation) {
+    std::istringstream words(event.value);
+    std::string word;
+    words >> word;
+    const auto who = word_for(word, {Skill::owner, Skill::helper, Skill::qualified});
+    if (!who)
+        return none_of_these(word, {"owner", "helper", "qualified"});
+    std::vector<Licence> licences;
+    while (words >> word) {
+        const auto licence = word_for(word, {Licence::electrician, Licence::pump_installer,
+                                             Licence::well_contractor, Licence::laboratory});
+        if (!licence)
+            return none_of_these(
+                word, {"electrician", "pump-installer", "well-contractor", "laboratory"});
+        licences.push_back(*licence);
+    }
+    forget_what_was_made_safe(situation);
+    situation.who = *who;
+    situation.licences = std::move(licences);
+    situation.on_site = *who != Skill::owner;
+    return {};
+}
+
+void left(Situation& situation) {
+    forget_what_was_made_safe(situation);
+    situation.on_site = false;
+    situation.who = Skill::owner;
+    situation.licences.clear();
+}
+
+// ---- what is known
+
+std::string set(const Knowledge& knowledge, const Event& event, Evidence& evidence) {
+    const auto read = read_setting(knowledge, event.what, event.value);
+    if (const auto* none = std::get_if<NotNamed>(&read))
+        return in_words(*none);
+    if (const auto* quantity = std::get_if<KnownQuantity>(&read)) {
+        evidence.quantities[quantity->name] = quantity->value;
+        return {};
+    }
+    const auto& setting = std::get<KnownSetting>(read);
+    if (knowledge[setting.setting].head.id != event.what)
+        return "no setting is called '" + escape_controls(event.what) + "'";
+    evidence.settings[setting.setting] = setting.state;
+    return {};
+}
+
+void known_cause(KnownCause known, Evidence& evidence) {
+    for (KnownCause& earlier : evidence.causes)
+        if (earlier.cause == known.cause && earlier.stage == known.stage) {
+            earlier = known;
+            return;
+        }
+    evidence.causes.push_back(known);
+}
+
+void stops_after(const Knowledge& knowledge, const Evidence& evidence, const Finding& finding,
+                 Situation& situation) {
+    const auto* sign = std::get_if<SignId>(&finding.what);
+    if (sign == nullptr)
+        return;
+    const std::vector<double> mass = masses(knowledge, evidence, finding);
+    for (const Stop& stop : knowledge.stops)
+        for (const StopWhen& when : stop.when) {
+            double danger = 0;
+            if (when.sign == *sign)
+                for (const std::size_t value : when.values)
+                    danger += mass[value];
+            if (danger >= hint_of_danger)
+                for (const SignId clears : stop.cleared_by)
+                    situation.stops_cleared_by.erase(clears);
+        }
+    const bool clears_something =
+        std::any_of(knowledge.stops.begin(), knowledge.stops.end(), [&](const Stop& stop) {
+            return std::find(stop.cleared_by.begin(), stop.cleared_by.end(), *sign) !=
+                   stop.cleared_by.end();
+        });
+    if (!clears_something)
+        return;
+    if (finding.value == std::size_t{1} && knowledge[*sign].form == SignForm::flag)
+        situation.stops_cleared_by.insert(*sign);
+    else
+        situation.stops_cleared_by.erase(*sign);
+}
+
+std::string finding(const Knowledge& knowledge, const Event& event, Via via, Course& course) {
+    Evidence& evidence = course.evidence;
+    auto read = read_finding(knowledge, event.what, event.value, via);
+    if (const auto* none = std::get_if<NotNamed>(&read))
+        return in_words(*none);
+    const std::size_t stage = evidence.repairs.size();
+    if (auto* known = std::get_if<KnownCause>(&read)) {
+        if (via == Via::told)
+            return "a customer reports signs, not causes";
+        if (knowledge[known->cause].head.id != event.what)
+            return "no sign is called '" + escape_controls(event.what) + "'";
+        known->stage = stage;
+        known_cause(*known, evidence);
+        return {};
+    }
+    Finding& found = std::get<Finding>(read);
+    const std::string& id = std::visit(
+        [&](auto what) -> const std::string& { return knowledge[what].head.id; }, found.what);
+    if (id != event.what)
+        return "no sign is called '" + escape_controls(event.what) + "'";
+    found.stage = stage;
+    if (found.via == Via::test)
+        was_done(knowledge, knowledge[found.test].step, course.situation);
+    stops_after(knowledge, evidence, found, course.situation);
+    add(evidence, std::move(found));
+    return {};
+}
+
+// ---- steps
+
+std::string pass(const Knowledge& knowledge, const Event& event, Situation& situation) {
+    if (event.value != "cannot" && event.value != "not-sure")
+        return none_of_these(event.value, {"cannot", "not-sure"});
+    const std::size_t colon = event.what.find(':');
+    const std::string kind = event.what.substr(0, colon);
+    const std::string id = colon == std::string::npos ? "" : event.what.substr(colon + 1);
+    const bool exists = (kind == "test" && test_named(knowledge, id).valid()) ||
+                        (kind == "question" && sign_named(knowledge, id).valid()) ||
+                        (kind == "setting" && setting_named(knowledge, id).valid()) ||
+                        (kind == "repair" && repair_named(knowledge, id).valid()) ||
+                        (kind == "refer" && refer_named(knowledge, id).valid());
+    if (!exists)
+        return "no step is called '" + escape_controls(event.what) +
+               "'; write test:, question:, setting:, repair: or refer: and its identifier";
+    situation.passed_over.insert(event.what);
+    return {};
+}
+
+std::string did_test(const Knowledge& knowledge, const Event& event, Situation& situation) {
+    const TestId test = test_named(knowledge, event.what);
+    if (!test.valid())
+        return no_test(knowledge, event.what);
+    was_done(knowledge, knowledge[test].step, situation);
+    return {};
+}
+
+std::string did(const Knowledge& knowledge, const Event& event, Course& course) {
+    const RepairId repair = repair_named(knowledge, event.what);
+    if (!repair.valid())
+        return no_repair(knowledge, event.what);
+    course.evidence.repairs.push_back(repair);
+    was_done(knowledge, knowledge[repair].step, course.situation);
+    return {};
+}
+
+std::string confirmed(const Knowledge& knowledge, const Event& event) {
+    if (!cause_named(knowledge, event.what).valid())
+        return not_called<Cause>("cause", event.what, knowledge.causes,
+                                 [](const Cause& cause) -> const Head& { return cause.head; });
+    const std::vector<std::string> ways = {"seen", "fixed-it", "guessed"};
+    if (std::find(ways.begin(), ways.end(), event.value) == ways.end())
+        return none_of_these(event.value, ways);
+    return {};
+}
+
+std::string closed(const Event& event) {
+    const std::vector<std::string> ways = {"cured", "not-cured", "handed-over"};
+    if (std::find(ways.begin(), ways.end(), event.value) == ways.end())
+        return none_of_these(event.value, ways);
+    return {};
+}
+
+}  // namespace
+
+std::string none_of_these(std::string_view typed, const std::vector<std::string>& allowed) {
+    return "'" + escape_controls(typed) + "' is none of these: " + list_of(allowed, "or");
+}
+
+std::string apply(const Knowledge& knowledge, const Event& event, Course& course) {
+    switch (event.kind) {
+    case EventKind::set:
+        return set(knowledge, event, course.evidence);
+    case EventKind::said:
+        return finding(knowledge, event, Via::told, course);
+    case EventKind::found:
+        return finding(knowledge, event, Via::looked, course);
+    case EventKind::pass:
+        return pass(knowledge, event, course.situation);
+    case EventKind::did_test:
+        return did_test(knowledge, event, course.situation);
+    case EventKind::did:
+        return did(knowledge, event, course);
+    case EventKind::person:
+        return person(event, course.situation);
+    case EventKind::state:
+        return state(knowledge, event, course.situation);
+    case EventKind::cause:
+        return confirmed(knowledge, event);
+    case EventKind::note:
+        return event.value.empty() ? "the note is empty" : "";
+    case EventKind::left:
+        left(course.situation);
+        return {};
+    case EventKind::resumed:
+        forget_what_was_made_safe(course.situation);
+        course.situation.on_site = true;
+        return {};
+    case EventKind::closed:
+        return closed(event);
+    case EventKind::undo:
+        return event_number(event.what) ? "" : "an undo names the number of an event";
+    }
+    assert(false && "an event kind that nobody applies");
+    return {};
+}
+
+}  // namespace knockwell

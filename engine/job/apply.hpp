@@ -1,0 +1,20 @@
+// job/apply.hpp
+//
+// One event added to a course. What can be applied can be added to a job, and the reverse.
+#pragma once
+#include "job/course.hpp"
+
+#include <string>
+
+namespace knockwell {
+
+/// Takes the event into the course; otherwise leaves the course as it was and says what is wrong
+/// and what to write (lower case, no full stop, safe on a terminal). Undos, being about other
+/// events, only have their number read.
+[[nodiscard]] std::string apply(const Knowledge& knowledge, const Event& event, Course& course);
+
+/// "'x' is none of these: a, b or c".
+[[nodiscard]] std::string none_of_these(std::string_view typed,
+                                        const std::vector<std::string>& allowed);
+
+}  // namespace knockwell

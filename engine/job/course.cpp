@@ -1,0 +1,43 @@
+#include "job/course.hpp"
+
+#include "base/words.hpp"
+#include "job/apply.hpp"
+
+namespace knockwell {
+namespace {
+
+std::string told(const Event& event, const std::string& why) {
+    std::string text =
+        "event " + std::to_string(event.number) + " (" + std::string(to_text(event.kind));
+    if (!event.what.empty())
+        text += " " + event.what;
+    if (!event.value.empty())
+        text += " " + event.value;
+    return escape_controls(text + "): " + why);
+}
+
+/// What was mended is not known, so nothing from before says anything about what is wrong now.
+void start_afresh(Evidence& evidence) {
+    evidence.findings.clear();
+    evidence.causes.clear();
+    evidence.repairs.clear();
+}
+
+}  // namespace
+
+Course course_of(const Knowledge& knowledge, const Job& job) {
+    Course course;
+    for (const Event& event : standing(job)) {
+        std::string why = apply(knowledge, event, course);
+        if (why.empty())
+            continue;
+        if (event.kind == EventKind::did) {
+            start_afresh(course.evidence);
+            why += "; what was found before it is not used";
+        }
+        course.lost.push_back(told(event, why));
+    }
+    return course;
+}
+
+}  // namespace knockwell

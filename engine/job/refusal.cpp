@@ -1,0 +1,129 @@
+#include "base/quantity.hpp"
+#include "base/words.hpp"
+#include "beliefs/finding.hpp"
+#include "job/apply.hpp"
+#include "job/course.hpp"
+#include "job/time_text.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace knockwell {
+namespace {
+
+std::string against_text(const Event& event) {
+    const auto bad = [](const std::string& text) {
+        return std::any_of(text.begin(), text.end(), [](char c) {
+            return (static_cast<unsigned char>(c) < 0x20 && c != '\n' && c != '\t') || c == 0x7f;
+        });
+    };
+    if (bad(event.what) || bad(event.value))
+        return "it has control characters in it";
+    if (event.what.size() > longest_what || event.value.size() > longest_value)
+        return "it is longer than an event can hold";
+    return {};
+}
+
+std::string against_numbers(const Event& event) {
+    if (!std::isfinite(event.minutes) || event.minutes < 0 || event.minutes > most_minutes)
+        return "minutes go from 0 to " + number(most_minutes);
+    if (event.at < first_moment || event.at > last_moment)
+        return "the time lies outside of the years 0000 to 9999";
+    return {};
+}
+
+std::string against_undo(const Job& job, const Event& event) {
+    const auto wanted = event_number(event.what);
+    if (!wanted)
+        return "an undo names the number of an event";
+    const auto target =
+        std::find_if(job.events.begin(), job.events.end(),
+                     [&](const Event& earlier) { return earlier.number == *wanted; });
+    const std::string name = "event " + std::to_string(*wanted);
+    if (target == job.events.end())
+        return "there is no " + name + "; the last one is " + std::to_string(job.events.size());
+    if (target->kind == EventKind::undo)
+        return name + " is itself an undo; enter again what it took back";
+    const std::vector<Event> stand = standing(job);
+    if (std::find(stand.begin(), stand.end(), *target) == stand.end())
+        return name + " is already taken back";
+    return {};
+}
+
+/// The value's name, or the number with its unit; `test` goes behind it.
+std::string full_value(const Knowledge& knowledge, const Finding& finding,
+                       const std::string& typed) {
+    std::string value = typed.substr(0, typed.rfind('@'));
+    const auto* sign = std::get_if<SignId>(&finding.what);
+    if (finding.value) {
+        value = sign != nullptr
+                    ? knowledge[*sign].value_name(*finding.value)
+                    : knowledge[std::get<SettingId>(finding.what)].states[*finding.value];
+    } else if (finding.reading && sign != nullptr) {
+        const auto parsed = parse_quantity(value);
+        if (parsed.index() == 0 && std::get<Quantity>(parsed).unit.empty())
+            value += " " + knowledge[*sign].reading->unit;
+    } else {
+        value = "yes";
+    }
+    if (finding.via == Via::test)
+        value += "@" + knowledge[finding.test].step.head.id;
+    return value;
+}
+
+void spell_finding(const Knowledge& knowledge, Via via, Event& event) {
+    const auto read = read_finding(knowledge, event.what, event.value, via);
+    if (const auto* finding = std::get_if<Finding>(&read)) {
+        event.what = std::visit([&](auto what) { return knowledge[what].head.id; }, finding->what);
+        event.value = full_value(knowledge, *finding, event.value);
+    } else if (const auto* cause = std::get_if<KnownCause>(&read)) {
+        event.what = knowledge[cause->cause].head.id;
+        event.value = cause->present ? "yes" : "no";
+    }
+}
+
+void spell_setting(const Knowledge& knowledge, Event& event) {
+    const auto read = read_setting(knowledge, event.what, event.value);
+    if (const auto* setting = std::get_if<KnownSetting>(&read)) {
+        event.what = knowledge[setting->setting].head.id;
+        event.value = knowledge[setting->setting].states[setting->state];
+        return;
+    }
+    const auto* quantity = std::get_if<KnownQuantity>(&read);
+    const auto parsed = parse_quantity(event.value);
+    if (quantity == nullptr || parsed.index() != 0 || !std::get<Quantity>(parsed).unit.empty())
+        return;
+    for (const Setting& setting : knowledge.settings)
+        if (!setting.gives.empty() && setting.gives.front().count(quantity->name) != 0 &&
+            !setting.unit.empty()) {
+            event.value += " " + setting.unit;
+            return;
+        }
+}
+
+}  // namespace
+
+std::string refusal(const Knowledge& knowledge, const Job& job, const Event& event) {
+    if (is_closed(job))
+        return "the job is closed; nothing can be added to it";
+    if (std::string why = against_text(event); !why.empty())
+        return why;
+    if (std::string why = against_numbers(event); !why.empty())
+        return why;
+    if (event.kind == EventKind::undo)
+        return against_undo(job, event);
+    Course course = course_of(knowledge, job);
+    return apply(knowledge, event, course);
+}
+
+Event spelled_out(const Knowledge& knowledge, Event event) {
+    if (event.kind == EventKind::said)
+        spell_finding(knowledge, Via::told, event);
+    if (event.kind == EventKind::found)
+        spell_finding(knowledge, Via::looked, event);
+    if (event.kind == EventKind::set)
+        spell_setting(knowledge, event);
+    return event;
+}
+
+}  // namespace knockwell

@@ -1,0 +1,30 @@
+// job/time_text.hpp
+//
+// Moments as people and files write them. The engine has no clock: a moment is handed in.
+//
+// Source   RFC 3339 (2002), section 5.6, the profile of ISO 8601 for internet dates; days by H.
+// Hinnant's method
+//          as std::chrono has it
+// Held by  tests/job/time_text_test.cpp (the examples of RFC 3339, section 5.8)
+#pragma once
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace knockwell {
+
+/// First and last moment that a four-digit year can say, in seconds since 1970-01-01T00:00:00Z.
+constexpr std::int64_t first_moment = -62167219200;
+constexpr std::int64_t last_moment = 253402300799;
+
+/// "2026-11-25T13:14:45Z"; `at` in seconds since 1970-01-01T00:00:00Z. A moment outside of the
+/// years 0000 to 9999 is written as its number of seconds.
+[[nodiscard]] std::string format_time(std::int64_t at);
+
+/// Reads a date and time with `Z` or an offset ("2026-11-25T15:14:45+02:00"); parts of a second are
+/// cut off, and the second 60 of a leap second counts as the first one of the next minute. Nothing
+/// where it is no such text.
+[[nodiscard]] std::optional<std::int64_t> parse_time(std::string_view text);
+
+}  // namespace knockwell

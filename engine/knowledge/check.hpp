@@ -1,0 +1,23 @@
+// knowledge/check.hpp
+//
+// What is wrong between definitions that are each well written: cycles, edges that can cross, and
+// steps that could hurt somebody. What hangs on a broken definition is not looked at.
+#pragma once
+#include "knowledge/reading.hpp"
+
+namespace knockwell {
+
+/// Adds the problems cycle, edges-cross, too-many-outcomes, no-caution, owner-limits, live-work.
+void check(ReadRun& run);
+
+/// brought_on_by, given and conditions among causes and tables; `via` among accesses. Told link by
+/// link.
+void check_cycles(ReadRun& run);
+
+/// Levels of a reading that stand still or cross under some choice of the settings.
+void check_edges(ReadRun& run);
+
+/// Hazards without caution, work an owner must not do, and live work.
+void check_steps(ReadRun& run);
+
+}  // namespace knockwell

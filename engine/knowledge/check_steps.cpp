@@ -1,0 +1,177 @@
+// A step that could hurt somebody is refused when it is read, not priced when it is offered.
+#include "base/words.hpp"
+#include "knowledge/check.hpp"
+
+#include <algorithm>
+
+namespace knockwell {
+namespace {
+
+/// What a test, a repair and the asking of a setting have in common here.
+struct Work {
+    std::string who;
+    Step step;
+};
+
+bool is_sound(const ReadRun& run, const Step& step) {
+    const auto broken = [&](Kind kind, std::size_t index) {
+        return run.broken.contains({kind, index});
+    };
+    std::size_t steps = 0;  // a ring of accesses is told already, and a long way too
+    for (AccessId at = step.at; at.valid(); at = run.knowledge[at].via)
+        if (broken(Kind::access, at.index()) || ++steps > longest_way)
+            return false;
+    const std::vector<CautionId> cautions = cautions_of(run.knowledge, step);
+    return std::none_of(cautions.begin(), cautions.end(),
+                        [&](CautionId caution) { return broken(Kind::caution, caution.index()); });
+}
+
+/// Where the step gets `hazard` from.
+Note origin(const ReadRun& run, const Work& work, Hazard hazard) {
+    for (const AccessId at : way_to(run.knowledge, work.step.at)) {
+        const Access& access = run.knowledge[at];
+        if (std::find(access.hazards.begin(), access.hazards.end(), hazard) != access.hazards.end())
+            return {access.head.span, "'" + std::string(to_text(hazard)) + "' is met at access '" +
+                                          access.head.id + "'"};
+    }
+    return {work.step.head.span,
+            "'" + std::string(to_text(hazard)) + "' is met in " + work.who + " itself"};
+}
+
+void check_cautions(ReadRun& run, const Work& work) {
+    const Knowledge& knowledge = run.knowledge;
+    const std::vector<CautionId> cautions = cautions_of(knowledge, work.step);
+    for (const Hazard hazard : hazards_of(knowledge, work.step)) {
+        const bool covered = std::any_of(cautions.begin(), cautions.end(), [&](CautionId id) {
+            const std::vector<Hazard>& covers = knowledge[id].covers;
+            return std::find(covers.begin(), covers.end(), hazard) != covers.end();
+        });
+        if (covered)
+            continue;
+        std::vector<std::string> fitting;
+        for (const Caution& caution : knowledge.cautions)
+            if (std::find(caution.covers.begin(), caution.covers.end(), hazard) !=
+                caution.covers.end())
+                fitting.push_back(caution.head.id);
+        if (fitting.size() > 3)
+            fitting.resize(3);
+        run.error("no-caution", work.step.head.span,
+                  work.who + " has no caution for the hazard '" + std::string(to_text(hazard)) +
+                      "'",
+                  fitting.empty() ? "write a caution that covers it, and name it in 'cautions'"
+                                  : "name a caution that covers it: " + list_of(fitting, "or"),
+                  {origin(run, work, hazard)});
+    }
+}
+
+/// What the owner of the well must be kept away from; several reasons are one problem.
+void check_owner(ReadRun& run, const Work& work) {
+    const Needs& needs = work.step.needs;
+    if (needs.skill != Skill::owner)
+        return;
+    std::vector<Note> reasons;
+    for (const Hazard hazard : hazards_of(run.knowledge, work.step))
+        reasons.push_back(origin(run, work, hazard));
+    for (const AccessId at : way_to(run.knowledge, work.step.at)) {
+        const Access& access = run.knowledge[at];
+        const std::string name = "access '" + access.head.id + "'";
+        if (access.skill != Skill::owner)
+            reasons.push_back({access.head.span, name + " is for skill '" +
+                                                     std::string(to_text(access.skill)) + "'"});
+        if (access.power_off)
+            reasons.push_back({access.head.span, name + " is a cover that comes off dead"});
+        if (access.pressure_zero)
+            reasons.push_back({access.head.span, name + " is opened at pressure zero"});
+    }
+    if (needs.pressure == Pressure::zero)
+        reasons.push_back({work.step.head.span, "it needs the pressure proved zero"});
+    if (needs.tank_drained)
+        reasons.push_back({work.step.head.span, "it needs the tank drained"});
+    if (!needs.licence.empty())
+        reasons.push_back({work.step.head.span, "it needs a licence"});
+    if (!reasons.empty())
+        run.error("owner-limits", work.step.head.span, work.who + " is not for the owner",
+                  "give it skill 'helper' or 'qualified': the owner looks, listens, reads the "
+                  "gauge, works a faucet and, on a dry floor, switches a breaker off",
+                  std::move(reasons));
+}
+
+void check_live(ReadRun& run, const Work& work, bool is_repair) {
+    const Needs& needs = work.step.needs;
+    if (needs.power != Power::on)
+        return;
+    if (is_repair) {
+        run.error("live-work", work.step.head.span, work.who + " is done with the power on",
+                  "power is on only to measure or to watch; repair dead");
+        return;
+    }
+    const std::vector<Hazard> hazards = hazards_of(run.knowledge, work.step);
+    if (std::find(hazards.begin(), hazards.end(), Hazard::live) == hazards.end() ||
+        needs.skill == Skill::qualified)
+        return;
+    run.error(
+        "live-work", work.step.head.span,
+        work.who + " is done at live parts by skill '" + std::string(to_text(needs.skill)) + "'",
+        "only a qualified person measures or watches there", {origin(run, work, Hazard::live)});
+}
+
+void check_work(ReadRun& run, const Work& work, bool is_repair) {
+    if (!is_sound(run, work.step))
+        return;
+    check_cautions(run, work);
+    check_owner(run, work);
+    check_live(run, work, is_repair);
+}
+
+/// An access that is reached via more accesses than anybody walks through. Rings are told
+/// elsewhere.
+void check_ways(ReadRun& run) {
+    const std::vector<Access>& accesses = run.knowledge.accesses;
+    for (const Access& access : accesses) {
+        std::size_t steps = 1;
+        AccessId at = access.via;
+        for (; at.valid() && steps <= longest_way; at = run.knowledge[at].via)
+            ++steps;
+        // Only the first that is too far: what lies behind it is the same mistake.
+        if (steps == longest_way + 1 && !at.valid())
+            run.error("too-deep", access.head.span,
+                      "access '" + access.head.id + "' lies behind more than " +
+                          std::to_string(longest_way - 1) + " others",
+                      "begin the way nearer to it");
+    }
+}
+
+Step asking(const Setting& setting) {
+    Step step;
+    step.head = setting.head;
+    step.at = setting.at;
+    step.needs.skill = setting.skill;
+    step.cautions = setting.cautions;
+    return step;
+}
+
+}  // namespace
+
+void check_steps(ReadRun& run) {
+    check_ways(run);
+    const Knowledge& knowledge = run.knowledge;
+    for (std::size_t i = 0; i < knowledge.settings.size(); ++i)
+        if (!run.broken.contains({Kind::setting, i}) && !knowledge.settings[i].table)
+            check_work(
+                run,
+                {called("setting", knowledge.settings[i].head.id), asking(knowledge.settings[i])},
+                false);
+    for (std::size_t i = 0; i < knowledge.tests.size(); ++i)
+        if (!run.broken.contains({Kind::test, i}))
+            check_work(run,
+                       {called("test", knowledge.tests[i].step.head.id), knowledge.tests[i].step},
+                       false);
+    for (std::size_t i = 0; i < knowledge.repairs.size(); ++i)
+        if (!run.broken.contains({Kind::repair, i}))
+            check_work(
+                run,
+                {called("repair", knowledge.repairs[i].step.head.id), knowledge.repairs[i].step},
+                true);
+}
+
+}  // namespace knockwell

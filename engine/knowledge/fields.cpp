@@ -1,0 +1,209 @@
+#include "knowledge/fields.hpp"
+
+#include "base/nearest.hpp"
+#include "base/words.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <variant>
+
+namespace knockwell {
+namespace {
+
+std::string_view kind_text(Node::Kind kind) {
+    switch (kind) {
+    case Node::Kind::text:
+        return "a text";
+    case Node::Kind::number:
+        return "a number";
+    case Node::Kind::truth:
+        return "true or false";
+    case Node::Kind::array:
+        return "an array";
+    case Node::Kind::table:
+        return "a table";
+    case Node::Kind::other:
+        return "a date or a time";
+    }
+    return "";
+}
+
+/// The words that a text without a digit might have meant. A count that is wrong says itself how.
+std::string count_help(const ReadRun& run, const std::string& text) {
+    if (text.find_first_of("0123456789") != std::string::npos)
+        return {};
+    std::vector<std::string> words{"always", "never"};
+    for (const auto& [word, count] : run.knowledge.manifest.words)
+        words.push_back(word);
+    return write_instead(run, text, words, "or it is one of the words " + some_of(words));
+}
+
+}  // namespace
+
+bool is_kind(ReadRun& run, const Node& node, Node::Kind kind, const std::string& what) {
+    if (node.kind == kind)
+        return true;
+    run.error("wrong-type", node.span,
+              what + " must be " + std::string(kind_text(kind)) + ", not " +
+                  std::string(kind_text(node.kind)));
+    return false;
+}
+
+std::optional<std::string> as_text(ReadRun& run, const Node& node, const std::string& what) {
+    if (!is_kind(run, node, Node::Kind::text, what))
+        return std::nullopt;
+    if (node.text.find_first_not_of(" \t\r\n") == std::string::npos) {
+        run.error("empty-text", node.span, what + " is empty");
+        return std::nullopt;
+    }
+    return node.text;
+}
+
+std::optional<double> as_number(ReadRun& run, const Node& node, const std::string& what,
+                                NumberRange range) {
+    if (!is_kind(run, node, Node::Kind::number, what))
+        return std::nullopt;
+    // nan is in no range, so the comparison is written this way round.
+    if (node.number >= range.least && node.number <= range.most)
+        return node.number;
+    const bool positive = range.least > 0 && range.least < 1e-300;
+    run.error("bad-number", node.span, what + " cannot be " + number(node.number),
+              positive
+                  ? "it is a number above 0, at most " + number(range.most)
+                  : "it is a number from " + number(range.least) + " to " + number(range.most));
+    return std::nullopt;
+}
+
+std::optional<Strength> as_strength(ReadRun& run, const Node& node, const std::string& what) {
+    if (node.kind == Node::Kind::number) {
+        if (node.number >= 0 && node.number <= 1)
+            return Strength{{Count::Kind::exact, node.number, 1}, node.span};
+        run.error("bad-count", node.span, what + " cannot be " + number(node.number),
+                  "a number is an exact probability from 0 to 1; a count is \"9 in 10\"");
+        return std::nullopt;
+    }
+    if (node.kind != Node::Kind::text) {
+        run.error("wrong-type", node.span,
+                  what + " must be a count, not " + std::string(kind_text(node.kind)),
+                  R"(a count is "9 in 10", "always", "never" or a word of [words])");
+        return std::nullopt;
+    }
+    const auto& words = run.knowledge.manifest.words;
+    if (const auto word = words.find(node.text); word != words.end())
+        return Strength{word->second, node.span};
+    const auto count = parse_count(node.text);
+    if (const auto* good = std::get_if<Count>(&count))
+        return Strength{*good, node.span};
+    const bool may_be_word = node.text.find_first_of("0123456789") == std::string::npos;
+    if (!may_be_word || run.whole)  // else the word may stand in a file that was not read
+        run.error("bad-count", node.span, what + " is no count: " + std::get<std::string>(count),
+                  count_help(run, node.text));
+    return std::nullopt;
+}
+
+std::vector<Word> as_words(ReadRun& run, const Node& node, const std::string& what) {
+    std::vector<Word> words;
+    if (!is_kind(run, node, Node::Kind::array, what))
+        return words;
+    std::map<std::string, Span> first;
+    for (const Node& item : node.items) {
+        const auto text = as_text(run, item, "an item of " + what);
+        if (!text)
+            continue;
+        const auto [same, is_new] = first.emplace(*text, item.span);
+        if (is_new)
+            words.push_back({*text, item.span});
+        else
+            run.error("said-twice", item.span, what + " says '" + *text + "' twice", "",
+                      {{same->second, "the first one"}});
+    }
+    return words;
+}
+
+void unknown_word(ReadRun& run, const Word& word, const std::string& what,
+                  const std::vector<std::string>& known) {
+    const std::string all = known.size() == 1 ? "it can only be " + known.front()
+                                              : "it is one of " + list_of(known, "or");
+    run.error("unknown-word", word.span, what + " cannot be '" + word.text + "'",
+              write_instead(run, word.text, known, all));
+}
+
+Fields::Fields(ReadRun& run, const Node& table, const Span& where, std::string who)
+    : run_(run), table_(table), where_(where), who_(std::move(who)) {}
+
+std::string Fields::what(std::string_view key) const {
+    return "'" + std::string(key) + "' of " + who_;
+}
+
+const Entry* Fields::entry(std::string_view key, Must must) {
+    known_.emplace_back(key);
+    for (const Entry& entry : table_.entries)
+        if (entry.key == key)
+            return &entry;
+    if (must == Must::must)
+        run_.error("missing-key", where_, who_ + " needs '" + std::string(key) + "'");
+    return nullptr;
+}
+
+const Entry* Fields::entry(std::string_view key, Node::Kind kind, Must must) {
+    const Entry* found = entry(key, must);
+    if (found == nullptr || !is_kind(run_, found->value, kind, what(key)))
+        return nullptr;
+    return found;
+}
+
+std::optional<Word> Fields::word(std::string_view key, Must must) {
+    const Entry* found = entry(key, must);
+    if (found == nullptr)
+        return std::nullopt;
+    const auto text = as_text(run_, found->value, what(key));
+    if (!text)
+        return std::nullopt;
+    return Word{*text, found->value.span};
+}
+
+std::string Fields::text(std::string_view key, Must must) {
+    const auto written = word(key, must);
+    return written ? written->text : std::string();
+}
+
+std::vector<Word> Fields::words(std::string_view key, Must must) {
+    const Entry* found = entry(key, must);
+    return found == nullptr ? std::vector<Word>() : as_words(run_, found->value, what(key));
+}
+
+std::optional<double> Fields::number(std::string_view key, NumberRange range, Must must) {
+    const Entry* found = entry(key, must);
+    return found == nullptr ? std::nullopt : as_number(run_, found->value, what(key), range);
+}
+
+bool Fields::truth(std::string_view key) {
+    const Entry* found = entry(key, Node::Kind::truth);
+    return found != nullptr && found->value.truth;
+}
+
+std::optional<Strength> Fields::strength(std::string_view key, Must must) {
+    const Entry* found = entry(key, must);
+    return found == nullptr ? std::nullopt : as_strength(run_, found->value, what(key));
+}
+
+void Fields::refuse(std::string_view key, const std::string& why) {
+    for (const Entry& entry : table_.entries)
+        if (entry.key == key)
+            run_.error("unknown-key", entry.key_span, who_ + " takes no '" + std::string(key) + "'",
+                       why);
+    refused_.emplace_back(key);
+}
+
+void Fields::finish() {
+    for (const Entry& entry : table_.entries) {
+        const auto is_it = [&](const std::string& key) { return key == entry.key; };
+        if (std::any_of(known_.begin(), known_.end(), is_it) ||
+            std::any_of(refused_.begin(), refused_.end(), is_it))
+            continue;
+        run_.error("unknown-key", entry.key_span, who_ + " takes no '" + entry.key + "'",
+                   write_instead(run_, entry.key, known_, "it takes " + list_of(known_)));
+    }
+}
+
+}  // namespace knockwell

@@ -1,0 +1,350 @@
+#include "base/nearest.hpp"
+#include "base/words.hpp"
+#include "knowledge/reading.hpp"
+
+#include <algorithm>
+#include <array>
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+constexpr std::size_t longest_identifier = 80;
+
+struct KindWord {
+    std::string_view word;
+    Kind kind;
+};
+constexpr std::array<KindWord, 13> kind_words{{{"setting", Kind::setting},
+                                               {"table", Kind::setting},
+                                               {"cause", Kind::cause},
+                                               {"symptom", Kind::sign},
+                                               {"observation", Kind::sign},
+                                               {"access", Kind::access},
+                                               {"caution", Kind::caution},
+                                               {"test", Kind::test},
+                                               {"repair", Kind::repair},
+                                               {"refer", Kind::refer},
+                                               {"part", Kind::part},
+                                               {"stop", Kind::stop},
+                                               {"practice", Kind::practice}}};
+constexpr std::array<std::string_view, 3> opening_words{"manifest", "words", "reports"};
+
+std::vector<std::string> all_kind_words() {
+    std::vector<std::string> all(opening_words.begin(), opening_words.end());
+    for (const KindWord& word : kind_words)
+        all.emplace_back(word.word);
+    return all;
+}
+
+/// [manifest], [words], [reports]: each at most once in a run.
+void keep_opening(ReadRun& run, const Entry& entry) {
+    const Entry*& kept = entry.key == "manifest" ? run.manifest
+                         : entry.key == "words"  ? run.words
+                                                 : run.reports;
+    if (kept != nullptr) {
+        run.error("duplicate-id", entry.key_span, "[" + entry.key + "] stands twice", "",
+                  {{kept->key_span, "the first one"}});
+        return;
+    }
+    kept = &entry;
+    if (entry.value.kind != Node::Kind::table)
+        run.error("wrong-type", entry.value.span, "'" + entry.key + "' must be a table",
+                  "write [" + entry.key + "] on a line by itself");
+}
+
+/// Where a setting, table, symptom or observation of that name stands already.
+const Defined* taken(const ReadRun& run, Kind kind, const std::string& id) {
+    const auto in = [&](Kind other) -> const Defined* {
+        const auto names = run.names.find(other);
+        if (names == run.names.end())
+            return nullptr;
+        const auto found = names->second.find(id);
+        return found == names->second.end() ? nullptr : &found->second;
+    };
+    if (const Defined* same = in(kind))
+        return same;
+    if (kind == Kind::setting)
+        return in(Kind::sign);
+    if (kind == Kind::sign)
+        return in(Kind::setting);
+    return nullptr;
+}
+
+void keep_definition(ReadRun& run, const KindWord& word, const Entry& entry) {
+    const std::string who = called(word.word, entry.key);
+    if (!is_identifier(entry.key))
+        run.error("bad-id", entry.key_span, "'" + entry.key + "' is no identifier",
+                  std::string(identifier_rule));
+    if (const Defined* first = taken(run, word.kind, entry.key)) {
+        run.error("duplicate-id", entry.key_span, who + " has a name that is taken",
+                  word.kind == Kind::setting || word.kind == Kind::sign
+                      ? "settings, tables, symptoms and observations share their names"
+                      : "",
+                  {{first->span, "the first one"}});
+        return;
+    }
+    Names& names = run.names[word.kind];
+    const std::size_t index = names.size();
+    names[entry.key] = {index, entry.key_span};
+    run.definitions.push_back({word.kind, std::string(word.word), &entry, index});
+}
+
+void gather_top(ReadRun& run, const Entry& top) {
+    if (std::find(opening_words.begin(), opening_words.end(), top.key) != opening_words.end()) {
+        keep_opening(run, top);
+        return;
+    }
+    const auto* const word =
+        std::find_if(kind_words.begin(), kind_words.end(),
+                     [&](const KindWord& known) { return known.word == top.key; });
+    if (word == kind_words.end()) {
+        run.error("unknown-kind", top.key_span, "there is no kind of definition '" + top.key + "'",
+                  write_instead(run, top.key, all_kind_words(),
+                                "the kinds are " + list_of(all_kind_words())));
+        return;
+    }
+    if (top.value.kind != Node::Kind::table) {
+        run.error("wrong-type", top.value.span, "'" + top.key + "' must be a table",
+                  "write [" + top.key + ".some-identifier] on a line by itself");
+        return;
+    }
+    bool told = false;
+    for (const Entry& entry : top.value.entries) {
+        if (entry.value.kind == Node::Kind::table) {
+            keep_definition(run, *word, entry);
+            continue;
+        }
+        run.mangled.emplace(word->kind, entry.key);
+        if (!told)  // the keys of one definition without its identifier are one mistake
+            run.error("wrong-type", entry.key_span,
+                      "'" + entry.key + "' stands where [" + top.key + "] has its identifiers",
+                      "write [" + top.key + ".some-identifier] before the keys of a definition");
+        told = true;
+    }
+}
+
+/// Gives settings and tables new indices, so that a table stands after its parents and the order of
+/// the text is kept otherwise. In a cycle (reported later) the first met stays first.
+class ParentsFirst {
+public:
+    explicit ParentsFirst(ReadRun& run) : run_(run) {}
+
+    void sort() {
+        for (const Definition& definition : run_.definitions)
+            if (definition.kind == Kind::setting)
+                visit(definition);
+        Names& names = run_.names[Kind::setting];
+        for (Definition& definition : run_.definitions)
+            if (definition.kind == Kind::setting)
+                definition.index = names[definition.entry->key].index =
+                    place_[definition.entry->key];
+    }
+
+private:
+    void visit(const Definition& definition) {
+        // The way down is as long as the longest chain of tables, so it goes by a list, not by
+        // recursion.
+        std::vector<std::pair<const Definition*, std::vector<const Definition*>>> way;
+        const auto enter = [&](const Definition& one) {
+            if (seen_.insert(one.entry->key).second)
+                way.emplace_back(&one, parents(one));
+        };
+        enter(definition);
+        while (!way.empty()) {
+            auto& [one, rest] = way.back();
+            if (rest.empty()) {
+                place_.emplace(one->entry->key, place_.size());
+                way.pop_back();
+                continue;
+            }
+            const Definition* next = rest.front();
+            rest.erase(rest.begin());
+            enter(*next);
+        }
+    }
+
+    std::vector<const Definition*> parents(const Definition& definition) {
+        std::vector<const Definition*> all;
+        if (definition.word != "table")
+            return all;
+        for (const Entry& key : definition.entry->value.entries)
+            if (key.key == "given")
+                for (const Node& name : key.value.items)
+                    if (const Definition* parent = by_name(name.text))
+                        all.push_back(parent);
+        return all;
+    }
+
+    const Definition* by_name(const std::string& name) {
+        if (by_name_.empty())
+            for (const Definition& definition : run_.definitions)
+                if (definition.kind == Kind::setting)
+                    by_name_.emplace(definition.entry->key, &definition);
+        const auto found = by_name_.find(name);
+        return found == by_name_.end() ? nullptr : found->second;
+    }
+
+    ReadRun& run_;
+    std::map<std::string, const Definition*> by_name_;
+    std::set<std::string> seen_;
+    std::map<std::string, std::size_t> place_;
+};
+
+template <class T>
+void make_room(ReadRun& run, std::vector<T>& list, Kind kind) {
+    list.resize(run.names[kind].size());
+}
+
+}  // namespace
+
+std::string_view to_text(Kind kind) {
+    switch (kind) {
+    case Kind::setting:
+        return "setting";
+    case Kind::cause:
+        return "cause";
+    case Kind::sign:
+        return "sign";
+    case Kind::access:
+        return "access";
+    case Kind::caution:
+        return "caution";
+    case Kind::test:
+        return "test";
+    case Kind::repair:
+        return "repair";
+    case Kind::refer:
+        return "refer";
+    case Kind::part:
+        return "part";
+    case Kind::stop:
+        return "stop";
+    case Kind::practice:
+        return "practice";
+    }
+    return "";
+}
+
+void ReadRun::error(std::string code, const Span& span, std::string says, std::string help,
+                    std::vector<Note> notes) {
+    ++errors;
+    if (errors <= most_told)
+        problems.push_back({Severity::error, std::move(code), span, std::move(says),
+                            std::move(help), std::move(notes)});
+}
+
+std::string ReadRun::place(const Span& span) const {
+    return sources[span.source].name + ":" + std::to_string(span.begin.line) + ":" +
+           std::to_string(span.begin.column);
+}
+
+std::string called(std::string_view word, std::string_view id) {
+    return std::string(word) + " '" + std::string(id) + "'";
+}
+
+bool is_identifier(std::string_view text) {
+    const auto letter = [](char c) { return c >= 'a' && c <= 'z'; };
+    if (text.empty() || text.size() > longest_identifier || !letter(text.front()))
+        return false;
+    return std::all_of(text.begin(), text.end(),
+                       [&](char c) { return letter(c) || (c >= '0' && c <= '9') || c == '-'; });
+}
+
+std::string write_instead(const ReadRun& run, std::string_view name,
+                          const std::vector<std::string>& known, std::string otherwise) {
+    if (run.errors >= most_helped || known.size() > most_searched)
+        return otherwise;
+    const std::vector<std::string> near = nearest(name, known);
+    if (near.empty())
+        return otherwise;
+    return "write instead: " + list_of(near, "or");
+}
+
+std::string some_of(const std::vector<std::string>& names, std::string_view last) {
+    constexpr std::size_t dozen = 12;
+    if (names.size() <= dozen)
+        return list_of(names, last);
+    std::vector<std::string> some(names.begin(), names.begin() + dozen);
+    some.push_back(std::to_string(names.size() - dozen) + " more");
+    return list_of(some, last);
+}
+
+void check_value_count(ReadRun& run, const std::string& who, std::size_t values, const Span& span) {
+    if (values > most_values)
+        run.error("too-many-values", span,
+                  who + " has " + std::to_string(values) + " values, more than " +
+                      std::to_string(most_values),
+                  "nobody tells so many apart; put some of them together");
+}
+
+std::optional<std::size_t> find(const ReadRun& run, Kind kind, std::string_view name) {
+    const auto names = run.names.find(kind);
+    if (names == run.names.end())
+        return std::nullopt;
+    const auto found = names->second.find(name);
+    if (found == names->second.end())
+        return std::nullopt;
+    return found->second.index;
+}
+
+std::optional<std::size_t> look_up(ReadRun& run, Kind kind, std::string_view name, const Span& span,
+                                   const std::string& who, std::string_view role) {
+    if (const auto index = find(run, kind, name))
+        return index;
+    if (!run.whole || run.mangled.contains({kind, std::string(name)}))
+        return std::nullopt;
+    const Names& names = run.names[kind];
+    std::vector<std::string> near;
+    if (run.errors < most_helped && names.size() <= most_searched) {
+        std::vector<std::string> known;
+        for (const auto& [id, defined] : names)
+            known.push_back(id);
+        near = nearest(name, known);
+    }
+    for (std::string& id : near)
+        id += "  (defined at " + run.place(names.at(id).span) + ")";
+    std::string help = near.empty() ? "" : "write instead: " + list_of(near, "or");
+    for (const auto& [other, others] : run.names) {
+        const auto found = others.find(name);
+        if (help.empty() && found != others.end())
+            help = "'" + std::string(name) + "' is a " + std::string(to_text(other)) +
+                   "  (defined at " + run.place(found->second.span) + ")";
+    }
+    const std::string kind_word(to_text(kind));
+    if (help.empty())
+        help = names.empty() ? "nothing defines a " + kind_word
+                             : "define it with [" +
+                                   (kind == Kind::sign ? std::string("observation") : kind_word) +
+                                   ".some-name], or take a name that is defined";
+    run.error("unknown-" + kind_word, span, who + " " + std::string(role) + " that nothing defines",
+              help);
+    return std::nullopt;
+}
+
+void gather(ReadRun& run, const std::vector<const Node*>& trees) {
+    for (const Node* tree : trees) {
+        run.whole = run.whole && tree != nullptr;
+        if (tree != nullptr)
+            for (const Entry& top : tree->entries)
+                gather_top(run, top);
+    }
+    if (run.manifest == nullptr && run.whole)
+        run.error("no-manifest", {}, "no file has a [manifest]",
+                  "begin manifest.toml with [manifest], name, version and format = 1");
+    ParentsFirst(run).sort();
+    Knowledge& knowledge = run.knowledge;
+    make_room(run, knowledge.settings, Kind::setting);
+    make_room(run, knowledge.causes, Kind::cause);
+    make_room(run, knowledge.signs, Kind::sign);
+    make_room(run, knowledge.accesses, Kind::access);
+    make_room(run, knowledge.cautions, Kind::caution);
+    make_room(run, knowledge.tests, Kind::test);
+    make_room(run, knowledge.repairs, Kind::repair);
+    make_room(run, knowledge.refers, Kind::refer);
+    make_room(run, knowledge.parts, Kind::part);
+    make_room(run, knowledge.stops, Kind::stop);
+    make_room(run, knowledge.practice, Kind::practice);
+}
+
+}  // namespace knockwell

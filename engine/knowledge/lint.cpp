@@ -1,0 +1,257 @@
+#include "knowledge/lint.hpp"
+
+#include "base/nearest.hpp"
+#include "base/words.hpp"
+#include "knowledge/alike.hpp"
+#include "knowledge/dominated.hpp"
+
+#include <algorithm>
+#include <map>
+#include <set>
+#include <string>
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+const std::vector<std::string>& codes() {
+    static const std::vector<std::string> all = {"cause-unseen",   "sign-unshown", "sign-unasked",
+                                                 "test-dominated", "causes-alike", "no-cure",
+                                                 "accept-unused"};
+    return all;
+}
+
+/// The warnings so far, and which accepts have silenced one.
+class Warnings {
+public:
+    /// Whether `head` accepts `code`; it has done its work then.
+    bool accepted(const Head& head, const std::string& code) {
+        if (!head.accept.contains(code))
+            return false;
+        used_.emplace(&head, code);
+        return true;
+    }
+
+    void warn(const Head& head, const std::string& code, std::string says, const std::string& help,
+              std::vector<Note> notes = {}) {
+        if (accepted(head, code))
+            return;
+        add(head, code, std::move(says),
+            help + ", or say why it is right: accept = { " + code + " = \"...\" }",
+            std::move(notes));
+    }
+
+    void add(const Head& head, const std::string& code, std::string says, std::string help,
+             std::vector<Note> notes) {
+        problems_.push_back({.severity = Severity::warning,
+                             .code = code,
+                             .span = head.span,
+                             .says = std::move(says),
+                             .help = std::move(help),
+                             .notes = std::move(notes)});
+    }
+
+    [[nodiscard]] bool used(const Head& head, const std::string& code) const {
+        return used_.contains({&head, code});
+    }
+
+    [[nodiscard]] std::vector<Problem> in_order() && {
+        put_in_order(problems_);
+        return std::move(problems_);
+    }
+
+private:
+    std::vector<Problem> problems_;
+    std::set<std::pair<const Head*, std::string>> used_;
+};
+
+/// "cause 'waterlogged'"
+std::string named(const std::string& kind, const Head& head) { return kind + " '" + head.id + "'"; }
+
+std::string kind_of(const Sign& sign) { return sign.symptom ? "symptom" : "observation"; }
+
+bool ever(const std::vector<Strength>& strengths) {
+    return std::any_of(strengths.begin(), strengths.end(),
+                       [](const Strength& strength) { return strength.count.mean() > 0; });
+}
+
+void warn_of_unseen_causes(const Knowledge& knowledge, Warnings& warnings) {
+    const std::vector<bool> seen = causes_seen(knowledge);
+    for (std::size_t i = 0; i < seen.size(); ++i) {
+        if (seen[i])
+            continue;
+        const Cause& cause = knowledge.causes[i];
+        std::vector<Note> notes;
+        for (const Shows& shows : cause.shows) {
+            const Sign& sign = knowledge[shows.sign];
+            if (sign.symptom)
+                continue;  // a strength of "never"
+            notes.push_back({.span = sign.head.span,
+                             .says = "no test reveals " + named(kind_of(sign), sign.head)});
+        }
+        const std::string help =
+            notes.empty() ? "list what it shows under [cause." + cause.head.id + ".shows]"
+                          : "add a test that reveals what it shows";
+        warnings.warn(cause.head, "cause-unseen",
+                      "no test and no customer can ever show cause '" + cause.head.id + "'", help,
+                      notes);
+    }
+}
+
+void warn_of_idle_signs(const Knowledge& knowledge, Warnings& warnings) {
+    std::set<SignId> shown;     // by a cause
+    std::set<SignId> revealed;  // by a test
+    for (const Cause& cause : knowledge.causes) {
+        for (const Shows& shows : cause.shows) {
+            if (ever(shows.low) || ever(shows.high))
+                shown.insert(shows.sign);
+        }
+    }
+    for (const Test& test : knowledge.tests) {
+        for (const Findable& what : test.reveals) {
+            if (const auto* sign = std::get_if<SignId>(&what))
+                revealed.insert(*sign);
+        }
+    }
+    for (std::size_t i = 0; i < knowledge.signs.size(); ++i) {
+        const Sign& sign = knowledge.signs[i];
+        const std::string name = named(kind_of(sign), sign.head);
+        if (!shown.contains(SignId(i))) {
+            warnings.warn(sign.head, "sign-unshown", "no cause shows " + name,
+                          "list it under what a cause shows");
+        }
+        if (!sign.symptom && !revealed.contains(SignId(i))) {
+            warnings.warn(sign.head, "sign-unasked", "no test reveals " + name,
+                          "list it under what a test reveals");
+        }
+    }
+}
+
+void warn_of_dominated_tests(const Knowledge& knowledge, Warnings& warnings) {
+    const std::vector<TestId> dominated = dominated_tests(knowledge);
+    for (std::size_t i = 0; i < dominated.size(); ++i) {
+        if (!dominated[i].valid())
+            continue;
+        const Head& head = knowledge.tests[i].step.head;
+        const Head& better = knowledge[dominated[i]].step.head;
+        warnings.warn(head, "test-dominated",
+                      named("test", better) + " tells as much as " + named("test", head) +
+                          ", as surely, and costs no more",
+                      "write what this one does better",
+                      {{.span = better.span, .says = named("test", better) + " is here"}});
+    }
+}
+
+void warn_of_causes_alike(const Knowledge& knowledge, Warnings& warnings) {
+    const std::string code = "causes-alike";
+    const std::vector<std::vector<CauseId>> alike = causes_alike(knowledge);
+    for (std::size_t i = 0; i < alike.size(); ++i) {
+        const Head& head = knowledge.causes[i].head;
+        std::vector<std::string> others;
+        std::vector<Note> notes;
+        for (const CauseId earlier : alike[i]) {
+            const Head& other = knowledge[earlier].head;
+            const bool answered = warnings.accepted(other, code);
+            if (warnings.accepted(head, code) || answered)
+                continue;
+            others.push_back("'" + other.id + "'");
+            notes.push_back({.span = other.span, .says = named("cause", other) + " is here"});
+        }
+        if (others.empty())
+            continue;
+        warnings.warn(head, code,
+                      "no test and no question tells " + named("cause", head) + " from " +
+                          list_of(others, "or") + " by a factor of 2",
+                      "add a sign that one of them shows at least twice as often",
+                      std::move(notes));
+    }
+}
+
+void warn_of_causes_without_cure(const Knowledge& knowledge, Warnings& warnings) {
+    std::set<CauseId> cured;
+    for (const Repair& repair : knowledge.repairs) {
+        for (const CauseStrength& fixes : repair.fixes) {
+            if (fixes.strength.count.mean() > 0)
+                cured.insert(fixes.cause);
+        }
+    }
+    for (const Refer& refer : knowledge.refers) {
+        cured.insert(refer.takes.begin(), refer.takes.end());
+    }
+    for (std::size_t i = 0; i < knowledge.causes.size(); ++i) {
+        const Cause& cause = knowledge.causes[i];
+        if (cause.refer.valid() || cured.contains(CauseId(i)))
+            continue;
+        warnings.warn(cause.head, "no-cure",
+                      "no repair fixes " + named("cause", cause.head) + " and no refer takes it",
+                      "list it under what a repair fixes or a refer takes");
+    }
+}
+
+/// Calls `judge(kind, head)` for every definition.
+template <class Judge>
+void for_every_head(const Knowledge& knowledge, Judge judge) {
+    for (const Setting& it : knowledge.settings)
+        judge(it.table ? "table" : "setting", it.head);
+    for (const Cause& it : knowledge.causes)
+        judge("cause", it.head);
+    for (const Sign& it : knowledge.signs)
+        judge(kind_of(it), it.head);
+    for (const Access& it : knowledge.accesses)
+        judge("access", it.head);
+    for (const Caution& it : knowledge.cautions)
+        judge("caution", it.head);
+    for (const Test& it : knowledge.tests)
+        judge("test", it.step.head);
+    for (const Repair& it : knowledge.repairs)
+        judge("repair", it.step.head);
+    for (const Refer& it : knowledge.refers)
+        judge("refer", it.head);
+    for (const Part& it : knowledge.parts)
+        judge("part", it.head);
+    for (const Stop& it : knowledge.stops)
+        judge("stop", it.head);
+    for (const Practice& it : knowledge.practice)
+        judge("practice", it.head);
+}
+
+void warn_of_unused_accepts(const Knowledge& knowledge, Warnings& warnings) {
+    const std::string code = "accept-unused";
+    for_every_head(knowledge, [&](const std::string& kind, const Head& head) {
+        for (const auto& [accepted, reason] : head.accept) {
+            const bool ours = std::find(codes().begin(), codes().end(), accepted) != codes().end();
+            const bool for_others = kind == "practice" && !ours;
+            if (accepted == code || for_others || warnings.used(head, accepted))
+                continue;
+            if (warnings.accepted(head, code))
+                continue;
+            const std::vector<std::string> near =
+                ours ? std::vector<std::string>{} : nearest(accepted, codes());
+            warnings.add(
+                head, code,
+                named(kind, head) + " accepts '" + accepted + "', but nothing warns of that",
+                near.empty() ? "take it out" : "write instead: " + list_of(near, "or"), {});
+        }
+        // An accept of this very warning must silence one too.
+        if (head.accept.contains(code) && !warnings.used(head, code)) {
+            warnings.add(head, code,
+                         named(kind, head) + " accepts '" + code + "', but nothing warns of that",
+                         "take it out", {});
+        }
+    });
+}
+
+}  // namespace
+
+std::vector<Problem> lint(const Knowledge& knowledge) {
+    Warnings warnings;
+    warn_of_unseen_causes(knowledge, warnings);
+    warn_of_idle_signs(knowledge, warnings);
+    warn_of_dominated_tests(knowledge, warnings);
+    warn_of_causes_alike(knowledge, warnings);
+    warn_of_causes_without_cure(knowledge, warnings);
+    warn_of_unused_accepts(knowledge, warnings);
+    return std::move(warnings).in_order();
+}
+
+}  // namespace knockwell

@@ -1,0 +1,211 @@
+#include "knowledge/lookup.hpp"
+
+#include "base/nearest.hpp"
+#include "base/words.hpp"
+
+#include <algorithm>
+#include <set>
+
+namespace knockwell {
+namespace {
+
+constexpr std::size_t most_named = 3;
+constexpr std::size_t longest_echo = 60;  // bytes of what was typed that a message repeats
+
+char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
+
+/// Bytes of other alphabets count as letters, so that a title in any language is split at blanks.
+bool is_word_char(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') ||
+           static_cast<unsigned char>(c) >= 0x80;
+}
+
+std::vector<std::string> words_of(std::string_view text) {
+    std::vector<std::string> words(1);
+    for (const char raw : text) {
+        const char c = lower(raw);
+        if (is_word_char(c))
+            words.back() += c;
+        else if (!words.back().empty())
+            words.emplace_back();
+    }
+    if (words.back().empty())
+        words.pop_back();
+    return words;
+}
+
+struct Candidate {
+    Named named;
+    std::vector<std::string> words;  // of the identifier, the title and the other words
+    std::vector<std::string>
+        sayings;  // the title and each of the other words, as words with blanks
+};
+
+std::string joined(const std::vector<std::string>& words) {
+    std::string text;
+    for (const std::string& word : words)
+        text += (text.empty() ? "" : " ") + word;
+    return text;
+}
+
+Candidate candidate(Named named, const Head& head, const std::vector<std::string>& also) {
+    Candidate made{named, words_of(head.id), {joined(words_of(head.title))}};
+    for (const std::string& word : words_of(head.title))
+        made.words.push_back(word);
+    for (const std::string& other : also) {
+        for (const std::string& word : words_of(other))
+            made.words.push_back(word);
+        made.sayings.push_back(joined(words_of(other)));
+    }
+    return made;
+}
+
+std::vector<Candidate> candidates(const Knowledge& knowledge, Wanted wanted) {
+    std::vector<Candidate> all;
+    if (wanted != Wanted::settings)
+        for (std::size_t i = 0; i < knowledge.signs.size(); ++i)
+            all.push_back(candidate(SignId{i}, knowledge.signs[i].head, knowledge.signs[i].also));
+    if (wanted != Wanted::signs)
+        for (std::size_t i = 0; i < knowledge.settings.size(); ++i)
+            if (knowledge.settings[i].table == (wanted == Wanted::findable))
+                all.push_back(candidate(SettingId{i}, knowledge.settings[i].head, {}));
+    if (wanted == Wanted::findable)
+        for (std::size_t i = 0; i < knowledge.causes.size(); ++i)
+            all.push_back(candidate(CauseId{i}, knowledge.causes[i].head, {}));
+    return all;
+}
+
+enum class Hit { none, piece, word, saying };  // a better one is greater
+
+Hit hit(const Candidate& candidate, const std::vector<std::string>& typed) {
+    if (std::find(candidate.sayings.begin(), candidate.sayings.end(), joined(typed)) !=
+        candidate.sayings.end())
+        return Hit::saying;
+    Hit worst = Hit::word;
+    for (const std::string& word : typed) {
+        Hit best = Hit::none;
+        for (const std::string& known : candidate.words) {
+            if (known == word)
+                best = Hit::word;
+            else if (best == Hit::none && known.find(word) != std::string::npos)
+                best = Hit::piece;
+        }
+        worst = std::min(worst, best);
+    }
+    return worst;
+}
+
+/// How many of the typed words the candidate has, a slip of the finger allowed.
+std::size_t common_words(const Candidate& candidate, const std::vector<std::string>& typed) {
+    std::size_t common = 0;
+    for (const std::string& word : typed) {
+        const std::size_t slips = word.size() / 4;
+        if (word.size() < 3)
+            continue;
+        common += std::any_of(candidate.words.begin(), candidate.words.end(),
+                              [&](const std::string& known) {
+                                  return known.find(word) != std::string::npos ||
+                                         (slips > 0 && edits_between(known, word) <= slips);
+                              })
+                      ? 1U
+                      : 0U;
+    }
+    return common;
+}
+
+std::string with_title(const Knowledge& knowledge, const Named& named) {
+    return escape_controls(id_of(knowledge, named) + " (" + title_of(knowledge, named) + ")");
+}
+
+std::string echo(std::string_view typed) {
+    const bool cut = typed.size() > longest_echo;
+    return "'" + escape_controls(typed.substr(0, longest_echo)) + (cut ? "...'" : "'");
+}
+
+std::vector<std::string> nearest_titles(const Knowledge& knowledge, std::string_view typed,
+                                        const std::vector<Candidate>& all) {
+    std::vector<std::string> ids;
+    for (const Candidate& one : all)
+        ids.push_back(id_of(knowledge, one.named));
+    std::string small;
+    for (const char c : typed)
+        small += c == ' ' ? '-' : lower(c);
+
+    std::vector<std::string> found;
+    std::set<std::string> taken;
+    const auto take = [&](const Candidate& one) {
+        const std::string& id = id_of(knowledge, one.named);
+        if (found.size() < most_named && taken.insert(id).second)
+            found.push_back(with_title(knowledge, one.named));
+    };
+    for (const std::string& id : nearest(small, ids, most_named))
+        take(*std::find_if(all.begin(), all.end(), [&](const Candidate& one) {
+            return id_of(knowledge, one.named) == id;
+        }));
+
+    const std::vector<std::string> words = words_of(typed);
+    std::vector<std::pair<std::size_t, std::size_t>> ranked;  // words missing, place
+    for (std::size_t i = 0; i < all.size(); ++i)
+        if (const std::size_t common = common_words(all[i], words); common > 0)
+            ranked.emplace_back(words.size() - common, i);
+    std::sort(ranked.begin(), ranked.end());
+    for (const auto& [missing, place] : ranked)
+        take(all[place]);
+    return found;
+}
+
+/// Several things fit; the one with the shortest identifier is the one most likely meant.
+NotNamed too_many(const Knowledge& knowledge, std::string_view typed, std::string_view kind,
+                  std::vector<Candidate> fitting) {
+    const auto length = [&](const Candidate& one) { return id_of(knowledge, one.named).size(); };
+    std::stable_sort(fitting.begin(), fitting.end(),
+                     [&](const Candidate& a, const Candidate& b) { return length(a) < length(b); });
+    NotNamed result{echo(typed) + " fits " + std::to_string(fitting.size()) + " " +
+                        std::string(kind) + "s",
+                    {}};
+    for (std::size_t i = 0; i < std::min(most_named, fitting.size()); ++i)
+        result.nearest.push_back(with_title(knowledge, fitting[i].named));
+    return result;
+}
+
+const Head& head_of(const Knowledge& knowledge, const Named& named) {
+    return std::visit([&](auto id) -> const Head& { return knowledge[id].head; }, named);
+}
+
+}  // namespace
+
+std::variant<Named, NotNamed> find_named(const Knowledge& knowledge, std::string_view typed,
+                                         Wanted wanted) {
+    const std::string_view kind = wanted == Wanted::settings ? "setting" : "sign";
+    const std::vector<Candidate> all = candidates(knowledge, wanted);
+    // Signs and tables stand before causes, so a sign wins where a cause has the same identifier.
+    for (const Candidate& one : all)
+        if (id_of(knowledge, one.named) == typed)
+            return one.named;
+
+    const std::vector<std::string> words = words_of(typed);
+    if (words.empty())
+        return NotNamed{"no " + std::string(kind) + " is named", {}};
+    for (const Hit wanted_hit : {Hit::saying, Hit::word, Hit::piece}) {
+        std::vector<Candidate> fitting;
+        for (const Candidate& one : all)
+            if (hit(one, words) >= wanted_hit)
+                fitting.push_back(one);
+        if (fitting.size() == 1)
+            return fitting.front().named;
+        if (fitting.size() > 1)
+            return too_many(knowledge, typed, kind, std::move(fitting));
+    }
+    return NotNamed{"no " + std::string(kind) + " is called " + echo(typed),
+                    nearest_titles(knowledge, typed, all)};
+}
+
+const std::string& id_of(const Knowledge& knowledge, const Named& named) {
+    return head_of(knowledge, named).id;
+}
+
+const std::string& title_of(const Knowledge& knowledge, const Named& named) {
+    return head_of(knowledge, named).title;
+}
+
+}  // namespace knockwell

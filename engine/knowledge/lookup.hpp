@@ -1,0 +1,38 @@
+// knowledge/lookup.hpp
+//
+// From what a person types to the thing that is meant: the identifier, or a piece of a title or of
+// the other words for a sign.
+#pragma once
+#include "knowledge/model.hpp"
+
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+namespace knockwell {
+
+/// Something that can be set or found on a job.
+using Named = std::variant<SignId, SettingId, CauseId>;
+
+/// What was typed names nothing, or too much.
+struct NotNamed {
+    std::string says;  // lower case, no full stop: "no sign is called 'presure'"
+    std::vector<std::string>
+        nearest;  // up to three identifiers with titles: "system-pressure (Gauge at the tank tee)"
+    bool operator==(const NotNamed&) const = default;
+};
+
+enum class Wanted { settings, signs, findable };  // findable: signs, tables, causes
+
+/// Exact identifier first; else the only one whose identifier, title or `also` contains every word
+/// typed (case does not matter; a hit of whole words goes before pieces of words); several or none:
+/// the nearest three.
+[[nodiscard]] std::variant<Named, NotNamed> find_named(const Knowledge& knowledge,
+                                                       std::string_view typed, Wanted wanted);
+
+/// The identifier and the title of a thing.
+[[nodiscard]] const std::string& id_of(const Knowledge& knowledge, const Named& named);
+[[nodiscard]] const std::string& title_of(const Knowledge& knowledge, const Named& named);
+
+}  // namespace knockwell

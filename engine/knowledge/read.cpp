@@ -1,0 +1,127 @@
+#include "knowledge/read.hpp"
+
+#include "knowledge/check.hpp"
+#include "knowledge/lint.hpp"
+#include "knowledge/reading.hpp"
+
+#include <algorithm>
+#include <fstream>
+#include <iterator>
+#include <stdexcept>
+#include <system_error>
+
+namespace knockwell {
+namespace {
+
+void read_body(ReadRun& run, const Definition& definition) {
+    switch (definition.kind) {
+    case Kind::setting:
+        return definition.word == "table" ? read_table(run, definition)
+                                          : read_setting(run, definition);
+    case Kind::cause:
+        return read_cause(run, definition);
+    case Kind::sign:
+        return read_sign(run, definition);
+    case Kind::access:
+        return read_access(run, definition);
+    case Kind::caution:
+        return read_caution(run, definition);
+    case Kind::test:
+        return read_test(run, definition);
+    case Kind::repair:
+        return read_repair(run, definition);
+    case Kind::refer:
+        return read_refer(run, definition);
+    case Kind::part:
+        return read_part(run, definition);
+    case Kind::stop:
+        return read_stop(run, definition);
+    case Kind::practice:
+        return read_practice(run, definition);
+    }
+}
+
+/// Reads the definitions of one kind, and remembers which of them are broken.
+void read_all(ReadRun& run, Kind kind, void (*body)(ReadRun&, const Definition&)) {
+    for (const Definition& definition : run.definitions) {
+        if (definition.kind != kind)
+            continue;
+        const std::size_t before = run.errors;
+        body(run, definition);
+        if (run.errors > before)
+            run.broken.emplace(kind, definition.index);
+    }
+}
+
+/// Settings come first, for conditions and quantities; then signs, for what shows in them. Rows
+/// come last, since they are told by the names of what their table is given.
+void read_bodies(ReadRun& run) {
+    read_manifest(run);
+    for (const Kind kind :
+         {Kind::setting, Kind::sign, Kind::access, Kind::caution, Kind::cause, Kind::test,
+          Kind::repair, Kind::refer, Kind::part, Kind::stop, Kind::practice})
+        read_all(run, kind, read_body);
+    read_all(run, Kind::setting, read_rows);
+}
+
+std::string whole_file(const std::filesystem::path& path) {
+    std::ifstream file(path, std::ios::binary);
+    std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+    if (!file.is_open() || file.bad())
+        throw std::runtime_error("cannot read " + path.string());
+    return text;
+}
+
+}  // namespace
+
+ReadResult read_knowledge(const std::vector<Source>& sources) {
+    ReadRun run(sources);
+    std::vector<std::optional<Node>> trees;
+    for (std::size_t i = 0; i < sources.size(); ++i)
+        trees.push_back(parse_tree(sources[i], static_cast<std::uint32_t>(i), run.problems));
+    std::vector<const Node*> roots;
+    for (const std::optional<Node>& tree : trees)
+        roots.push_back(tree ? &*tree : nullptr);
+    gather(run, roots);
+    read_bodies(run);
+    check(run);
+    if (!any_error(run.problems)) {
+        const std::vector<Problem> warnings = lint(run.knowledge);
+        run.problems.insert(run.problems.end(), warnings.begin(), warnings.end());
+    }
+    put_in_order(run.problems);
+    if (run.errors > most_told)
+        run.problems.push_back({Severity::error,
+                                "too-many-problems",
+                                {},
+                                std::to_string(run.errors - most_told) + " more problems",
+                                "only the first " + std::to_string(most_told) + " are told",
+                                {}});
+    return {std::move(run.knowledge), std::move(run.problems)};
+}
+
+std::vector<Source> gather_sources(const std::filesystem::path& folder) {
+    namespace fs = std::filesystem;
+    std::vector<fs::path> paths;
+    try {
+        for (const fs::directory_entry& entry : fs::recursive_directory_iterator(folder))
+            if (entry.path().extension() == ".toml" && entry.is_regular_file())
+                paths.push_back(entry.path());
+    } catch (const fs::filesystem_error& error) {
+        throw std::runtime_error("cannot list the knowledge folder " + folder.string() + ": " +
+                                 error.code().message());
+    }
+    std::sort(paths.begin(), paths.end());
+    // "kb/" has an empty last part, and "." has no name of its own.
+    std::error_code ignored;
+    fs::path whole = fs::absolute(folder, ignored).lexically_normal();
+    if (whole.filename().empty())
+        whole = whole.parent_path();
+    std::vector<Source> sources;
+    for (const fs::path& path : paths)
+        sources.push_back({(whole.filename() / path.lexically_relative(folder)).generic_string(),
+                           whole_file(path)});
+    return sources;
+}
+
+}  // namespace knockwell

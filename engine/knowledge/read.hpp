@@ -1,0 +1,32 @@
+// knowledge/read.hpp
+//
+// Named TOML texts -> the knowledge, or everything that is wrong with them.
+//
+// A text that is no TOML gives one problem; of the others every problem of meaning is reported in
+// the same run. Keys nested deeper than 8 and texts over 4 MiB are refused before the TOML reader
+// sees them. No text makes it throw.
+#pragma once
+#include "base/problem.hpp"
+#include "knowledge/model.hpp"
+
+#include <filesystem>
+#include <vector>
+
+namespace knockwell {
+
+struct ReadResult {
+    Knowledge knowledge;  // whole only where there is no error
+    std::vector<Problem>
+        problems;  // in order of place: errors, and the warnings of knowledge/lint.hpp
+    [[nodiscard]] bool ok() const { return !any_error(problems); }
+};
+
+/// `sources` in the order of their names. Spans index it.
+[[nodiscard]] ReadResult read_knowledge(const std::vector<Source>& sources);
+
+/// The *.toml files under `folder`, by path; names are relative to the folder's parent
+/// (kb/tank.toml). Throws std::runtime_error with folder and deed where the folder or a file cannot
+/// be read.
+[[nodiscard]] std::vector<Source> gather_sources(const std::filesystem::path& folder);
+
+}  // namespace knockwell

@@ -1,0 +1,317 @@
+// Symptoms and observations.
+#include "base/words.hpp"
+#include "knowledge/fields.hpp"
+
+#include <algorithm>
+#include <map>
+
+namespace knockwell {
+namespace {
+
+/// Names of one side, outward from normal; none twice in the sign.
+std::vector<std::string> read_side(ReadRun& run, const std::vector<Word>& words,
+                                   const std::string& who, std::map<std::string, Span>& all) {
+    std::vector<std::string> side;
+    for (const Word& word : words) {
+        const auto [same, is_new] = all.emplace(word.text, word.span);
+        if (!is_new) {
+            run.error("said-twice", word.span, who + " says '" + word.text + "' twice", "",
+                      {{same->second, "the first one"}});
+            continue;
+        }
+        check_value_name(run, word, who);
+        side.push_back(word.text);
+    }
+    return side;
+}
+
+/// The name of the normal level, which no other may have.
+std::map<std::string, Span> read_normal(Fields& fields, ReadRun& run, const Entry& levels,
+                                        Sign& sign, const std::string& who) {
+    const auto normal = fields.word("normal");
+    sign.normal = normal ? normal->text : "normal";
+    const Span span = normal ? normal->span : levels.key_span;
+    check_value_name(run, {sign.normal, span}, who);
+    return {{sign.normal, span}};
+}
+
+void read_two_sided(Fields& fields, ReadRun& run, const Entry& levels, Sign& sign) {
+    Fields sides(run, levels.value, levels.key_span, fields.what("levels"));
+    std::map<std::string, Span> all = read_normal(sides, run, levels, sign, fields.who());
+    sign.low = read_side(run, sides.words("low"), fields.who(), all);
+    sign.high = read_side(run, sides.words("high"), fields.who(), all);
+    sides.finish();
+    fields.refuse("normal", "with a table of levels, 'normal' stands in that table");
+}
+
+void read_levels(Fields& fields, ReadRun& run, const Entry& levels, Sign& sign) {
+    sign.form = SignForm::levels;
+    fields.refuse("kinds", "it has levels already");
+    if (levels.value.kind == Node::Kind::table) {
+        read_two_sided(fields, run, levels, sign);
+    } else {
+        std::map<std::string, Span> all = read_normal(fields, run, levels, sign, fields.who());
+        sign.high =
+            read_side(run, as_words(run, levels.value, fields.what("levels")), fields.who(), all);
+    }
+    check_value_count(run, fields.who(), sign.value_count(), levels.value.span);
+    const bool says_none =
+        levels.value.kind == Node::Kind::table
+            ? sign.low.empty() && sign.high.empty()
+            : levels.value.kind == Node::Kind::array && levels.value.items.empty();
+    if (says_none)
+        run.error("no-levels", levels.key_span, fields.who() + " has no levels but normal",
+                  "leave 'levels' out for a flag of yes and no");
+}
+
+void read_kinds(Fields& fields, ReadRun& run, const Entry& kinds, Sign& sign) {
+    sign.form = SignForm::kinds;
+    sign.normal = "no";
+    std::map<std::string, Span> all{{"no", kinds.key_span}};
+    sign.high = read_side(run, as_words(run, kinds.value, fields.what("kinds")), fields.who(), all);
+    check_value_count(run, fields.who(), sign.value_count(), kinds.value.span);
+    if (kinds.value.kind == Node::Kind::array && kinds.value.items.empty())
+        run.error("no-levels", kinds.key_span, fields.who() + " has no kinds",
+                  "leave 'kinds' out for a flag of yes and no");
+    fields.refuse("normal", "with kinds, 'no' is the normal one");
+}
+
+void read_form(Fields& fields, ReadRun& run, Sign& sign) {
+    if (const Entry* levels = fields.entry("levels")) {
+        read_levels(fields, run, *levels, sign);
+    } else if (const Entry* kinds = fields.entry("kinds")) {
+        read_kinds(fields, run, *kinds, sign);
+    } else {
+        sign.normal = "no";
+        sign.high = {"yes"};
+        fields.refuse("normal", "a flag is yes or no; 'normal' goes with levels");
+    }
+}
+
+std::optional<Edge> read_edge(ReadRun& run, const Node& node, const std::string& what,
+                              const std::string& unit) {
+    Edge edge;
+    edge.span = node.span;
+    if (node.kind != Node::Kind::table) {
+        const auto value = as_number(run, node, what, any_number);
+        edge.plus = value.value_or(0);
+        return value ? std::optional(edge) : std::nullopt;
+    }
+    Fields fields(run, node, node.span, what);
+    const auto of = fields.word("of", Must::must);
+    edge.times = fields.number("times", any_number).value_or(1);
+    edge.plus = fields.number("plus", any_number).value_or(0);
+    fields.finish();
+    if (!of)
+        return std::nullopt;
+    edge.quantity = of->text;
+    const auto known = run.quantities.find(of->text);
+    if (known == run.quantities.end()) {
+        std::vector<std::string> names;
+        for (const auto& [name, given] : run.quantities)
+            names.push_back(name);
+        if (run.whole)
+            run.error("unknown-quantity", of->span, what + " is of a quantity that nothing gives",
+                      write_instead(run, of->text, names,
+                                    names.empty() ? "settings give quantities, with 'gives'"
+                                                  : "settings give " + some_of(names)));
+        return std::nullopt;
+    }
+    const Setting& giver = run.knowledge[known->second.setting];
+    if (!giver.unit.empty() && giver.unit != unit)
+        run.error("bad-unit", of->span,
+                  "'" + of->text + "' is in " + giver.unit + ", and " + what + " in " +
+                      (unit.empty() ? "no unit" : unit),
+                  "use the same unit for both", {{giver.head.span, "its setting"}});
+    return edge;
+}
+
+/// Edges of names that are no level; whether there are any.
+bool refuse_edges(Fields& fields, ReadRun& run, const Entry& edges, const Sign& sign) {
+    std::vector<std::string> levels = sign.low;
+    levels.insert(levels.end(), sign.high.begin(), sign.high.end());
+    bool any = false;
+    for (const Entry& entry : edges.value.entries) {
+        if (std::find(levels.begin(), levels.end(), entry.key) != levels.end())
+            continue;
+        const bool normal = entry.key == sign.normal;
+        any = any || !normal;
+        run.error("unknown-level", entry.key_span,
+                  fields.who() + (normal ? " cannot have an edge for '" : " has no level '") +
+                      entry.key + "'",
+                  normal
+                      ? "normal is what lies between the edges of the others"
+                      : write_instead(run, entry.key, levels, "its levels are " + some_of(levels)));
+    }
+    return any;
+}
+
+void read_edges(Fields& fields, ReadRun& run, const Entry& edges, Sign& sign, bool shaped) {
+    const bool misnamed = !shaped || refuse_edges(fields, run, edges, sign);
+    const auto side_of = [&](const std::vector<std::string>& levels, std::vector<Edge>& into) {
+        for (const std::string& level : levels) {
+            std::optional<Edge> edge;
+            const auto written =
+                std::find_if(edges.value.entries.begin(), edges.value.entries.end(),
+                             [&](const Entry& entry) { return entry.key == level; });
+            if (written != edges.value.entries.end())
+                edge =
+                    read_edge(run, written->value, "the edge of '" + level + "' of " + fields.who(),
+                              sign.reading->unit);
+            else if (!misnamed)  // else it is the level that was meant
+                run.error("missing-key", edges.key_span,
+                          fields.who() + " does not say where level '" + level + "' begins");
+            into.push_back(edge.value_or(Edge{}));
+        }
+    };
+    side_of(sign.low, sign.reading->low);
+    side_of(sign.high, sign.reading->high);
+}
+
+void read_reading(Fields& fields, ReadRun& run, Sign& sign, bool shaped) {
+    const Entry* table = fields.entry("reading", Node::Kind::table);
+    const Entry* edges = fields.entry("edges", Node::Kind::table);
+    if (table == nullptr) {
+        if (edges != nullptr)
+            run.error("needs-reading", edges->key_span, fields.who() + " has edges but no reading",
+                      "write reading = { unit = \"psi\", within = 2 }");
+        return;
+    }
+    Fields parts(run, table->value, table->key_span, fields.what("reading"));
+    sign.reading.emplace();
+    sign.reading->unit = parts.text("unit", Must::must);
+    sign.reading->within = parts.number("within", above_zero, Must::must).value_or(1);
+    parts.finish();
+    if (sign.form != SignForm::levels) {
+        if (shaped)
+            run.error("needs-level", table->key_span, fields.who() + " has a reading but no levels",
+                      "write levels and edges, so that a number means something");
+        return;
+    }
+    if (edges == nullptr) {
+        run.error("missing-key", table->key_span, fields.who() + " has a reading but no edges",
+                  "say where each level begins");
+        return;
+    }
+    read_edges(fields, run, *edges, sign, shaped);
+}
+
+void read_during(Fields& fields, ReadRun& run, Sign& sign) {
+    const Entry* during = fields.entry("during", Node::Kind::table);
+    if (during == nullptr)
+        return;
+    Fields states(run, during->value, during->key_span, fields.what("during"));
+    for (const std::string_view key : {"pump", "faucets", "power", "tank", "water"})
+        if (const auto state = states.word(key))
+            sign.during[std::string(key)] = state->text;
+    states.finish();
+}
+
+void read_seen_anyway(Fields& fields, ReadRun& run, SignId id, Sign& sign) {
+    const Entry* anyway = fields.entry("seen_anyway");
+    if (anyway == nullptr)
+        return;
+    if (auto levels = read_levels_of(run, id, anyway->value, fields.what("seen_anyway"),
+                                     anyway->value.span)) {
+        sign.seen_low = std::move(levels->low);
+        sign.seen_high = std::move(levels->high);
+    }
+}
+
+}  // namespace
+
+std::optional<Shows> read_levels_of(ReadRun& run, SignId id, const Node& node,
+                                    const std::string& what, const Span& where) {
+    const Sign& sign = run.knowledge[id];
+    const bool shaped = !run.shapeless.contains({Kind::sign, id.index()});
+    Shows shows;
+    shows.sign = id;
+    shows.span = where;
+    if (sign.form == SignForm::flag) {
+        if (node.kind == Node::Kind::table) {
+            if (shaped)
+                run.error("no-levels", node.span, what + ": '" + sign.head.id + "' is yes or no",
+                          "write one count, not a table of levels",
+                          {{sign.head.span, "the sign is defined here"}});
+            return std::nullopt;
+        }
+        const auto strength = as_strength(run, node, what);
+        if (!strength)
+            return std::nullopt;
+        shows.high.push_back(*strength);
+        return shows;
+    }
+    if (node.kind != Node::Kind::table || node.entries.empty()) {
+        std::vector<std::string> levels = sign.low;
+        levels.insert(levels.end(), sign.high.begin(), sign.high.end());
+        if (shaped)
+            run.error("needs-level", node.span,
+                      what + " does not say which " +
+                          (sign.form == SignForm::kinds ? "kind" : "level") + " of '" +
+                          sign.head.id + "'",
+                      "write { " + (levels.empty() ? std::string("level") : levels.front()) +
+                          " = \"9 in 10\" }; there is " + some_of(levels),
+                      {{sign.head.span, "the sign is defined here"}});
+        return std::nullopt;
+    }
+    const Strength never{{Count::Kind::exact, 0, 1}, where};
+    double low = 0;
+    double high = 0;
+    for (const Entry& entry : node.entries) {
+        const auto value = look_up_value(run, id, {entry.key, entry.key_span}, what);
+        const auto strength = as_strength(run, entry.value, "'" + entry.key + "' in " + what);
+        if (!value || !strength)
+            continue;
+        if (*value == 0) {
+            run.error("unknown-level", entry.key_span,
+                      what + " gives a count for '" + entry.key + "', the normal one",
+                      "leave it out: what the other levels leave over is normal");
+            continue;
+        }
+        const bool on_high = *value <= sign.high.size();
+        std::vector<Strength>& side = on_high ? shows.high : shows.low;
+        side.resize(on_high ? sign.high.size() : sign.low.size(), never);
+        side[on_high ? *value - 1 : *value - 1 - sign.high.size()] = *strength;
+        (on_high ? high : low) += strength->count.mean();
+    }
+    for (const double sum : {low, high})
+        if (sum > 1 + 1e-9)
+            run.error("over-one", node.span, what + " adds up to " + number(sum) + " on one side",
+                      "the levels of one side exclude each other; their sum is at most 1");
+    return shows;
+}
+
+void read_sign(ReadRun& run, const Definition& definition) {
+    const Entry& entry = *definition.entry;
+    Sign& sign = run.knowledge.signs[definition.index];
+    Fields fields(run, entry.value, entry.key_span, called(definition.word, entry.key));
+    sign.symptom = definition.word == "symptom";
+    sign.head = read_head(fields, run, entry, Must::must);
+    sign.ask = fields.text("ask");
+    for (const Word& other : fields.words("also"))
+        sign.also.push_back(other.text);
+    const std::size_t before = run.errors;
+    read_form(fields, run, sign);
+    const bool shaped = run.errors == before;
+    if (!shaped)
+        run.shapeless.emplace(Kind::sign, definition.index);
+    read_seen_anyway(fields, run, SignId(definition.index), sign);
+    if (sign.symptom) {
+        if (const Entry* report = fields.entry("phone_report", Node::Kind::table)) {
+            Fields channel(run, report->value, report->key_span, fields.what("phone_report"));
+            sign.phone_report = read_channel(channel, run, Channel{}, Must::must);
+            channel.finish();
+        }
+        for (const std::string_view key : {"during", "reading", "edges", "steady"})
+            fields.refuse(key, "that is for observations; a symptom is what a customer reports");
+    } else {
+        read_during(fields, run, sign);
+        read_reading(fields, run, sign, shaped);
+        sign.steady = fields.truth("steady");
+        fields.refuse("phone_report",
+                      "that is for symptoms; a test has its misses and false_alarm");
+    }
+    fields.finish();
+}
+
+}  // namespace knockwell

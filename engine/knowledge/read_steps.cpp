@@ -1,0 +1,264 @@
+// Where one goes and what one does there: accesses, cautions, tests, repairs, refers, parts, stops.
+#include "knowledge/fields.hpp"
+
+#include <algorithm>
+
+namespace knockwell {
+namespace {
+
+constexpr NumberRange pieces_range{0.001, 1e4};
+constexpr NumberRange price_range{0, 1e7};
+
+Needs read_needs(Fields& fields, ReadRun& run) {
+    Needs needs;
+    const Entry* table = fields.entry("needs", Node::Kind::table);
+    if (table == nullptr)
+        return needs;
+    Fields parts(run, table->value, table->key_span, fields.what("needs"));
+    needs.power =
+        parts.choice<Power>("power", {{"on", Power::on}, {"off", Power::off}}, Power::any);
+    needs.pressure = parts.choice<Pressure>(
+        "pressure", {{"zero", Pressure::zero}, {"up", Pressure::up}}, Pressure::any);
+    needs.tank_drained = parts.choice<bool>("tank", {{"drained", true}}, false);
+    needs.pump = parts.choice<std::string>("pump", {{"running", "running"}, {"idle", "idle"}}, "");
+    needs.skill = parts.choice("skill", skill_words(), Skill::qualified);
+    needs.licence = parts.choice_list("licence", licence_words());
+    parts.finish();
+    if (needs.pump == "running" && needs.power == Power::off)
+        run.error("needs-clash", table->value.span,
+                  fields.who() + " needs the pump running and the power off");
+    if (needs.pressure == Pressure::up && needs.tank_drained)
+        run.error("needs-clash", table->value.span,
+                  fields.who() + " needs the pressure up and the tank drained");
+    return needs;
+}
+
+Step read_step(Fields& fields, ReadRun& run, const Entry& entry) {
+    Step step;
+    step.head = read_head(fields, run, entry, Must::must);
+    step.how = fields.text("how", Must::must);
+    step.minutes = fields.number("minutes", minutes_range, Must::must).value_or(0);
+    step.at = fields.id<AccessId>("at", Kind::access, "is done at an access");
+    step.needs = read_needs(fields, run);
+    for (const Word& tool : fields.words("tools"))
+        step.tools.push_back(tool.text);
+    step.hazards = fields.choice_list("hazards", hazard_words());
+    step.cautions = fields.ids<CautionId>("cautions", Kind::caution, "names a caution");
+    if (const Entry* only_if = fields.entry("only_if", Node::Kind::table))
+        step.only_if = read_conditions(run, only_if->value, fields.who());
+    return step;
+}
+
+/// Signs and tables.
+std::vector<Findable> read_reveals(Fields& fields, ReadRun& run) {
+    std::vector<Findable> reveals;
+    const Entry* array = fields.entry("reveals", Must::must);
+    if (array == nullptr)
+        return reveals;
+    for (const Word& name : as_words(run, array->value, fields.what("reveals"))) {
+        const auto table = find(run, Kind::setting, name.text);
+        if (table && run.knowledge.settings[*table].table) {
+            reveals.emplace_back(SettingId(*table));
+        } else if (const auto sign = look_up(run, Kind::sign, name.text, name.span, fields.who(),
+                                             "reveals a sign")) {
+            reveals.emplace_back(SignId(*sign));
+        }
+    }
+    if (array->value.kind == Node::Kind::array && array->value.items.empty())
+        run.error("reveals-nothing", array->value.span, fields.who() + " reveals nothing",
+                  "name the signs that it shows");
+    return reveals;
+}
+
+bool has_reading(const ReadRun& run, const std::vector<Findable>& reveals) {
+    return std::any_of(reveals.begin(), reveals.end(), [&](const Findable& one) {
+        const auto* sign = std::get_if<SignId>(&one);
+        return sign != nullptr && run.knowledge[*sign].reading.has_value();
+    });
+}
+
+std::vector<PartUse> read_parts(Fields& fields, ReadRun& run) {
+    std::vector<PartUse> parts;
+    const Entry* table = fields.entry("parts", Node::Kind::table);
+    if (table == nullptr)
+        return parts;
+    for (const Entry& entry : table->value.entries) {
+        const auto part =
+            look_up(run, Kind::part, entry.key, entry.key_span, fields.who(), "uses a part");
+        const auto pieces = as_number(
+            run, entry.value, "'" + entry.key + "' in " + fields.what("parts"), pieces_range);
+        if (part && pieces)
+            parts.push_back({PartId(*part), *pieces});
+    }
+    return parts;
+}
+
+std::vector<std::size_t> read_values(ReadRun& run, SignId sign, const Node& node,
+                                     const std::string& who) {
+    const std::string what = "the value of '" + run.knowledge[sign].head.id + "' of " + who;
+    std::vector<Word> words;
+    if (node.kind == Node::Kind::array)
+        words = as_words(run, node, what);
+    else if (const auto text = as_text(run, node, what))
+        words.push_back({*text, node.span});
+    std::vector<std::size_t> values;
+    for (const Word& word : words)
+        if (const auto value = look_up_value(run, sign, word, who))
+            values.push_back(*value);
+    if (node.kind == Node::Kind::array && node.items.empty())
+        run.error("bad-condition", node.span, what + " can never hold", "name a value");
+    std::sort(values.begin(), values.end());
+    return values;
+}
+
+std::vector<StopWhen> read_when(Fields& fields, ReadRun& run) {
+    std::vector<StopWhen> when;
+    const Entry* table = fields.entry("when", Node::Kind::table, Must::must);
+    if (table == nullptr)
+        return when;
+    for (const Entry& entry : table->value.entries)
+        if (const auto sign =
+                look_up(run, Kind::sign, entry.key, entry.key_span, fields.who(), "watches a sign"))
+            when.push_back(
+                {SignId(*sign), read_values(run, SignId(*sign), entry.value, fields.who())});
+    if (table->value.entries.empty())
+        run.error("bad-condition", table->value.span, fields.who() + " comes up at nothing",
+                  "name the signs that call for it");
+    return when;
+}
+
+void read_blocks(Fields& fields, ReadRun& run, Stop& stop) {
+    const Entry* blocks = fields.entry("blocks");
+    if (blocks == nullptr)
+        return;
+    if (blocks->value.kind != Node::Kind::text) {
+        stop.blocks_all = false;
+        stop.blocks = fields.choice_list("blocks", hazard_words());
+    } else if (blocks->value.text != "all") {
+        unknown_word(run, {blocks->value.text, blocks->value.span}, fields.what("blocks"), {"all"});
+    }
+}
+
+}  // namespace
+
+void read_access(ReadRun& run, const Definition& definition) {
+    const Entry& entry = *definition.entry;
+    Access& access = run.knowledge.accesses[definition.index];
+    Fields fields(run, entry.value, entry.key_span, called("access", entry.key));
+    access.head = read_head(fields, run, entry, Must::must);
+    access.minutes = fields.number("minutes", minutes_range, Must::must).value_or(0);
+    access.via = fields.id<AccessId>("via", Kind::access, "is reached via an access");
+    if (const auto via = fields.entry("via"); via != nullptr && access.via.valid())
+        run.links.push_back({fields.who(), called("access", via->value.text),
+                             fields.who() + " is reached via '" + via->value.text + "'",
+                             via->value.span});
+    access.power_off = fields.choice<bool>("power", {{"off", true}}, false);
+    access.pressure_zero = fields.choice<bool>("pressure", {{"zero", true}}, false);
+    access.skill = fields.choice("skill", skill_words(), Skill::owner);
+    access.hazards = fields.choice_list("hazards", hazard_words());
+    access.cautions = fields.ids<CautionId>("cautions", Kind::caution, "names a caution");
+    fields.finish();
+}
+
+void read_caution(ReadRun& run, const Definition& definition) {
+    const Entry& entry = *definition.entry;
+    Caution& caution = run.knowledge.cautions[definition.index];
+    Fields fields(run, entry.value, entry.key_span, called("caution", entry.key));
+    caution.head = read_head(fields, run, entry, Must::may);
+    caution.text = fields.text("text", Must::must);
+    caution.covers = fields.choice_list("covers", hazard_words());
+    fields.finish();
+}
+
+void read_test(ReadRun& run, const Definition& definition) {
+    const Entry& entry = *definition.entry;
+    Test& test = run.knowledge.tests[definition.index];
+    Fields fields(run, entry.value, entry.key_span, called("test", entry.key));
+    test.step = read_step(fields, run, entry);
+    test.reveals = read_reveals(fields, run);
+    test.channel = read_channel(fields, run, run.knowledge.manifest.looked, Must::may);
+    test.within = fields.number("within", above_zero);
+    const Entry* within = fields.entry("within");
+    const auto is_broken = [&](const Findable& one) {
+        const auto* sign = std::get_if<SignId>(&one);
+        return sign != nullptr && run.broken.contains({Kind::sign, sign->index()});
+    };
+    if (within != nullptr && !test.reveals.empty() && !has_reading(run, test.reveals) &&
+        std::none_of(test.reveals.begin(), test.reveals.end(), is_broken))
+        run.error("needs-reading", within->key_span,
+                  fields.who() + " says 'within' but reveals no reading",
+                  "leave it out, or reveal a sign that has a reading");
+    fields.finish();
+}
+
+void read_repair(ReadRun& run, const Definition& definition) {
+    const Entry& entry = *definition.entry;
+    Repair& repair = run.knowledge.repairs[definition.index];
+    Fields fields(run, entry.value, entry.key_span, called("repair", entry.key));
+    repair.step = read_step(fields, run, entry);
+    repair.fixes = read_cause_strengths(fields, run, "fixes", "fixes a cause", Must::must);
+    const Entry* fixes = fields.entry("fixes");
+    if (fixes != nullptr && fixes->value.kind == Node::Kind::table &&
+        repair.fixes.size() == fixes->value.entries.size() &&
+        std::all_of(repair.fixes.begin(), repair.fixes.end(),
+                    [](const CauseStrength& fix) { return fix.strength.count.mean() == 0; }))
+        run.error("fixes-nothing", fixes->value.span, fields.who() + " fixes nothing",
+                  "name the causes that it puts right, and how often");
+    repair.parts = read_parts(fields, run);
+    repair.recheck = fields.ids<TestId>("recheck", Kind::test, "is rechecked by a test");
+    repair.may_bring = read_cause_strengths(fields, run, "may_bring", "may bring a cause");
+    fields.finish();
+}
+
+void read_refer(ReadRun& run, const Definition& definition) {
+    const Entry& entry = *definition.entry;
+    Refer& refer = run.knowledge.refers[definition.index];
+    Fields fields(run, entry.value, entry.key_span, called("refer", entry.key));
+    refer.head = read_head(fields, run, entry, Must::must);
+    refer.to = fields.choice("to", licence_words(), Licence::electrician, Must::must);
+    refer.takes = fields.ids<CauseId>("takes", Kind::cause, "takes a cause", Must::must);
+    const Entry* takes = fields.entry("takes");
+    if (takes != nullptr && takes->value.kind == Node::Kind::array && takes->value.items.empty())
+        run.error("fixes-nothing", takes->value.span, fields.who() + " takes nothing",
+                  "name the causes that are somebody else's to deal with");
+    refer.why = fields.text("why");
+    refer.minutes = fields.number("minutes", minutes_range).value_or(0);
+    fields.finish();
+}
+
+void read_part(ReadRun& run, const Definition& definition) {
+    const Entry& entry = *definition.entry;
+    Part& part = run.knowledge.parts[definition.index];
+    Fields fields(run, entry.value, entry.key_span, called("part", entry.key));
+    part.head = read_head(fields, run, entry, Must::must);
+    part.price = fields.number("price", price_range);
+    fields.finish();
+}
+
+void read_stop(ReadRun& run, const Definition& definition) {
+    const Entry& entry = *definition.entry;
+    Stop& stop = run.knowledge.stops[definition.index];
+    Fields fields(run, entry.value, entry.key_span, called("stop", entry.key));
+    stop.head = read_head(fields, run, entry, Must::must);
+    stop.when = read_when(fields, run);
+    stop.do_now = fields.text("do_now", Must::must);
+    stop.likely = fields.strength("likely");
+    read_blocks(fields, run, stop);
+    for (const Word& name : fields.words("cleared_by")) {
+        const auto sign =
+            look_up(run, Kind::sign, name.text, name.span, fields.who(), "is cleared by a sign");
+        if (!sign)
+            continue;
+        stop.cleared_by.emplace_back(*sign);
+        const Sign& it = run.knowledge.signs[*sign];
+        if (it.form != SignForm::flag && !run.shapeless.contains({Kind::sign, *sign}))
+            run.error("no-flag", name.span,
+                      "'" + name.text + "' clears " + fields.who() + " but is not yes or no",
+                      "name a sign without levels and kinds",
+                      {{it.head.span, "the sign is defined here"}});
+    }
+    stop.cautions = fields.ids<CautionId>("cautions", Kind::caution, "names a caution");
+    fields.finish();
+}
+
+}  // namespace knockwell

@@ -1,0 +1,208 @@
+#include "knowledge/tree.hpp"
+
+#include "base/words.hpp"
+
+#include <toml++/toml.h>
+
+#include <algorithm>
+#include <string_view>
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+constexpr std::size_t most_bytes = std::size_t{4} << 20;
+constexpr std::size_t deepest = 8;
+
+/// Runs over the raw text and stops where brackets or dotted keys are nested too deep. It knows
+/// strings and comments, and nothing else of TOML: the TOML reader recurses, and absurd nesting
+/// overruns its stack, so it must not see such a text at all.
+class DepthScan {
+public:
+    explicit DepthScan(std::string_view text) : text_(text) {}
+
+    /// Place of the first byte that is too deep.
+    [[nodiscard]] std::optional<Place> too_deep() {
+        while (at_ < text_.size()) {
+            const char c = text_[at_];
+            if (c == '#') {
+                skip_comment();
+            } else if (c == '"' || c == '\'') {
+                skip_string(c);
+            } else {
+                if (!structure(c))
+                    return place_;
+                step();
+            }
+        }
+        return std::nullopt;
+    }
+
+private:
+    /// False where `c` opens one level or one dotted part too many.
+    [[nodiscard]] bool structure(char c) {
+        switch (c) {
+        case '[':
+        case '{':
+            dots_ = 0;
+            return ++depth_ <= deepest;
+        case ']':
+        case '}':
+            dots_ = 0;
+            if (depth_ > 0)
+                --depth_;
+            return true;
+        case '\n':
+        case '=':
+        case ',':
+            dots_ = 0;
+            return true;
+        case '.':
+            return ++dots_ < deepest;
+        default:
+            return true;
+        }
+    }
+
+    void step() {
+        const auto byte = static_cast<unsigned char>(text_[at_]);
+        ++at_;
+        if (byte == '\n') {
+            ++place_.line;
+            place_.column = 1;
+        } else if (at_ == text_.size() ||
+                   (static_cast<unsigned char>(text_[at_]) & 0xC0U) != 0x80U) {
+            ++place_.column;
+        }
+    }
+
+    void skip_comment() {
+        while (at_ < text_.size() && text_[at_] != '\n')
+            step();
+    }
+
+    void skip_string(char quote) {
+        const std::string three(3, quote);
+        const bool lines = text_.substr(at_, 3) == three;
+        for (std::size_t n = lines ? 3 : 1; n > 0; --n)
+            step();
+        while (at_ < text_.size()) {
+            if (lines ? text_.substr(at_, 3) == three : text_[at_] == quote)
+                break;
+            if (!lines && text_[at_] == '\n')
+                return;  // unfinished: the TOML reader will say so
+            if (quote == '"' && text_[at_] == '\\' && at_ + 1 < text_.size())
+                step();
+            step();
+        }
+        // A string of several lines may end in up to two quotes of its own.
+        for (std::size_t n = lines ? 5 : 1; n > 0 && at_ < text_.size() && text_[at_] == quote; --n)
+            step();
+    }
+
+    std::string_view text_;
+    std::size_t at_ = 0;
+    std::size_t depth_ = 0;
+    std::size_t dots_ = 0;
+    Place place_{1, 1};
+};
+
+Span span_of(const toml::source_region& region, std::uint32_t source) {
+    const auto place = [](const toml::source_position& p) { return Place{p.line, p.column}; };
+    Span span{source, place(region.begin), place(region.end)};
+    if (span.end <= span.begin)
+        span.end = {span.begin.line, span.begin.column + 1};
+    return span;
+}
+
+Node node_of(const toml::node& from, std::uint32_t source) {
+    Node node;
+    node.span = span_of(from.source(), source);
+    if (const auto* text = from.as_string()) {
+        node.kind = Node::Kind::text;
+        node.text = text->get();
+    } else if (const auto* whole = from.as_integer()) {
+        node.kind = Node::Kind::number;
+        node.number = static_cast<double>(whole->get());
+    } else if (const auto* real = from.as_floating_point()) {
+        node.kind = Node::Kind::number;
+        node.number = real->get();
+    } else if (const auto* truth = from.as_boolean()) {
+        node.kind = Node::Kind::truth;
+        node.truth = truth->get();
+    } else if (const auto* array = from.as_array()) {
+        node.kind = Node::Kind::array;
+        for (const toml::node& item : *array)
+            node.items.push_back(node_of(item, source));
+    } else if (const auto* table = from.as_table()) {
+        node.kind = Node::Kind::table;
+        for (const auto& [key, value] : *table)
+            node.entries.push_back(
+                {std::string(key.str()), span_of(key.source(), source), node_of(value, source)});
+        std::stable_sort(node.entries.begin(), node.entries.end(),
+                         [](const Entry& a, const Entry& b) { return a.key_span < b.key_span; });
+    }
+    return node;
+}
+
+/// "Error while parsing key-value pair: cannot redefine ..." -> "cannot redefine ..."
+std::string plain_words(std::string_view description) {
+    constexpr std::string_view opening = "Error while parsing ";
+    if (description.substr(0, opening.size()) == opening) {
+        const auto colon = description.find(": ");
+        if (colon != std::string_view::npos)
+            description.remove_prefix(colon + 2);
+    }
+    std::string words = escape_controls(description);
+    if (!words.empty() && words.front() >= 'A' && words.front() <= 'Z')
+        words.front() = static_cast<char>(words.front() - 'A' + 'a');
+    while (!words.empty() && words.back() == '.')
+        words.pop_back();
+    return words;
+}
+
+Span one_letter(std::uint32_t source, Place begin) {
+    return {source, begin, {begin.line, begin.column + 1}};
+}
+
+}  // namespace
+
+std::optional<Node> parse_tree(const Source& source, std::uint32_t index,
+                               std::vector<Problem>& problems) {
+    if (source.text.size() > most_bytes) {
+        problems.push_back({Severity::error,
+                            "too-large",
+                            one_letter(index, {1, 1}),
+                            "this file is over 4 MiB",
+                            "divide it into several files",
+                            {}});
+        return std::nullopt;
+    }
+    if (const auto place = DepthScan(source.text).too_deep()) {
+        problems.push_back({Severity::error,
+                            "too-deep",
+                            one_letter(index, *place),
+                            "tables, arrays or dotted keys are nested deeper than 8",
+                            "",
+                            {}});
+        return std::nullopt;
+    }
+    try {
+        return node_of(toml::parse(source.text, source.name), index);
+    } catch (const toml::parse_error& error) {
+        const Span span = span_of(error.source(), index);
+        const std::string_view line = line_of(source.text, span.begin.line);
+        const bool at_end = span.begin.column > code_points(line);
+        problems.push_back({Severity::error,
+                            "syntax",
+                            span,
+                            at_end && line.find_first_of("\"'") != std::string_view::npos
+                                ? "this line ends in the middle of a text or a value"
+                                : plain_words(error.description()),
+                            "the rest of this file was not read",
+                            {}});
+        return std::nullopt;
+    }
+}
+
+}  // namespace knockwell

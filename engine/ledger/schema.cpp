@@ -1,0 +1,157 @@
+#include "ledger/schema.hpp"
+
+#include "job/job.hpp"
+#include "ledger/checksum.hpp"
+
+#include <SQLiteCpp/SQLiteCpp.h>
+
+#include <array>
+#include <map>
+#include <string_view>
+
+namespace knockwell {
+namespace {
+
+// Rows are only added, in the order of their numbers. INSERT OR REPLACE would delete without asking
+// the triggers against deleting, so what exists is refused before it is put in.
+constexpr std::string_view guards = R"sql(
+CREATE TRIGGER jobs_are_kept BEFORE DELETE ON jobs
+BEGIN SELECT RAISE(ABORT, 'jobs are never deleted'); END;
+CREATE TRIGGER jobs_stay_as_they_are BEFORE UPDATE ON jobs
+BEGIN SELECT RAISE(ABORT, 'jobs are never changed'); END;
+CREATE TRIGGER jobs_are_new BEFORE INSERT ON jobs
+WHEN EXISTS (SELECT 1 FROM jobs WHERE id = NEW.id)
+BEGIN SELECT RAISE(ABORT, 'the job is there already'); END;
+CREATE TRIGGER events_are_kept BEFORE DELETE ON events
+BEGIN SELECT RAISE(ABORT, 'events are never deleted'); END;
+CREATE TRIGGER events_stay_as_they_are BEFORE UPDATE ON events
+BEGIN SELECT RAISE(ABORT, 'events are never changed'); END;
+CREATE TRIGGER events_are_numbered_on BEFORE INSERT ON events
+WHEN NEW.number <> 1 + (SELECT coalesce(max(number), 0) FROM events WHERE job = NEW.job)
+BEGIN SELECT RAISE(ABORT, 'events are numbered on from the last one'); END;
+)sql";
+
+void to_1(SQLite::Database& database) {
+    database.exec(R"sql(
+CREATE TABLE jobs (
+    id           TEXT NOT NULL PRIMARY KEY CHECK (id GLOB '????????-????-4???-[89ab]???-????????????'),
+    area         TEXT NOT NULL CHECK (length(CAST(area AS BLOB)) <= 200 AND instr(area, char(0)) = 0),
+    installation TEXT NOT NULL CHECK (length(CAST(installation AS BLOB)) <= 200 AND instr(installation, char(0)) = 0),
+    knowledge    TEXT NOT NULL CHECK (length(CAST(knowledge AS BLOB)) <= 200 AND instr(knowledge, char(0)) = 0),
+    opened       INTEGER NOT NULL CHECK (opened BETWEEN -62167219200 AND 253402300799)
+) STRICT;
+CREATE TABLE events (
+    job    TEXT NOT NULL REFERENCES jobs (id),
+    number INTEGER NOT NULL CHECK (number BETWEEN 1 AND 4294967294),
+    at     INTEGER NOT NULL CHECK (at BETWEEN -62167219200 AND 253402300799),
+    kind   TEXT NOT NULL CHECK (kind IN ('set', 'said', 'found', 'pass', 'did_test', 'did', 'person',
+                                         'state', 'cause', 'note', 'left', 'resumed', 'closed', 'undo')),
+    what   TEXT NOT NULL CHECK (length(CAST(what AS BLOB)) <= 200 AND instr(what, char(0)) = 0),
+    value  TEXT NOT NULL CHECK (length(CAST(value AS BLOB)) <= 4000 AND instr(value, char(0)) = 0),
+    PRIMARY KEY (job, number)
+) STRICT, WITHOUT ROWID;
+)sql");
+    database.exec(std::string(guards));
+}
+
+/// Rows of version 1 with the number that later ones are born with.
+void seal_rows(SQLite::Database& database) {
+    SQLite::Statement jobs(database, "SELECT id, area, installation, knowledge, opened FROM jobs");
+    SQLite::Statement seal_job(database, "UPDATE jobs SET checksum = ? WHERE id = ?");
+    while (jobs.executeStep()) {
+        const Job job{jobs.getColumn(0).getString(), jobs.getColumn(1).getString(),
+                      jobs.getColumn(2).getString(), jobs.getColumn(3).getString(),
+                      jobs.getColumn(4).getInt64(),  {}};
+        seal_job.bind(1, checksum(job));
+        seal_job.bind(2, job.id);
+        seal_job.exec();
+        seal_job.reset();
+    }
+    SQLite::Statement events(database, "SELECT job, number, at, kind, what, value FROM events");
+    SQLite::Statement seal(database, "UPDATE events SET checksum = ? WHERE job = ? AND number = ?");
+    while (events.executeStep()) {
+        const std::string job = events.getColumn(0).getString();
+        Event event;
+        event.number = static_cast<std::uint32_t>(events.getColumn(1).getInt64());
+        event.at = events.getColumn(2).getInt64();
+        event.kind = event_kind(events.getColumn(3).getString()).value_or(EventKind::note);
+        event.what = events.getColumn(4).getString();
+        event.value = events.getColumn(5).getString();
+        seal.bind(1, checksum(job, event));
+        seal.bind(2, job);
+        seal.bind(3, static_cast<std::int64_t>(event.number));
+        seal.exec();
+        seal.reset();
+    }
+}
+
+/// Minutes of a step, and a checksum with each row.
+void to_2(SQLite::Database& database) {
+    database.exec(R"sql(
+DROP TRIGGER jobs_stay_as_they_are;
+DROP TRIGGER events_stay_as_they_are;
+ALTER TABLE events ADD COLUMN minutes REAL NOT NULL DEFAULT 0 CHECK (minutes BETWEEN 0 AND 100000);
+ALTER TABLE events ADD COLUMN checksum INTEGER NOT NULL DEFAULT 0 CHECK (checksum BETWEEN 0 AND 4294967295);
+ALTER TABLE jobs ADD COLUMN checksum INTEGER NOT NULL DEFAULT 0 CHECK (checksum BETWEEN 0 AND 4294967295);
+)sql");
+    seal_rows(database);
+    database.exec(R"sql(
+CREATE TRIGGER jobs_stay_as_they_are BEFORE UPDATE ON jobs
+BEGIN SELECT RAISE(ABORT, 'jobs are never changed'); END;
+CREATE TRIGGER events_stay_as_they_are BEFORE UPDATE ON events
+BEGIN SELECT RAISE(ABORT, 'events are never changed'); END;
+)sql");
+}
+
+constexpr std::array steps = {to_1, to_2};  // steps[v - 1] leads from version v - 1 to v
+
+struct Definition {
+    std::string table;
+    std::string text;
+    bool operator==(const Definition&) const = default;
+};
+
+/// Tables and triggers as SQLite keeps them, by kind and name.
+std::map<std::string, Definition> definitions(SQLite::Database& database) {
+    std::map<std::string, Definition> all;
+    SQLite::Statement row(database, "SELECT type || ' ' || name, tbl_name, sql FROM sqlite_schema "
+                                    "WHERE type IN ('table', 'trigger')");
+    while (row.executeStep())
+        all[row.getColumn(0).getString()] = {row.getColumn(1).getString(),
+                                             row.getColumn(2).getString()};
+    return all;
+}
+
+}  // namespace
+
+int schema_version() { return static_cast<int>(steps.size()); }
+
+std::string against_schema(SQLite::Database& database, int version) {
+    SQLite::Database model(":memory:", SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
+    for (int step = 1; step <= version; ++step)
+        steps.at(static_cast<std::size_t>(step - 1))(model);
+    const auto wanted = definitions(model);
+    const auto found = definitions(database);
+    for (const auto& [name, definition] : wanted) {
+        const auto same = found.find(name);
+        if (same == found.end())
+            return name + " is missing";
+        if (same->second != definition)
+            return name + " is not as it was made";
+    }
+    for (const auto& [name, definition] : found) {
+        const bool ours = definition.table == "jobs" || definition.table == "events";
+        if (ours && wanted.count(name) == 0)
+            return name + " is not of a ledger";
+    }
+    return {};
+}
+
+void bring_up_to_date(SQLite::Database& database, int version) {
+    for (int step = version + 1; step <= schema_version(); ++step)
+        steps.at(static_cast<std::size_t>(step - 1))(database);
+    database.exec("PRAGMA application_id = " + std::to_string(ledger_application_id));
+    database.exec("PRAGMA user_version = " + std::to_string(schema_version()));
+}
+
+}  // namespace knockwell

@@ -1,0 +1,106 @@
+// network/network.hpp
+//
+// The knowledge as arrays of numbers: what inference reads. Everything is an index; the strengths stand in one vector, so that the
+// same network can be asked under other numbers (redrawn counts, learned counts) without compiling again.
+//
+// Given    Knowledge that passed its checks
+// Wanted   nodes of four kinds: settings and tables, causes (noisy-OR), signs (noisy-MAX with leak and masks)
+// Held by  tests/network/compile_test.cpp
+#pragma once
+#include <cstdint>
+#include <vector>
+
+#include "knowledge/model.hpp"
+
+namespace knockwell {
+
+using StrengthIndex = std::uint32_t;
+
+/// How one number of the network may vary: what a redraw of the counts draws from.
+struct StrengthLaw {
+    enum class Kind { exact, beta, dirichlet, log_normal_odds, log_normal };
+    Kind kind = Kind::exact;
+    double mean = 0;          // the point value: a probability, or a multiplier (log_normal)
+    double a = 0;             // beta: a, b. dirichlet: this share's weight. log-normals: standard deviation of the logarithm
+    double b = 0;             // dirichlet: number of the group (shares of one group are drawn together; the rest goes to "normal")
+    double rest = 0;          // dirichlet: weight of the unused share
+    bool operator==(const StrengthLaw&) const = default;
+};
+
+/// P(state | parents): prior[state] by strength, or rows for tables. Parents: settings and causes by index.
+struct SettingNode {
+    std::uint32_t states = 0;
+    std::vector<StrengthIndex> prior;
+    struct Parent {
+        bool cause = false;
+        std::uint32_t index = 0;
+        bool operator==(const Parent&) const = default;
+    };
+    std::vector<Parent> parents;
+    std::vector<double> rows;  // [combination of parents, first slowest][state]
+    bool operator==(const SettingNode&) const = default;
+};
+
+struct WeightedLink {
+    std::uint32_t from = 0;  // cause
+    StrengthIndex strength = 0;
+    bool operator==(const WeightedLink&) const = default;
+};
+
+struct RaiseNode {
+    Conditions when;
+    StrengthIndex times = 0;
+    bool operator==(const RaiseNode&) const = default;
+};
+
+/// P(cause = 0 | s, x) = (1 - r(s)) prod (1 - w_j)^{x_j} where only_if holds, else 1.
+struct CauseNode {
+    StrengthIndex base = 0;
+    std::vector<RaiseNode> raised_by;
+    Conditions only_if;
+    std::vector<WeightedLink> parents;
+    std::vector<std::uint32_t> settings;  // every setting that r or only_if reads, ascending
+    bool comes_and_goes = false;
+    StrengthIndex acts = 0;
+    bool operator==(const CauseNode&) const = default;
+};
+
+/// Levels are numbered as Sign::value_name does: 1..high outward, then high+1..high+low.
+struct ShowLink {
+    std::uint32_t from = 0;
+    std::vector<StrengthIndex> high;  // by level from 1; empty = never
+    std::vector<StrengthIndex> low;
+    bool operator==(const ShowLink&) const = default;
+};
+
+struct SignNode {
+    SignForm form = SignForm::flag;
+    std::uint32_t high = 1;
+    std::uint32_t low = 0;
+    std::vector<StrengthIndex> leak_high;  // empty = never
+    std::vector<StrengthIndex> leak_low;
+    std::vector<ShowLink> shown_by;        // ascending by cause
+    std::vector<WeightedLink> masked_by;   // ascending by cause
+    bool through_acts = false;             // comes-and-goes causes show only while they act
+    bool operator==(const SignNode&) const = default;
+};
+
+struct Network {
+    std::vector<StrengthLaw> strengths;
+    std::vector<SettingNode> settings;  // parents first where they are settings
+    std::vector<CauseNode> causes;
+    std::vector<SignNode> signs;
+    std::vector<std::uint32_t> cause_order;  // causes, each after those that bring it on
+    bool operator==(const Network&) const = default;
+};
+
+/// One value for each strength: the point values of the network.
+[[nodiscard]] std::vector<double> point_values(const Network& network);
+
+/// One redraw of every count, from `seed` and `draw` alone (Boost.Random, so that the bytes are the same everywhere).
+[[nodiscard]] std::vector<double> redraw(const Network& network, std::uint64_t seed, std::uint32_t draw);
+
+/// `knowledge` must have passed its checks.
+[[nodiscard]] Network compile(const Knowledge& knowledge);
+
+}  // namespace knockwell

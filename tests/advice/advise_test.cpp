@@ -1,0 +1,195 @@
+// What comes next on a small well, and in which order.
+#include "advice/mending.hpp"
+#include "advice/well.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace knockwell {
+namespace {
+
+TEST(Advise, TheCheapTellingLookComesFirst) {
+    well::Bench bench;
+    bench.find("surging", "yes", Via::told);
+    const Advice advice = bench.advice(well::on_site(Skill::qualified));
+    ASSERT_FALSE(advice.next.empty());
+    EXPECT_EQ(advice.next.front().id, "knock");
+    EXPECT_GT(advice.next.front().minutes_saved, 0);
+    EXPECT_EQ(advice.next.front().minutes, 3);
+}
+
+TEST(Advise, WhatIsShownIsTheExactArithmetic) {
+    well::Bench bench;
+    bench.find("surging", "yes", Via::told);
+    const Advice advice = bench.advice(well::on_site(Skill::qualified));
+    const Suggestion* knock = well::suggested(advice, "knock");
+    ASSERT_NE(knock, nullptr);
+    const SignId dull = sign_named(bench.knowledge(), "tank-dull");
+    const auto outcomes = predict(bench.model(), bench.evidence,
+                                  {{dull}, Via::test, test_named(bench.knowledge(), "knock")});
+    const Posterior now = bench.now();
+    const auto explain = explainers(bench.model(), bench.evidence);
+    EXPECT_EQ(knock->bits, bits(outcomes, now.cause, explain));
+    EXPECT_EQ(knock->bits_per_minute, knock->bits / 3);
+    ASSERT_EQ(knock->outcomes.size(), 2U);
+    EXPECT_GE(knock->outcomes[0].p, knock->outcomes[1].p);
+    EXPECT_NEAR(knock->outcomes[0].p + knock->outcomes[1].p, 1, 1e-12);
+    const OutcomeWords& dull_one =
+        knock->outcomes[0].level == "yes" ? knock->outcomes[0] : knock->outcomes[1];
+    EXPECT_EQ(dull_one.level, "yes");
+    EXPECT_EQ(dull_one.p, outcomes[1].p);
+    EXPECT_EQ(dull_one.then_first, "failed-bladder");
+    const std::size_t bladder = cause_named(bench.knowledge(), "failed-bladder").index();
+    EXPECT_EQ(dull_one.then_p, outcomes[1].cause[bladder]);
+}
+
+// Worked by hand from the model: M(now) - (minutes + sum P(o) M(o)), from where one would stand.
+TEST(Advise, MinutesSavedAreThoseOfTheRepairsAhead) {
+    well::Bench bench;
+    bench.find("surging", "yes", Via::told);
+    const Situation here = well::on_site(Skill::qualified);
+    const Suggestion knock = *well::suggested(bench.advice(here), "knock");
+    const Knowledge& knowledge = bench.knowledge();
+    const auto cause = [&](const char* id) { return cause_named(knowledge, id); };
+    // Way 2, lock-out 4, drained tank 8, cover 3; the refer's hour. Afterwards the way is behind.
+    const auto mends = [&](double way) {
+        return std::vector<Mend>{
+            {way + 4 + 8 + 90, {{cause("failed-bladder"), 0.98}}},
+            {way + 4 + 3 + 20, {{cause("plugged-port"), 0.95}}},
+            {way + 4 + 3 + 40, {{cause("burnt-contacts"), 0.98}, {cause("plugged-port"), 0.5}}},
+            {60, {{cause("lost-prime"), 1}}}};
+    };
+    const auto explain = explainers(bench.model(), bench.evidence);
+    const double now = mend_in_order(trouble_shares(bench.now().cause, explain), mends(2)).minutes;
+    double after = 3;
+    for (const Outcome& it :
+         predict(bench.model(), bench.evidence,
+                 {{sign_named(knowledge, "tank-dull")}, Via::test, test_named(knowledge, "knock")}))
+        after += it.p * mend_in_order(trouble_shares(it.cause, explain), mends(0)).minutes;
+    EXPECT_NEAR(knock.minutes_saved, now - after, 1e-9);
+}
+
+TEST(Advise, ARepairComesFirstWhenLookingDoesNotPay) {
+    well::Bench bench;
+    bench.find("surging", "yes", Via::told);
+    bench.find("tank-dull", "yes");
+    bench.find("tank-dull", "yes@press-valve");
+    const Advice advice = bench.advice(well::on_site(Skill::qualified));
+    ASSERT_FALSE(advice.next.empty());
+    EXPECT_EQ(advice.next.front().id, "replace-tank");
+    EXPECT_GT(advice.next.front().helps, 0.7);
+    EXPECT_EQ(advice.next.front().parts, std::vector<std::string>{"Bladder tank"});
+}
+
+TEST(Advise, ABystanderIsNotLookedAt) {
+    well::Bench bench;
+    bench.find("surging", "yes", Via::told);
+    EXPECT_EQ(well::suggested(bench.advice(well::on_site(Skill::qualified)), "look-at-bracket"),
+              nullptr);
+}
+
+TEST(Advise, WithNothingFoundLooksGoByBitsAMinute) {
+    const well::Bench bench;
+    const Advice advice = bench.advice(well::on_site(Skill::qualified));
+    ASSERT_GE(advice.next.size(), 3U);
+    EXPECT_EQ(advice.next.front().id, "look-at-bracket") << "one bracket in ten is rusty";
+    const auto last =
+        std::find_if(advice.next.begin(), advice.next.end(), [](const Suggestion& it) {
+            return it.kind == StepKind::repair || it.kind == StepKind::refer;
+        });
+    EXPECT_TRUE(
+        std::is_sorted(advice.next.begin(), last, [](const Suggestion& a, const Suggestion& b) {
+            return a.bits_per_minute > b.bits_per_minute;
+        }));
+}
+
+TEST(Advise, WhoeverIsNotNamedGetsOwnersSteps) {
+    well::Bench bench;
+    bench.find("comes-back", "yes", Via::told);
+    const Advice advice = bench.advice({});
+    for (const Suggestion& it : advice.next)
+        EXPECT_TRUE(it.id == "knock" || it.id == "read-gauge" || it.kind == StepKind::question ||
+                    it.kind == StepKind::setting || it.kind == StepKind::refer)
+            << it.id;
+    EXPECT_EQ(well::why_held(advice, "look-at-contacts"),
+              "needs a qualified person; on the phone there are only the owner's hands");
+    EXPECT_NE(well::why_held(advice, "clear-port"), "");
+}
+
+TEST(Advise, AnEnergizedLookIsOpenedDeadAndShowsItsCautions) {
+    well::Bench bench;
+    bench.find("comes-back", "yes", Via::told);
+    const Advice advice = bench.advice(well::on_site(Skill::qualified));
+    const Suggestion* look = well::suggested(advice, "look-at-contacts");
+    ASSERT_NE(look, nullptr);
+    ASSERT_EQ(look->first.size(), 4U);
+    EXPECT_EQ(look->first[0].says, "At the tank");
+    EXPECT_NE(look->first[1].says.find("prove every leg dead"), std::string::npos);
+    EXPECT_EQ(look->first[2].says, "Switch cover off");
+    EXPECT_NE(look->first[3].says.find("restore the power"), std::string::npos);
+    ASSERT_EQ(look->cautions.size(), 1U);
+    EXPECT_EQ(bench.knowledge()[look->cautions[0]].head.id, "line-voltage");
+    EXPECT_EQ(look->needs, (std::vector<std::string>{"qualified person", "power on"}));
+    ASSERT_FALSE(look->outcomes.empty());
+    EXPECT_EQ(look->outcomes[0].level.substr(0, 15), "contacts-open: ");
+}
+
+TEST(Advise, WhatLikelyDoesNotExistWaitsForItsSetting) {
+    well::Bench bench;
+    bench.find("prime-low", "yes", Via::told);
+    bench.find("surging", "yes", Via::told);
+    EXPECT_GT(bench.now().setting[0][1], 0.5) << "the finding speaks for a jet pump";
+    EXPECT_NE(well::suggested(bench.advice(well::on_site(Skill::helper)), "look-at-prime"),
+              nullptr);
+    well::Bench other;
+    other.find("surging", "yes", Via::told);
+    EXPECT_EQ(well::why_held(other.advice(well::on_site(Skill::helper)), "look-at-prime"),
+              "only where Pump: jet");
+    other.set("pump", "submersible");
+    const Advice known = other.advice(well::on_site(Skill::helper));
+    EXPECT_EQ(well::suggested(known, "look-at-prime"), nullptr);
+    EXPECT_EQ(well::why_held(known, "look-at-prime"), "") << "there is no such thing here";
+}
+
+TEST(Advise, AReferTakesWhatIsNotTheTechniciansToDo) {
+    well::Bench bench;
+    bench.set("pump", "jet");
+    bench.find("prime-low", "yes");
+    const Advice advice = bench.advice(well::on_site(Skill::qualified));
+    const Suggestion* refer = well::suggested(advice, "well-work");
+    ASSERT_NE(refer, nullptr);
+    EXPECT_EQ(refer->kind, StepKind::refer);
+    EXPECT_EQ(refer->minutes, minutes_to_refer);
+    EXPECT_GT(refer->helps, 0.3);
+    bench.find("surging", "no", Via::told);
+    well::Bench bladder;
+    bladder.find("surging", "yes", Via::told);
+    EXPECT_EQ(well::suggested(bladder.advice(well::on_site(Skill::qualified)), "well-work"),
+              nullptr)
+        << "nothing that it takes is likely";
+}
+
+TEST(Advise, ARepairThatWasMadeIsNotOfferedAgain) {
+    well::Bench bench;
+    bench.find("surging", "yes", Via::told);
+    bench.evidence.repairs = {repair_named(bench.knowledge(), "replace-tank")};
+    bench.find("surging", "yes", Via::told, 1);
+    EXPECT_EQ(well::suggested(bench.advice(well::on_site(Skill::qualified)), "replace-tank"),
+              nullptr);
+}
+
+TEST(Advise, IsCutToTheBestAndIsTheSameEveryTime) {
+    well::Bench bench;
+    bench.find("surging", "yes", Via::told);
+    const Situation here = well::on_site(Skill::qualified);
+    const auto all = well::ids_of(bench.advice(here));
+    ASSERT_GT(all.size(), 3U);
+    EXPECT_EQ(well::ids_of(bench.advice(here, 3)),
+              std::vector<std::string>(all.begin(), all.begin() + 3));
+    well::Bench again;
+    again.find("surging", "yes", Via::told);
+    EXPECT_EQ(well::ids_of(again.advice(here)), all);
+}
+
+}  // namespace
+}  // namespace knockwell

@@ -1,0 +1,204 @@
+// What a step costs from where one stands, and that its preparations stand in a safe order.
+#include "advice/cost.hpp"
+#include "advice/scene.hpp"
+
+#include <gtest/gtest.h>
+
+namespace knockwell {
+namespace {
+
+// The preparations in short: the access, or what is done to power and water.
+std::vector<std::string> order_of(const Outlay& cost) {
+    std::vector<std::string> order;
+    for (const Preparation& it : cost.first) {
+        const auto has = [&](std::string_view piece) {
+            return it.says.find(piece) != std::string::npos;
+        };
+        if (has("prove every leg dead"))
+            order.emplace_back("lock out");
+        else if (has("dry hands"))
+            order.emplace_back("switch off");
+        else if (has("Drain the tank"))
+            order.emplace_back("drain");
+        else if (has("Open a drain"))
+            order.emplace_back("relieve");
+        else if (has("Close the drain"))
+            order.emplace_back("close and restore");
+        else if (has("restore the power"))
+            order.emplace_back("restore");
+        else if (has("build pressure"))
+            order.emplace_back("build");
+        else
+            order.push_back(it.says);
+    }
+    return order;
+}
+
+using Order = std::vector<std::string>;
+
+double sum_of(const Outlay& cost) {
+    double sum = 0;
+    for (const Preparation& it : cost.first)
+        sum += it.minutes;
+    return sum;
+}
+
+TEST(Cost, OfASimpleLookIsTheWayAndTheLook) {
+    Knowledge knowledge = scene::knowledge();
+    const Candidate knock = scene::test(knowledge, scene::step("knock", scene::tank, Skill::owner));
+    const Outlay cost = outlay(knowledge, scene::on_site(Skill::owner), knock);
+    EXPECT_EQ(order_of(cost), Order{"The tank"});
+    EXPECT_EQ(cost.minutes, 2 + 1);
+    EXPECT_EQ(cost.first[0].cautions, std::vector{scene::mind_the_tank});
+    EXPECT_TRUE(cost.then.reached.contains(scene::tank));
+}
+
+TEST(Cost, WhatIsOpenAlreadyIsFree) {
+    Knowledge knowledge = scene::knowledge();
+    Step ohms = scene::step("read-ohms", scene::cover_off, Skill::qualified);
+    ohms.needs.power = Power::off;
+    const Candidate step = scene::test(knowledge, ohms);
+    const Outlay first = outlay(knowledge, scene::on_site(Skill::qualified), step);
+    EXPECT_EQ(order_of(first), (Order{"The tank", "lock out", "The cover-off"}));
+    EXPECT_EQ(first.minutes, 2 + minutes_to_lock_out + 3 + 1);
+    const Outlay again = outlay(knowledge, first.then, step);
+    EXPECT_EQ(order_of(again), Order());
+    EXPECT_EQ(again.minutes, 1);
+}
+
+// Who stands in the open switch has come past the tank, whether or not anybody wrote it down.
+TEST(Cost, AnInnerAccessImpliesTheOuterOnes) {
+    Knowledge knowledge = scene::knowledge();
+    const Candidate look =
+        scene::test(knowledge, scene::step("look", scene::cover_off, Skill::qualified));
+    Situation here = scene::on_site(Skill::qualified);
+    here.reached = {scene::cover_off};
+    here.power_off = true;
+    EXPECT_EQ(outlay(knowledge, here, look).minutes, 1);
+}
+
+TEST(Cost, WhatCanBeDoneDeadIsDoneDead) {
+    Knowledge knowledge = scene::knowledge();
+    const Candidate look =
+        scene::test(knowledge, scene::step("look-at-contacts", scene::cover_off, Skill::qualified));
+    Situation here = scene::on_site(Skill::qualified);
+    here.reached = {scene::tank, scene::cover_off};
+    const Outlay cost = outlay(knowledge, here, look);
+    EXPECT_EQ(order_of(cost), Order{"lock out"})
+        << "the open cover does not tell whether power is off";
+    EXPECT_EQ(cost.first[0].cautions, std::vector{scene::line_voltage});
+    EXPECT_TRUE(cost.then.power_off);
+}
+
+TEST(Cost, ALiveStepWithNoAccessIsDeadToo) {
+    Knowledge knowledge = scene::knowledge();
+    Step tighten = scene::step("tighten", {}, Skill::qualified);
+    tighten.hazards = {Hazard::live};
+    EXPECT_EQ(order_of(outlay(knowledge, scene::on_site(Skill::qualified),
+                              scene::repair(knowledge, tighten))),
+              Order{"lock out"});
+}
+
+TEST(Cost, AMeasurementIsOpenedDeadAndThenEnergized) {
+    Knowledge knowledge = scene::knowledge();
+    Step volts = scene::step("read-volts", scene::cover_off, Skill::qualified);
+    volts.needs.power = Power::on;
+    const Candidate step = scene::test(knowledge, volts);
+    const Outlay cost = outlay(knowledge, scene::on_site(Skill::qualified), step);
+    EXPECT_EQ(order_of(cost), (Order{"The tank", "lock out", "The cover-off", "restore"}));
+    EXPECT_EQ(cost.minutes, 2 + minutes_to_lock_out + 3 + minutes_to_restore + 1);
+    EXPECT_EQ(cost.first[3].cautions, std::vector{scene::line_voltage});
+    EXPECT_FALSE(cost.then.power_off);
+}
+
+TEST(Cost, PowerComesBackForAPumpThatMustRun) {
+    Knowledge knowledge = scene::knowledge();
+    Step listen = scene::step("listen", scene::tank, Skill::qualified);
+    listen.needs.pump = "running";
+    Situation here = scene::on_site(Skill::qualified);
+    here.power_off = true;
+    const Outlay cost = outlay(knowledge, here, scene::test(knowledge, listen));
+    EXPECT_EQ(order_of(cost), (Order{"The tank", "restore"}));
+}
+
+// A drain under a running pump never stops running, so the lock-out comes first.
+TEST(Cost, PressureIsZeroOnlyAtAnOpenedDrainWithThePumpLockedOff) {
+    Knowledge knowledge = scene::knowledge();
+    const Candidate clear =
+        scene::repair(knowledge, scene::step("clear-port", scene::piping_open, Skill::qualified));
+    const Outlay cost = outlay(knowledge, scene::on_site(Skill::qualified), clear);
+    EXPECT_EQ(order_of(cost), (Order{"The tank", "lock out", "relieve", "The piping-open"}));
+    EXPECT_EQ(cost.first[2].cautions, std::vector{scene::prove_zero});
+    EXPECT_NE(cost.first[2].says.find("stopped running"), std::string::npos);
+    EXPECT_NE(cost.first[2].says.find("a gauge at zero proves nothing"), std::string::npos);
+    EXPECT_TRUE(cost.then.pressure_zero);
+    EXPECT_EQ(cost.minutes, 2 + minutes_to_lock_out + minutes_to_relieve + 5 + 1);
+}
+
+TEST(Cost, ADrainedTankStillHoldsItsAir) {
+    Knowledge knowledge = scene::knowledge();
+    Step replace = scene::step("replace-tank", scene::piping_open, Skill::qualified);
+    replace.needs.pressure = Pressure::zero;
+    replace.needs.tank_drained = true;
+    const Outlay cost =
+        outlay(knowledge, scene::on_site(Skill::qualified), scene::repair(knowledge, replace));
+    EXPECT_EQ(order_of(cost), (Order{"The tank", "lock out", "drain", "The piping-open"}));
+    EXPECT_NE(cost.first[2].says.find("still holds its air charge"), std::string::npos);
+    EXPECT_TRUE(cost.then.tank_drained);
+    EXPECT_TRUE(cost.then.pressure_zero);
+}
+
+TEST(Cost, WhatIsOpenIsClosedBeforePowerComesBack) {
+    Knowledge knowledge = scene::knowledge();
+    Step listen = scene::step("listen", scene::tank, Skill::qualified);
+    listen.needs.power = Power::on;
+    Situation here = scene::on_site(Skill::qualified);
+    here.reached = {scene::tank, scene::piping_open};
+    here.power_off = true;
+    here.pressure_zero = true;
+    const Outlay cost = outlay(knowledge, here, scene::test(knowledge, listen));
+    EXPECT_EQ(order_of(cost), Order{"close and restore"});
+    EXPECT_FALSE(cost.then.pressure_zero);
+    EXPECT_FALSE(cost.then.reached.contains(scene::piping_open));
+}
+
+TEST(Cost, PressureIsBuiltUpForATestThatWantsIt) {
+    Knowledge knowledge = scene::knowledge();
+    Step leak_down = scene::step("leak-down", scene::tank, Skill::qualified);
+    leak_down.needs.pressure = Pressure::up;
+    const Candidate step = scene::test(knowledge, leak_down);
+    EXPECT_EQ(order_of(outlay(knowledge, scene::on_site(Skill::qualified), step)),
+              Order{"The tank"});
+    Situation drained = scene::on_site(Skill::qualified);
+    drained.power_off = true;
+    drained.pressure_zero = true;
+    drained.tank_drained = true;
+    const Outlay cost = outlay(knowledge, drained, step);
+    EXPECT_EQ(order_of(cost), (Order{"close and restore", "build", "The tank"}));
+    EXPECT_FALSE(cost.then.tank_drained);
+}
+
+// An owner switches a breaker off to listen. It is no lock-out and nothing may lean on it.
+TEST(Cost, ABreakerSwitchedOffIsNoLockOut) {
+    Knowledge knowledge = scene::knowledge();
+    Step listen = scene::step("listen-at-the-tank", scene::tank, Skill::owner);
+    listen.needs.power = Power::off;
+    const Outlay cost =
+        outlay(knowledge, scene::on_site(Skill::owner), scene::test(knowledge, listen));
+    EXPECT_EQ(order_of(cost), (Order{"The tank", "switch off"}));
+    EXPECT_FALSE(cost.then.power_off);
+}
+
+TEST(Cost, IsTheSumOfItsParts) {
+    Knowledge knowledge = scene::knowledge();
+    Step replace = scene::step("replace-tank", scene::piping_open, Skill::qualified);
+    replace.minutes = 90;
+    replace.needs.tank_drained = true;
+    const Outlay cost =
+        outlay(knowledge, scene::on_site(Skill::qualified), scene::repair(knowledge, replace));
+    EXPECT_EQ(cost.minutes, sum_of(cost) + 90);
+    EXPECT_EQ(sum_of(cost), 2 + minutes_to_lock_out + minutes_to_drain_tank + 5);
+}
+
+}  // namespace
+}  // namespace knockwell

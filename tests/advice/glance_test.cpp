@@ -1,0 +1,60 @@
+// The guess that chooses what is weighed exactly.
+#include "advice/glance.hpp"
+#include "advice/well.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace knockwell {
+namespace {
+
+// With one cause and one sign there is nothing to leave out.
+TEST(Glance, IsExactForOneCauseAndOneSign) {
+    const well::Bench bench(R"(
+[cause.worn]
+title = "Worn"
+present = 0.2
+[cause.worn.shows]
+noise = { some = 0.3, much = 0.5 }
+[observation.noise]
+title = "Noise"
+levels = ["some", "much"]
+seen_anyway = { some = 0.1 }
+[test.listen]
+title = "Listen"
+how = "Listen."
+reveals = ["noise"]
+minutes = 1
+misses = 0.1
+false_alarm = 0.05
+)");
+    const auto looks = looks_left(bench.knowledge(), bench.evidence);
+    ASSERT_EQ(looks.size(), 1U);
+    const Posterior now = bench.now();
+    const std::vector<CauseId> all = {CauseId(std::size_t{0})};
+    const auto outcomes =
+        predict(bench.model(), bench.evidence, std::get<Look>(looks.front().look));
+    const double exact = bits(outcomes, now.cause, all);
+    EXPECT_GT(exact, 0.1);
+    EXPECT_NEAR(glances(bench.model(), looks, now.cause, all).front(), exact, 1e-9);
+}
+
+TEST(Glance, GivesNothingForABystander) {
+    well::Bench bench;
+    bench.find("surging", "yes", Via::told);
+    const Posterior now = bench.now();
+    const auto looks = looks_left(bench.knowledge(), bench.evidence);
+    const auto guesses =
+        glances(bench.model(), looks, now.cause, explainers(bench.model(), bench.evidence));
+    for (std::size_t i = 0; i < looks.size(); ++i) {
+        if (looks[i].step.id == "look-at-bracket") {
+            EXPECT_EQ(guesses[i], 0);
+        } else if (looks[i].step.id == "knock") {
+            EXPECT_GT(guesses[i], 0.1);
+        }
+        EXPECT_EQ(std::isinf(guesses[i]), looks[i].step.kind == StepKind::setting);
+    }
+}
+
+}  // namespace
+}  // namespace knockwell

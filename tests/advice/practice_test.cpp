@@ -1,0 +1,156 @@
+// Worked cases: each expectation can pass and can fail, and says which.
+#include "advice/practice.hpp"
+#include "advice/well.hpp"
+
+namespace knockwell {
+namespace {
+
+PracticeResult play(const std::string& body, const std::string& head = "") {
+    const well::Bench bench(std::string(well::text) + "\n[practice.case]\ntitle = \"A case\"\n" +
+                            head + body);
+    auto results = run_practice(bench.model());
+    EXPECT_EQ(results.size(), 1U);
+    return results.front();
+}
+
+std::string failure(const std::string& body) {
+    const PracticeResult result = play(body);
+    EXPECT_FALSE(result.passed);
+    return result.failures.empty() ? "" : result.failures.front();
+}
+
+const std::string surging = "says = { surging = \"yes\" }\n";
+
+TEST(Practice, First) {
+    EXPECT_TRUE(play(surging + "first = \"failed-bladder\"").passed);
+    const std::string says = failure(surging + "first = \"plugged-port\"");
+    EXPECT_EQ(says.find("'failed-bladder' ranks first ("), 0U) << says;
+    EXPECT_NE(says.find("wanted first: 'plugged-port' has "), std::string::npos) << says;
+}
+
+TEST(Practice, Both) {
+    const std::string two =
+        "says = { surging = \"yes\" }\nfound = { contacts-open = "
+        "\"yes@look-at-contacts\", tank-dull = \"yes\", bracket-rust = \"no\" }\n";
+    EXPECT_TRUE(play(two + "both = [\"plugged-port\", \"failed-bladder\"]").passed);
+    EXPECT_NE(failure(two + "both = [\"burnt-contacts\", \"failed-bladder\"]")
+                  .find("wanted among the first 2: 'burnt-contacts'"),
+              std::string::npos);
+}
+
+TEST(Practice, Tempting) {
+    EXPECT_TRUE(play(surging + "tempting = \"plugged-port\"").passed);
+    EXPECT_EQ(failure(surging + "tempting = \"failed-bladder\"")
+                  .find("the tempting guess comes first: 'failed-bladder'"),
+              0U);
+}
+
+TEST(Practice, Stop) {
+    EXPECT_TRUE(play("says = { swollen = \"yes\" }\nstop = \"swollen\"").passed);
+    EXPECT_EQ(failure(surging + "stop = \"swollen\""), "the stop 'swollen' does not come up");
+}
+
+TEST(Practice, Next) {
+    EXPECT_TRUE(play(surging + "next = [\"read-gauge\", \"knock\"]").passed);
+    EXPECT_EQ(failure(surging + "next = [\"read-gauge\"]"),
+              "'knock' is suggested first; wanted: read-gauge");
+    EXPECT_EQ(failure("says = { swollen = \"yes\" }\nnext = [\"knock\"]"),
+              "a stop comes first; wanted: knock");
+}
+
+TEST(Practice, AfterARepairItIsAnotherStage) {
+    const std::string after = surging + "after = [{ did = \"replace-tank\", says = { surging = "
+                                        "\"yes\" } }]\n";
+    EXPECT_NE(failure(after + "first = \"failed-bladder\"").find("wanted first: 'failed-bladder'"),
+              std::string::npos);
+}
+
+TEST(Practice, GivesAndEvidence) {
+    const std::string small = R"(
+[table.rain]
+title = "Rain"
+states = ["dry", "wet"]
+rows = [[0.75, 0.25]]
+[table.grass]
+title = "Grass"
+states = ["dry", "wet"]
+given = ["rain"]
+rows = [[0.9, 0.1], [0.2, 0.8]]
+[practice.sprinkler]
+title = "Wet grass"
+weighs = { grass = { wet = 1 } }
+)";
+    // P(wet) = 0.75 * 0.1 + 0.25 * 0.8 = 0.275; P(rain | wet) = 0.2 / 0.275 = 8 / 11
+    const auto played = [&](const std::string& expect) {
+        const well::Bench bench(small + expect);
+        return run_practice(bench.model()).front();
+    };
+    EXPECT_TRUE(played("gives = { \"rain=wet\" = 0.7272727272727273 }\nevidence = 0.275").passed);
+    const PracticeResult off = played("gives = { \"rain=wet\" = 0.7272 }");
+    ASSERT_EQ(off.failures.size(), 1U);
+    EXPECT_EQ(off.failures[0], "'rain=wet' has 0.727272727273; wanted 0.7272");
+    EXPECT_EQ(off.span.begin.line, 14U) << "the place of the expectation";
+    EXPECT_TRUE(played("gives = { \"rain=wet\" = 0.7272 }\nwithin = 1e-4").passed);
+    EXPECT_EQ(played("evidence = 0.3").failures[0],
+              "all that was found has probability 0.275; wanted 0.3");
+}
+
+TEST(Practice, GivesOfACauseAndOfASign) {
+    const std::string small = R"(
+[cause.worn]
+title = "Worn"
+present = 0.2
+[cause.worn.shows]
+noise = 0.5
+[symptom.noise]
+title = "Noise"
+seen_anyway = 0
+[practice.quiet]
+title = "Nothing known"
+)";
+    const auto played = [&](const std::string& expect) {
+        const well::Bench bench(small + expect);
+        return run_practice(bench.model()).front().passed;
+    };
+    EXPECT_TRUE(played("gives = { worn = 0.2, \"noise=yes\" = 0.1 }"));
+    EXPECT_FALSE(played("gives = { worn = 0.21 }"));
+    EXPECT_FALSE(played("gives = { \"noise=yes\" = 0.11 }"));
+}
+
+// The reader has looked at every case; a knowledge made otherwise must not be believed blindly.
+TEST(Practice, AFindingThatCannotBeReadIsAFailureAtItsPlace) {
+    Knowledge knowledge = knowledge_of(well::text);
+    Practice broken;
+    broken.head.id = "broken";
+    WrittenFinding finding;
+    finding.what = "surgin";
+    finding.value = "maybe";
+    finding.span.begin = {7, 3};
+    broken.says = {finding};
+    knowledge.practice = {broken};
+    const Network network = compile(knowledge);
+    const auto results = run_practice({&knowledge, &network});
+    ASSERT_EQ(results.size(), 1U);
+    EXPECT_FALSE(results[0].passed);
+    EXPECT_EQ(results[0].span.begin.line, 7U);
+    ASSERT_FALSE(results[0].failures.empty());
+    EXPECT_EQ(results[0].failures[0].find("'surgin = maybe': "), 0U) << results[0].failures[0];
+}
+
+TEST(Practice, FailuresAreWarningsThatCanBeAnswered) {
+    const std::string wrong = surging + "first = \"plugged-port\"\n";
+    const auto problems = [&](const std::string& more) {
+        const well::Bench bench(std::string(well::text) +
+                                "\n[practice.case]\ntitle = \"A case\"\n" + wrong + more);
+        return practice_problems(bench.model());
+    };
+    const auto found = problems("");
+    ASSERT_EQ(found.size(), 1U);
+    EXPECT_EQ(found[0].code, "practice-fails");
+    EXPECT_EQ(found[0].severity, Severity::warning);
+    EXPECT_TRUE(found[0].span.somewhere());
+    EXPECT_TRUE(problems("accept = { practice-fails = \"known\" }").empty());
+}
+
+}  // namespace
+}  // namespace knockwell

@@ -1,0 +1,281 @@
+// Each hard rule has a step that it alone forbids: whoever takes the rule out sees its test fail.
+#include "advice/cost.hpp"
+#include "advice/rules.hpp"
+#include "advice/scene.hpp"
+
+#include <gtest/gtest.h>
+
+#include <fstream>
+#include <set>
+#include <sstream>
+
+namespace knockwell {
+namespace {
+
+std::vector<std::string> broken(const Knowledge& knowledge, const Situation& situation,
+                                const Candidate& step, const Evidence& evidence = {},
+                                const std::vector<StopNow>& stops = {}) {
+    const Standing standing{&knowledge, &situation, &evidence, stops};
+    std::vector<std::string> names;
+    for (const HardRule& rule : hard_rules())
+        if (rule.forbids(standing, step))
+            names.emplace_back(rule.name);
+    EXPECT_EQ(forbids(standing, step).has_value(), !names.empty());
+    return names;
+}
+
+using Names = std::vector<std::string>;
+
+TEST(Rules, AStepWithinReachIsForbiddenByNone) {
+    Knowledge knowledge = scene::knowledge();
+    const Candidate knock = scene::test(knowledge, scene::step("knock", scene::tank, Skill::owner));
+    for (const Skill who : {Skill::owner, Skill::helper, Skill::qualified})
+        EXPECT_EQ(broken(knowledge, scene::on_site(who), knock), Names());
+    EXPECT_EQ(broken(knowledge, Situation(), knock), Names()) << "on the phone";
+}
+
+TEST(Rules, WhoeverIsNotNamedIsTheOwner) {
+    Knowledge knowledge = scene::knowledge();
+    const Candidate plates =
+        scene::test(knowledge, scene::step("compare-plates", scene::tank, Skill::helper));
+    Situation unnamed;
+    unnamed.on_site = true;
+    EXPECT_EQ(broken(knowledge, unnamed, plates), Names{"skill"});
+    EXPECT_EQ(broken(knowledge, scene::on_site(Skill::helper), plates), Names());
+}
+
+TEST(Rules, OnThePhoneThereAreOnlyTheOwnersHands) {
+    Knowledge knowledge = scene::knowledge();
+    const Candidate plates =
+        scene::test(knowledge, scene::step("compare-plates", scene::tank, Skill::helper));
+    Situation phone = scene::on_site(Skill::qualified);
+    phone.on_site = false;
+    EXPECT_EQ(broken(knowledge, phone, plates), Names{"skill"});
+}
+
+TEST(Rules, AHelperDoesHelpersSteps) {
+    Knowledge knowledge = scene::knowledge();
+    const Candidate valve =
+        scene::test(knowledge, scene::step("press-air-valve", scene::tank, Skill::qualified));
+    EXPECT_EQ(broken(knowledge, scene::on_site(Skill::helper), valve), Names{"skill"});
+    EXPECT_EQ(broken(knowledge, scene::on_site(Skill::qualified), valve), Names());
+}
+
+TEST(Rules, TheWayAsksForItsOwnSkill) {
+    Knowledge knowledge = scene::knowledge();
+    const Candidate look =
+        scene::test(knowledge, scene::step("look-for-wet", scene::crawl_space, Skill::owner));
+    EXPECT_EQ(broken(knowledge, scene::on_site(Skill::helper), look), Names{"way"});
+    EXPECT_EQ(broken(knowledge, scene::on_site(Skill::qualified), look), Names());
+}
+
+TEST(Rules, TheOwnerMeetsNoHazard) {
+    for (const Hazard hazard :
+         {Hazard::pressure, Hazard::below_grade, Hazard::lifting, Hazard::chemical}) {
+        Knowledge knowledge = scene::knowledge();
+        Step rock = scene::step("rock-the-tank", scene::tank, Skill::owner);
+        rock.hazards = {hazard};
+        const Candidate step = scene::test(knowledge, rock);
+        EXPECT_EQ(broken(knowledge, scene::on_site(Skill::owner), step),
+                  Names{"owner-meets-no-hazard"});
+        EXPECT_EQ(broken(knowledge, scene::on_site(Skill::helper), step), Names());
+    }
+}
+
+TEST(Rules, WhatNeedsALicenceIsHandedOver) {
+    Knowledge knowledge = scene::knowledge();
+    Step pull = scene::step("pull-the-pump", {}, Skill::qualified);
+    pull.needs.licence = {Licence::pump_installer, Licence::well_contractor};
+    const Candidate step = scene::repair(knowledge, pull);
+    Situation here = scene::on_site(Skill::qualified);
+    EXPECT_EQ(broken(knowledge, here, step), Names{"licence"});
+    here.licences = {Licence::electrician};
+    EXPECT_EQ(broken(knowledge, here, step), Names{"licence"});
+    here.licences = {Licence::well_contractor};
+    EXPECT_EQ(broken(knowledge, here, step), Names()) << "one of the licences named is enough";
+}
+
+TEST(Rules, NoRepairIsMadeAtLiveParts) {
+    Knowledge knowledge = scene::knowledge();
+    Step adjust = scene::step("adjust-the-switch", scene::cover_off, Skill::qualified);
+    adjust.needs.power = Power::on;
+    EXPECT_EQ(broken(knowledge, scene::on_site(Skill::qualified), scene::repair(knowledge, adjust)),
+              Names{"repairs-are-dead"});
+    adjust.needs.power = Power::any;
+    adjust.needs.pump = "running";
+    EXPECT_EQ(broken(knowledge, scene::on_site(Skill::qualified), scene::repair(knowledge, adjust)),
+              Names{"repairs-are-dead"})
+        << "a running pump has power on";
+}
+
+TEST(Rules, OnlyAQualifiedPersonMeasuresEnergized) {
+    Knowledge knowledge = scene::knowledge();
+    Step volts = scene::step("read-volts", scene::tank, Skill::helper);
+    volts.needs.power = Power::on;
+    volts.hazards = {Hazard::live};
+    const Candidate step = scene::test(knowledge, volts);
+    EXPECT_EQ(broken(knowledge, scene::on_site(Skill::helper), step), Names{"energized-qualified"});
+    EXPECT_EQ(broken(knowledge, scene::on_site(Skill::qualified), step), Names());
+}
+
+TEST(Rules, ProvingDeadIsQualifiedWork) {
+    Knowledge knowledge = scene::knowledge();
+    Step tighten = scene::step("tighten-a-lug", scene::tank, Skill::helper);
+    tighten.hazards = {Hazard::live};
+    const Candidate step = scene::repair(knowledge, tighten);
+    Situation here = scene::on_site(Skill::helper);
+    EXPECT_EQ(broken(knowledge, here, step), Names{"proving-dead"});
+    here.power_off = true;
+    EXPECT_EQ(broken(knowledge, here, step), Names());
+}
+
+TEST(Rules, TheOwnerOpensNoDrain) {
+    Knowledge knowledge = scene::knowledge();
+    Step precharge = scene::step("read-precharge", scene::tank, Skill::owner);
+    precharge.needs.tank_drained = true;
+    const Candidate step = scene::test(knowledge, precharge);
+    Situation here = scene::on_site(Skill::owner);
+    here.power_off = true;
+    EXPECT_EQ(broken(knowledge, here, step), Names{"owner-relieves-nothing"});
+    here.who = Skill::helper;
+    EXPECT_EQ(broken(knowledge, here, step), Names());
+}
+
+TEST(Rules, PowerDoesNotComeBackOnOpenWater) {
+    Knowledge knowledge = scene::knowledge();
+    Step watch = scene::step("watch-the-port", scene::piping_open, Skill::qualified);
+    watch.needs.power = Power::on;
+    EXPECT_EQ(broken(knowledge, scene::on_site(Skill::qualified), scene::test(knowledge, watch)),
+              Names{"no-power-on-open-water"});
+}
+
+TEST(Rules, AStopHoldsBackItsHazards) {
+    Knowledge knowledge = scene::knowledge();
+    Stop runs_on;
+    runs_on.head = scene::head("pump-runs-on");
+    runs_on.blocks_all = false;
+    runs_on.blocks = {Hazard::pressure};
+    knowledge.stops = {runs_on};
+    Step valve = scene::step("press-air-valve", scene::tank, Skill::qualified);
+    valve.hazards = {Hazard::pressure};
+    const Candidate press = scene::test(knowledge, valve);
+    const Candidate knock = scene::test(knowledge, scene::step("knock", scene::tank, Skill::owner));
+    const std::vector<StopNow> stops = {{StopId(std::size_t{0}), 1, true}};
+    const Situation here = scene::on_site(Skill::qualified);
+    EXPECT_EQ(broken(knowledge, here, press, {}, stops), Names{"stopped"});
+    EXPECT_EQ(broken(knowledge, here, knock, {}, stops), Names());
+    knowledge.stops[0].blocks_all = true;
+    EXPECT_EQ(broken(knowledge, here, knock, {}, stops), Names{"stopped"});
+}
+
+TEST(Rules, NothingIsResetTwice) {
+    Knowledge knowledge = scene::knowledge();
+    const Candidate reset =
+        scene::repair(knowledge, scene::step("reset-breaker", {}, Skill::owner));
+    Evidence once;
+    once.repairs = {RepairId(reset.index)};
+    EXPECT_EQ(broken(knowledge, scene::on_site(Skill::qualified), reset), Names());
+    EXPECT_EQ(broken(knowledge, scene::on_site(Skill::qualified), reset, once), Names{"once-only"});
+}
+
+TEST(Rules, WhatWasPassedOverStaysAway) {
+    Knowledge knowledge = scene::knowledge();
+    const Candidate knock = scene::test(knowledge, scene::step("knock", scene::tank, Skill::owner));
+    Situation here = scene::on_site(Skill::qualified);
+    here.passed_over = {"repair:knock"};
+    EXPECT_EQ(broken(knowledge, here, knock), Names()) << "a step of another kind";
+    here.passed_over = {"test:knock"};
+    EXPECT_EQ(broken(knowledge, here, knock), Names{"passed-over"});
+}
+
+TEST(Rules, WhatTheInstallationLacksIsNoStep) {
+    Knowledge knowledge = scene::knowledge();
+    Step prime = scene::step("look-at-prime", {}, Skill::owner);
+    prime.only_if = {{SettingId(std::size_t{0}), {1}}};
+    const Candidate step = scene::test(knowledge, prime);
+    Evidence known;
+    EXPECT_EQ(broken(knowledge, scene::on_site(Skill::qualified), step, known), Names());
+    known.settings[SettingId(std::size_t{0})] = 1;
+    EXPECT_EQ(broken(knowledge, scene::on_site(Skill::qualified), step, known), Names());
+    known.settings[SettingId(std::size_t{0})] = 0;
+    EXPECT_EQ(broken(knowledge, scene::on_site(Skill::qualified), step, known), Names{"applies"});
+}
+
+TEST(Rules, ToolsThatAreNotOnTheTruck) {
+    Knowledge knowledge = scene::knowledge();
+    Step amps = scene::step("read-amps", scene::tank, Skill::qualified);
+    amps.tools = {"clamp meter"};
+    const Candidate step = scene::test(knowledge, amps);
+    Situation here = scene::on_site(Skill::qualified);
+    EXPECT_EQ(broken(knowledge, here, step), Names()) << "not stated = everything is there";
+    here.tools.emplace();
+    EXPECT_EQ(broken(knowledge, here, step), Names{"tools"});
+    here.tools->insert("clamp meter");
+    EXPECT_EQ(broken(knowledge, here, step), Names());
+}
+
+TEST(Rules, PartsThatAreNotOnTheTruck) {
+    Knowledge knowledge = scene::knowledge();
+    const Candidate step =
+        scene::repair(knowledge, scene::step("renew-the-union", {}, Skill::qualified),
+                      {{PartId(std::size_t{0}), 1}});
+    Situation here = scene::on_site(Skill::qualified);
+    EXPECT_EQ(broken(knowledge, here, step), Names());
+    here.parts.emplace();
+    EXPECT_EQ(broken(knowledge, here, step), Names{"parts"});
+    here.parts->insert("union");
+    EXPECT_EQ(broken(knowledge, here, step), Names());
+}
+
+TEST(Rules, MinutesThatAreLeft) {
+    Knowledge knowledge = scene::knowledge();
+    const Candidate knock = scene::test(knowledge, scene::step("knock", scene::tank, Skill::owner));
+    Situation here = scene::on_site(Skill::qualified);
+    here.minutes_left = 3;
+    EXPECT_EQ(broken(knowledge, here, knock), Names()) << "two minutes of way and one of knocking";
+    here.minutes_left = 2.5;
+    EXPECT_EQ(broken(knowledge, here, knock), Names{"minutes"});
+    here.reached = {scene::tank};
+    EXPECT_EQ(broken(knowledge, here, knock), Names()) << "the way is behind";
+}
+
+// A gauge that reads nothing and a meter that reads nothing are findings; the state is a deed.
+TEST(Rules, NoFindingMakesPressureZeroOrPowerOff) {
+    Knowledge knowledge = scene::knowledge();
+    Sign gauge;
+    gauge.head = scene::head("system-pressure");
+    gauge.normal = "in-band";
+    gauge.low = {"empty"};
+    gauge.high = {};
+    knowledge.signs = {gauge};
+    Step open = scene::step("open-the-union", scene::tank, Skill::helper);
+    open.needs.pressure = Pressure::zero;
+    const Candidate step = scene::repair(knowledge, open);
+    Evidence reads_nothing;
+    Finding empty;
+    empty.what = SignId(std::size_t{0});
+    empty.value = 1;
+    empty.via = Via::sure;
+    reads_nothing.findings = {empty};
+    EXPECT_EQ(broken(knowledge, scene::on_site(Skill::helper), step, reads_nothing),
+              Names{"proving-dead"});
+    const Outlay cost = outlay(knowledge, scene::on_site(Skill::qualified), step);
+    EXPECT_TRUE(cost.then.pressure_zero);
+    EXPECT_GE(cost.minutes, minutes_to_lock_out + minutes_to_relieve);
+}
+
+TEST(Rules, EachHasItsNameAndItsReasonInTheDocuments) {
+    std::ifstream file(std::string(KNOCKWELL_TESTS_DIR) + "/../docs/advice.md");
+    std::stringstream text;
+    text << file.rdbuf();
+    std::set<std::string_view> names;
+    for (const HardRule& rule : hard_rules()) {
+        EXPECT_TRUE(names.insert(rule.name).second) << rule.name << " stands twice";
+        EXPECT_NE(text.str().find("| `" + std::string(rule.name) + "` |"), std::string::npos)
+            << rule.name << " is not in docs/advice.md";
+    }
+    EXPECT_EQ(names.size(), 16U);
+}
+
+}  // namespace
+}  // namespace knockwell

@@ -1,0 +1,140 @@
+// A stop comes first and alone, on anybody's word, and stays until it is cleared.
+#include "advice/well.hpp"
+
+namespace knockwell {
+namespace {
+
+std::vector<std::string> stops(const well::Bench& bench, const Situation& situation = {}) {
+    std::vector<std::string> ids;
+    for (const StopNow& it : stops_now(bench.model(), bench.evidence, situation))
+        ids.push_back(bench.knowledge()[it.stop].head.id);
+    return ids;
+}
+
+using Ids = std::vector<std::string>;
+
+TEST(Stops, NoneWithoutCause) {
+    well::Bench bench;
+    EXPECT_EQ(stops(bench), Ids());
+    bench.find("swollen", "no");
+    bench.find("gauge", "40 psi");
+    EXPECT_EQ(stops(bench), Ids());
+}
+
+TEST(Stops, ACustomersWordIsEnough) {
+    well::Bench bench;
+    bench.find("swollen", "yes", Via::told);
+    EXPECT_EQ(stops(bench), Ids{"swollen"});
+}
+
+TEST(Stops, FindingsThatDisagreeDoNotCancelADanger) {
+    well::Bench bench;
+    bench.find("swollen", "yes", Via::told);
+    bench.find("swollen", "no", Via::looked);
+    EXPECT_EQ(stops(bench), Ids{"swollen"});
+}
+
+TEST(Stops, OneComesAlone) {
+    well::Bench bench;
+    bench.find("surging", "yes", Via::told);
+    bench.find("swollen", "yes", Via::told);
+    const Advice advice = bench.advice(well::on_site(Skill::qualified));
+    EXPECT_TRUE(advice.stopped);
+    EXPECT_TRUE(advice.next.empty());
+}
+
+// Nine tenths of a 75 psi plate are 67.5 psi; of a 125 psi plate 112.5 psi.
+TEST(Stops, AReadingCountsByItsMassInTheDangerousLevels) {
+    well::Bench bench;
+    bench.set("plate", "75");
+    bench.find("gauge", "65.5 psi");  // two deviations below the edge: 2.3 %
+    EXPECT_EQ(stops(bench), Ids());
+    bench.find("gauge", "66 psi");  // one and a half: 6.7 %
+    EXPECT_EQ(stops(bench), Ids{"over-pressure"});
+}
+
+TEST(Stops, AnUnknownPlateIsAveragedOverItsPrior) {
+    well::Bench bench;
+    bench.find("gauge", "70 psi");
+    EXPECT_EQ(stops(bench), Ids{"over-pressure"}) << "one plate in two is 75 psi";
+    bench.set("plate", "125");
+    EXPECT_EQ(stops(bench), Ids());
+    bench.set("lowest-rating", "70 psi");
+    EXPECT_EQ(stops(bench), Ids{"over-pressure"}) << "what was read on the plate goes before";
+}
+
+TEST(Stops, TheOddsOfTheFaultDoNotEnter) {
+    well::Bench bench;
+    bench.set("plate", "75");
+    bench.find("gauge", "90 psi");
+    const auto now = stops_now(bench.model(), bench.evidence, {});
+    ASSERT_EQ(now.size(), 1U);
+    EXPECT_TRUE(now[0].found);
+    EXPECT_EQ(now[0].p, 1);
+}
+
+TEST(Stops, LikelyEnoughIsEnough) {
+    const std::string shows = "gauge         = { dangerous = \"1 in 20\" }";
+    std::string sure(well::text);
+    sure.replace(sure.find(shows), shows.size(), "gauge = { dangerous = \"5 in 10\" }");
+    for (const bool likely : {false, true}) {
+        well::Bench bench(likely ? std::string_view(sure) : well::text);
+        bench.find("contacts-open", "yes@look-at-contacts");
+        bench.find("comes-back", "yes", Via::told);
+        const auto now = stops_now(bench.model(), bench.evidence, {});
+        ASSERT_EQ(now.size(), likely ? 1U : 0U);
+        if (!likely)
+            continue;
+        EXPECT_FALSE(now[0].found);
+        const SignId gauge = sign_named(bench.knowledge(), "gauge");
+        const std::vector<std::size_t> dangerous = {1};
+        EXPECT_EQ(now[0].p, chance_of(bench.model(), bench.evidence, gauge, dangerous));
+        EXPECT_GT(now[0].p, 0.1);
+    }
+}
+
+TEST(Stops, TheSureOneComesBeforeTheLikelyOne) {
+    const std::string shows = "gauge         = { dangerous = \"1 in 20\" }";
+    std::string sure(well::text);
+    sure.replace(sure.find(shows), shows.size(), "gauge = { dangerous = \"5 in 10\" }");
+    well::Bench bench(sure);
+    bench.find("contacts-open", "yes@look-at-contacts");
+    bench.find("comes-back", "yes", Via::told);
+    bench.find("runs-on", "yes");
+    EXPECT_EQ(stops(bench), (Ids{"runs-on", "over-pressure"}));
+}
+
+TEST(Stops, AreLiftedByWhatClearsThem) {
+    well::Bench bench;
+    bench.find("swollen", "yes");
+    Situation cleared = well::on_site(Skill::qualified);
+    cleared.stops_cleared_by = {sign_named(bench.knowledge(), "tank-dull")};
+    EXPECT_EQ(stops(bench, cleared), Ids{"swollen"}) << "another sign lifts nothing";
+    cleared.stops_cleared_by = {sign_named(bench.knowledge(), "drain-stopped")};
+    EXPECT_EQ(stops(bench, cleared), Ids());
+}
+
+TEST(Stops, BelongToTheStageInWhichTheyWereFound) {
+    well::Bench bench;
+    bench.find("runs-on", "yes");
+    bench.evidence.repairs = {repair_named(bench.knowledge(), "clear-port")};
+    EXPECT_EQ(stops(bench), Ids());
+    bench.find("runs-on", "yes", Via::looked, 1);
+    EXPECT_EQ(stops(bench), Ids{"runs-on"});
+}
+
+TEST(Stops, OfAHazardHoldBackItsStepsAndPutForwardWhatLiftsThem) {
+    well::Bench bench;
+    bench.find("surging", "yes", Via::told);
+    bench.find("runs-on", "yes", Via::told);
+    const Advice advice = bench.advice(well::on_site(Skill::qualified));
+    EXPECT_FALSE(advice.stopped);
+    EXPECT_EQ(well::why_held(advice, "press-valve"), "stop: Pump never stops");
+    EXPECT_EQ(well::why_held(advice, "look-at-contacts"), "stop: Pump never stops");
+    ASSERT_FALSE(advice.next.empty());
+    EXPECT_EQ(advice.next.front().id, "watch-the-drain");
+    EXPECT_NE(well::suggested(advice, "knock"), nullptr);
+}
+
+}  // namespace
+}  // namespace knockwell

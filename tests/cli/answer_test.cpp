@@ -1,0 +1,250 @@
+#include "cli/support.hpp"
+
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+namespace knockwell {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+const std::vector<std::string>& questions() {
+    static const std::vector<std::string> all = {
+        "knockwell ask",
+        "knockwell ask --says pulsing",
+        "knockwell ask --says pump-never-stops --who qualified",
+        "knockwell ask --says no-water --found system-pressure=1psi@read-gauge --who qualified "
+        "--on-site",
+        "knockwell ask --set pump=jet --found pump-cannot-stop",
+        "knockwell ask --found contacts-stay-open=yes@look-at-contacts --who qualified --power off",
+        "knockwell kb show look-at-contacts",
+        "knockwell kb show",
+        "knockwell kb practice",
+    };
+    return all;
+}
+
+std::size_t place_of(const Json& object, const std::string& key) {
+    std::size_t place = 0;
+    for (const auto& item : object.items()) {
+        if (item.key() == key)
+            return place;
+        ++place;
+    }
+    ADD_FAILURE() << "no key " << key << " in " << object.dump();
+    return place;
+}
+
+TEST(Answer, JsonHasTheKeysOfTheDesign) {
+    Stage stage(small_well());
+    const Printed printed = stage.type("knockwell ask --says pulsing --json");
+    ASSERT_EQ(printed.status, 0) << printed.err;
+    const Json json = Json::parse(printed.out);
+    for (const char* key :
+         {"stops", "causes", "sets", "unlisted", "misfit", "log_evidence", "next"})
+        EXPECT_TRUE(json.contains(key)) << key;
+    ASSERT_EQ(json["causes"].size(), 4U) << "every cause, likely or not";
+    for (const Json& cause : json["causes"])
+        for (const char* key : {"id", "title", "p", "low", "high", "first_in"})
+            EXPECT_TRUE(cause.contains(key)) << key;
+    ASSERT_FALSE(json["next"].empty());
+    for (const Json& step : json["next"]) {
+        for (const char* key : {"kind", "id", "title", "minutes", "bits", "minutes_saved", "needs",
+                                "cautions", "outcomes"})
+            EXPECT_TRUE(step.contains(key)) << key;
+        for (const Json& outcome : step["outcomes"])
+            for (const char* key : {"level", "p", "then_first"})
+                EXPECT_TRUE(outcome.contains(key)) << key;
+    }
+}
+
+TEST(Answer, JsonSaysTheSameAsTheText) {
+    Stage stage(small_well());
+    const Json json = Json::parse(stage.type("knockwell ask --says pulsing --json").out);
+    const std::string text = stage.type("knockwell ask --says pulsing").out;
+    EXPECT_EQ(json["causes"][0]["id"], "failed-bladder");
+    EXPECT_NE(text.find("1. Tank bladder has failed (failed-bladder)"), std::string::npos);
+    double before = 1;
+    for (const Json& cause : json["causes"]) {
+        EXPECT_LE(cause["p"], before);
+        EXPECT_LE(cause["low"], cause["high"]);
+        before = cause["p"];
+    }
+    EXPECT_NE(text.find("1. Check: " + json["next"][0]["title"].get<std::string>()),
+              std::string::npos);
+}
+
+TEST(Answer, CautionsStandBeforeWhatToDoInText) {
+    Stage stage(small_well());
+    const std::string text =
+        stage
+            .type("knockwell ask --found contacts-stay-open=yes@look-at-contacts "
+                  "--found system-pressure=1@read-gauge --who qualified --most 1")
+            .out;
+    ASSERT_NE(text.find("Repair: Clear the switch port"), std::string::npos) << text;
+    EXPECT_TRUE(in_order(text, "WARNING: Line voltage", "Do: Take the switch off"));
+    EXPECT_TRUE(in_order(text, "WARNING: The tank holds", "Do: Take the switch off"));
+    EXPECT_TRUE(in_order(text, "WARNING: Line voltage", "First: Switch the power off"));
+    const std::string shown = stage.type("knockwell kb show clear-switch-port").out;
+    EXPECT_TRUE(in_order(shown, "WARNING: Line voltage", "do: Take the switch off"));
+}
+
+TEST(Answer, OtherStepsNameTheirHazardsBeforeTheirTitles) {
+    Stage stage(small_well());
+    const std::string text =
+        stage
+            .type("knockwell ask --found contacts-stay-open=yes@look-at-contacts "
+                  "--found system-pressure=1@read-gauge --who qualified")
+            .out;
+    EXPECT_NE(text.find("2. WARNING (live and pressure): Repair: Replace the pressure switch"),
+              std::string::npos)
+        << text;
+}
+
+TEST(Answer, CautionsStandBeforeWhatToDoInJson) {
+    Stage stage(small_well());
+    const Json json =
+        Json::parse(stage
+                        .type("knockwell ask --found contacts-stay-open=yes@look-at-contacts "
+                              "--found system-pressure=1@read-gauge --who qualified --json")
+                        .out);
+    std::size_t cautions = 0;
+    for (const Json& step : json["next"]) {
+        EXPECT_LT(place_of(step, "cautions"), place_of(step, "first"));
+        EXPECT_LT(place_of(step, "cautions"), place_of(step, "how"));
+        cautions += step["cautions"].size();
+        for (const Json& before : step["first"])
+            EXPECT_LT(place_of(before, "cautions"), place_of(before, "says"));
+    }
+    EXPECT_GT(cautions, 0U);
+    EXPECT_EQ(json["next"][0]["id"], "clear-switch-port");
+    EXPECT_EQ(json["next"][0]["cautions"][1]["signal"], "WARNING");
+}
+
+TEST(Answer, AStopComesFirstAndTakesTheNextStepAway) {
+    Stage stage(small_well());
+    const Printed printed = stage.type("knockwell ask --says pump-never-stops --who qualified");
+    EXPECT_EQ(printed.status, 0) << "a stop is a good answer";
+    EXPECT_EQ(printed.out.rfind("DANGER: The pump runs on", 0), 0U) << printed.out;
+    EXPECT_TRUE(in_order(printed.out, "CAUTION: Stand on a dry floor", "Do now:"));
+    EXPECT_TRUE(in_order(printed.out, "Do now:", "MOST LIKELY"));
+    EXPECT_EQ(printed.out.find("Do: "), std::string::npos) << "no step may stand beside a stop";
+    const Json json =
+        Json::parse(stage.type("knockwell ask --says pump-never-stops --who qualified --json").out);
+    EXPECT_EQ(place_of(json, "stops"), 0U);
+    EXPECT_EQ(json["stops"][0]["id"], "runaway");
+    EXPECT_LT(place_of(json["stops"][0], "cautions"), place_of(json["stops"][0], "do_now"));
+    EXPECT_TRUE(json["next"].empty());
+    EXPECT_TRUE(json["stopped"]);
+}
+
+TEST(Answer, WhatCannotBeTrueIsNamedWithStatusOne) {
+    Stage stage(small_well());
+    const Printed text = stage.type("knockwell ask --set pump=jet --found pump-cannot-stop");
+    EXPECT_EQ(text.status, 1);
+    EXPECT_TRUE(in_order(text.out, "THESE CANNOT ALL BE TRUE", "Leak in the drop pipe"));
+    EXPECT_NE(text.out.find("Pump: jet"), std::string::npos);
+    const Printed printed =
+        stage.type("knockwell ask --set pump=jet --found pump-cannot-stop --json");
+    EXPECT_EQ(printed.status, 1);
+    const Json json = Json::parse(printed.out);
+    EXPECT_EQ(json["impossible"]["causes"][0]["id"], "pump-cannot-stop");
+    EXPECT_EQ(json["impossible"]["settings"][0], "pump");
+}
+
+TEST(Answer, ADangerIsToldEvenWhereTheFindingsClash) {
+    Stage stage(small_well());
+    const Printed printed =
+        stage.type("knockwell ask --says pump-never-stops --set pump=jet --found pump-cannot-stop");
+    EXPECT_EQ(printed.status, 1);
+    EXPECT_TRUE(in_order(printed.out, "DANGER: ", "THESE CANNOT ALL BE TRUE"));
+}
+
+TEST(Answer, EveryAnswerEndsWithItsLimits) {
+    Stage stage(small_well());
+    for (const char* line :
+         {"knockwell ask --says pulsing", "knockwell ask --says pump-never-stops",
+          "knockwell ask --set pump=jet --found pump-cannot-stop"}) {
+        EXPECT_TRUE(stage.type(line).out.ends_with(
+            "\nThis can be wrong. Local code, the plates on the equipment and licensed practice\n"
+            "overrule it.\n"));
+        const Json json = Json::parse(stage.type(std::string(line) + " --json").out);
+        EXPECT_TRUE(json.contains("limits"));
+    }
+}
+
+TEST(Answer, FitsItsWidth) {
+    Stage stage(small_well());
+    for (const std::string& line : questions()) {
+        EXPECT_LE(widest_line(stage.type(line).out), 80U) << line;
+        for (const std::size_t width : {40U, 57U, 120U})
+            EXPECT_LE(widest_line(stage.type(line + " --width " + std::to_string(width)).out),
+                      width)
+                << line;
+    }
+    stage.here.terminal = true;
+    stage.here.environment["NO_COLOR"] = "1";
+    stage.here.columns = 50;
+    EXPECT_LE(widest_line(stage.type("knockwell ask --says pulsing").out), 50U);
+    stage.here.columns = 200;
+    EXPECT_LE(widest_line(stage.type("knockwell ask --says pulsing").out), 80U);
+}
+
+TEST(Answer, ColourIsForTerminalsThatWantItAndCarriesNothing) {
+    Stage stage(small_well());
+    const std::string line = "knockwell ask --says pump-never-stops";
+    const std::string plain = stage.type(line).out;
+    EXPECT_TRUE(harmless(plain));
+    stage.here.terminal = true;
+    const std::string coloured = stage.type(line).out;
+    EXPECT_NE(coloured.find("\x1b[1;31mDANGER\x1b[0m: "), std::string::npos) << coloured;
+    std::string without;
+    for (std::size_t i = 0; i < coloured.size(); ++i) {
+        if (coloured[i] == '\x1b')
+            i = coloured.find('m', i);
+        else
+            without += coloured[i];
+    }
+    EXPECT_EQ(without, plain) << "colour must add nothing";
+    stage.here.environment["NO_COLOR"] = "1";
+    EXPECT_EQ(stage.type(line).out, plain);
+    stage.here.environment = {{"TERM", "dumb"}};
+    EXPECT_EQ(stage.type(line).out, plain);
+}
+
+TEST(Answer, SameQuestionSameBytesAndTheOrderOfFindingsDoesNotMatter) {
+    Stage stage(small_well());
+    for (const std::string& line : questions())
+        EXPECT_EQ(stage.type(line).out, stage.type(line).out);
+    const auto one = Json::parse(
+        stage.type("knockwell ask --says pulsing --says no-water --found system-pressure=9 --json")
+            .out);
+    const auto other = Json::parse(
+        stage.type("knockwell ask --found system-pressure=9 --says no-water --says pulsing --json")
+            .out);
+    EXPECT_EQ(one["causes"], other["causes"]);
+    EXPECT_EQ(one["next"], other["next"]);
+}
+
+TEST(Answer, WhoIsThereDecidesWhatIsOffered) {
+    Stage stage(small_well());
+    const std::string found = "--found contacts-stay-open --found system-pressure=1 --json";
+    const Json owner = Json::parse(stage.type("knockwell ask " + found).out);
+    for (const Json& step : owner["next"])
+        EXPECT_NE(step["kind"], "repair") << step["id"];
+    EXPECT_NE(owner["situation"].get<std::string>().find("owner, on the phone"), std::string::npos);
+    const Json qualified = Json::parse(stage.type("knockwell ask --who qualified " + found).out);
+    EXPECT_EQ(qualified["next"][0]["kind"], "repair");
+}
+
+TEST(Answer, PowerOffIsWhatHoldsAfterAllThatWasFound) {
+    Stage stage(small_well());
+    const std::string text = stage
+                                 .type("knockwell ask --power off --who qualified "
+                                       "--found contacts-stay-open=yes@look-at-contacts")
+                                 .out;
+    EXPECT_NE(text.find("power off"), std::string::npos) << text;
+}
+
+}  // namespace
+}  // namespace knockwell

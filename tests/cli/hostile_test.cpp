@@ -1,0 +1,199 @@
+// Whatever is typed, written into the knowledge or found in a file: a status from 0 to 2, and
+// nothing that steers a terminal.
+
+#include "cli/support.hpp"
+
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+#include <cstdlib>
+#include <fstream>
+#include <random>
+
+namespace knockwell {
+namespace {
+
+const std::vector<std::string>& nasty_words() {
+    static const std::vector<std::string> all = {
+        "",
+        " ",
+        "=",
+        "@",
+        "==@@",
+        "-",
+        "--",
+        "-1",
+        "[a,b]",
+        "{}",
+        "%s%n",
+        "no-water=",
+        "=no-water",
+        "no-water@",
+        "system-pressure=1e308psi",
+        "system-pressure=nan",
+        "system-pressure=-inf psi",
+        "system-pressure=12psi@@read-gauge",
+        "\x1b[31mred",
+        "\x1b]0;title\x07",
+        "bell\x07",
+        "tab\tline\nreturn\r",
+        "\x7f",
+        "\xff\xfe",
+        "\xc3",
+        "\xc2\x9b"
+        "31m",
+        "\xe2\x80\xae"
+        "reversed",
+        "\xed\xa0\x80",
+        std::string(20000, 'a'),
+        std::string(5000, ' ') + "x",
+        "Ünïcödé",
+        "../../etc",
+        "'; DROP TABLE jobs; --",
+    };
+    return all;
+}
+
+const std::vector<std::string>& plain_words() {
+    static const std::vector<std::string> all = {
+        "ask",       "open",           "found",
+        "next",      "reasons",        "did",
+        "undo",      "close",          "jobs",
+        "list",      "show",           "kb",
+        "check",     "graph",          "practice",
+        "calc",      "drawdown",       "--json",
+        "--says",    "--found",        "--set",
+        "--who",     "qualified",      "--area",
+        "x",         "--installation", "y",
+        "--cured",   "--cause",        "--note",
+        "--minutes", "--job",          "--at",
+        "tank",      "--width",        "--tank",
+        "no-water",  "pulsing",        "system-pressure=12psi",
+        "pump=jet",  "--cannot"};
+    return all;
+}
+
+void expect_tame(const Printed& printed, const std::vector<std::string>& typed) {
+    EXPECT_GE(printed.status, 0) << testing::PrintToString(typed);
+    EXPECT_LE(printed.status, 2) << testing::PrintToString(typed);
+    EXPECT_TRUE(harmless(printed.out)) << testing::PrintToString(typed) << printed.out;
+    EXPECT_TRUE(harmless(printed.err)) << testing::PrintToString(typed) << printed.err;
+    if (printed.status == 2) {
+        EXPECT_TRUE(printed.out.empty()) << testing::PrintToString(typed);
+        EXPECT_FALSE(printed.err.empty()) << testing::PrintToString(typed);
+    }
+    EXPECT_LT(printed.err.size(), 4000U) << "an echo of what was typed is cut";
+}
+
+TEST(Hostile, EveryNastyWordInEveryPlace) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type("knockwell open --area a --installation i").status, 0);
+    const std::vector<std::vector<std::string>> places = {
+        {},
+        {"ask", "--says"},
+        {"ask", "--found"},
+        {"ask", "--set"},
+        {"ask", "--at"},
+        {"ask", "--who"},
+        {"ask", "--licence"},
+        {"ask", "--cannot"},
+        {"ask", "--kb"},
+        {"ask", "--width"},
+        {"found"},
+        {"found", "--note"},
+        {"open", "--installation", "i", "--area"},
+        {"reasons"},
+        {"did"},
+        {"undo"},
+        {"close", "--cured", "--cause"},
+        {"jobs", "show"},
+        {"next", "--job"},
+        {"next", "--now"},
+        {"next", "--ledger"},
+        {"kb", "show"},
+        {"kb", "graph"},
+        {"calc"},
+        {"calc", "drawdown", "--precharge", "1", "--cut-in", "1", "--cut-out", "1", "--tank"},
+    };
+    for (const auto& place : places)
+        for (const std::string& word : nasty_words()) {
+            std::vector<std::string> typed = place;
+            typed.push_back(word);
+            expect_tame(stage.run(typed), typed);
+        }
+    const Printed job = stage.type("knockwell jobs show");
+    EXPECT_TRUE(harmless(job.out)) << "what was kept is shown escaped";
+}
+
+TEST(Hostile, WordsInAnyOrder) {
+    const std::uint32_t cases = std::getenv("KNOCKWELL_ALL") != nullptr ? 3000 : 300;
+    Stage stage(small_well());
+    for (std::uint32_t seed = 1; seed <= cases; ++seed) {
+        std::mt19937 dice(seed);
+        std::vector<std::string> typed;
+        const std::size_t count = dice() % 8;
+        while (typed.size() < count) {
+            const auto& pool = dice() % 6 == 0 ? nasty_words() : plain_words();
+            typed.push_back(pool[dice() % pool.size()]);
+        }
+        SCOPED_TRACE("seed " + std::to_string(seed));
+        expect_tame(stage.run(typed), typed);
+    }
+}
+
+TEST(Hostile, TextsOfTheKnowledgeAreEscapedInEveryOutput) {
+    Stage stage(small_well());
+    const std::filesystem::path kb = stage.room() / "kb";
+    std::filesystem::copy(small_well() / "kb", kb);
+    std::ofstream(kb / "zz-evil.toml") << R"([cause.evil]
+title   = "\u001B[2J\u009B31m\u202Eevil\u0007"
+note    = "line\nline\u0000"
+present = "500 in 1000"
+[cause.evil.shows]
+no-water = "9 in 10"
+evil-sign = "9 in 10"
+[symptom.evil-sign]
+title = "\u001B]0;x\u0007 \u2028"
+ask   = "\u001B[5m really"
+seen_anyway = "1 in 10"
+[repair.evil]
+title   = "\u001B[2J"
+how     = "\u001B[2J\r"
+fixes   = { evil = "9 in 10" }
+minutes = 1
+[caution.evil]
+text = "\u001B[2J"
+)";
+    const std::string with = " --kb " + kb.string();
+    for (const char* line : {"knockwell ask --says no-water --says evil-sign --who qualified",
+                             "knockwell ask --says no-water --who qualified --json",
+                             "knockwell kb show evil", "knockwell kb show evil --json",
+                             "knockwell kb graph evil", "knockwell kb show evil-sign"}) {
+        const Printed printed = stage.type(line + with);
+        EXPECT_LE(printed.status, 1) << line << printed.err;
+        EXPECT_TRUE(harmless(printed.out)) << line << printed.out;
+        EXPECT_TRUE(harmless(printed.err)) << line;
+        EXPECT_NE(printed.out.find("evil"), std::string::npos) << line;
+    }
+}
+
+TEST(Hostile, KnowledgeThatCannotBeUsedIsBadUsageButACheckedProblem) {
+    Stage stage(small_well());
+    const std::filesystem::path kb = stage.room() / "kb";
+    std::filesystem::create_directory(kb);
+    std::ofstream(kb / "manifest.toml") << "[manifest\nname = \x1b";
+    const Printed ask = stage.type("knockwell ask --kb " + kb.string());
+    EXPECT_EQ(ask.status, 2);
+    EXPECT_NE(ask.err.find("manifest.toml:1:"), std::string::npos) << ask.err;
+    EXPECT_TRUE(harmless(ask.err));
+    const Printed check = stage.type("knockwell kb check --kb " + kb.string());
+    EXPECT_EQ(check.status, 1);
+    EXPECT_TRUE(harmless(check.out));
+    const Printed json = stage.type("knockwell kb check --json --kb " + kb.string());
+    EXPECT_EQ(json.status, 1);
+    EXPECT_GE(nlohmann::json::parse(json.out)["errors"], 1);
+    EXPECT_EQ(stage.type("knockwell kb check --kb " + (stage.room() / "none").string()).status, 2);
+}
+
+}  // namespace
+}  // namespace knockwell

@@ -1,0 +1,181 @@
+#include "cli/support.hpp"
+
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+#include <fstream>
+
+namespace knockwell {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr const char* opening = "knockwell open --area heron-bottom --installation HB-17 --set "
+                                "pump=submersible --says no-water";
+
+Json shown(Stage& stage) { return Json::parse(stage.type("knockwell jobs show --json").out); }
+
+/// What stands after the line that names the job.
+std::string answer_in(const std::string& text) {
+    const std::size_t start = text.find("MOST LIKELY");
+    return start == std::string::npos ? "no answer in: " + text : text.substr(start);
+}
+
+TEST(Job, IsAnsweredAsAQuestionIs) {
+    Stage stage(small_well());
+    const Printed opened = stage.type(opening);
+    EXPECT_EQ(opened.status, 0) << opened.err;
+    EXPECT_EQ(opened.out.rfind("Job ", 0), 0U);
+    const std::string asked =
+        stage.type("knockwell ask --set pump=submersible --says no-water").out;
+    EXPECT_EQ(answer_in(opened.out), asked);
+    EXPECT_EQ(answer_in(stage.type("knockwell next").out), asked);
+}
+
+TEST(Job, AskKeepsNothing) {
+    Stage stage(small_well());
+    EXPECT_EQ(stage.type("knockwell ask --says no-water").status, 0);
+    EXPECT_FALSE(std::filesystem::exists(stage.room() / "ledger.sqlite"));
+    const Printed next = stage.type("knockwell next");
+    EXPECT_EQ(next.status, 1);
+    EXPECT_FALSE(std::filesystem::exists(stage.room() / "ledger.sqlite"))
+        << "looking for a job must not make a ledger";
+}
+
+TEST(Job, OneWrongWordAndNothingOfTheCommandIsKept) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening).status, 0);
+    const Json before = shown(stage);
+    const Printed refused =
+        stage.type("knockwell found system-pressure=12psi --says no-such-sign --who qualified");
+    EXPECT_EQ(refused.status, 2);
+    EXPECT_NE(refused.err.find("no-such-sign"), std::string::npos);
+    EXPECT_EQ(stage.type("knockwell found").status, 2) << "nothing was said";
+    EXPECT_EQ(shown(stage), before);
+}
+
+TEST(Job, UndoBringsBackTheAnswerFromBefore) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening).status, 0);
+    const std::string before = answer_in(stage.type("knockwell next").out);
+    ASSERT_EQ(stage.type("knockwell found pressure-swings").status, 0);
+    EXPECT_NE(answer_in(stage.type("knockwell next").out), before);
+    const Printed undone = stage.type("knockwell undo");
+    EXPECT_EQ(undone.status, 0);
+    EXPECT_EQ(answer_in(undone.out), before);
+    EXPECT_EQ(shown(stage)["entries"].size(), 4U) << "a correction is added, nothing is taken out";
+    EXPECT_FALSE(shown(stage)["entries"][2]["stands"]);
+    EXPECT_EQ(stage.type("knockwell undo 99").status, 2);
+}
+
+TEST(Job, ARepairSaysWhatShowsThatItHolds) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening).status, 0);
+    const Printed did =
+        stage.type("knockwell did clear-switch-port --minutes 25 --note 'nipple renewed'");
+    ASSERT_EQ(did.status, 0) << did.err;
+    EXPECT_TRUE(in_order(did.out, "CHECK THAT IT HOLDS", "Look at the contacts"));
+    EXPECT_TRUE(in_order(did.out, "WARNING: With the power on again", "Do: Restore power"));
+    const Json job = shown(stage);
+    EXPECT_EQ(job["entries"].back()["kind"], "did") << "undo must take back the deed";
+    EXPECT_EQ(job["entries"].back()["minutes"], 25);
+    EXPECT_EQ(stage.type("knockwell did knock-on-tank").status, 0) << "a test may be written down";
+    EXPECT_EQ(shown(stage)["entries"].back()["kind"], "did_test");
+    EXPECT_EQ(stage.type("knockwell did clear-swich-port").status, 2);
+}
+
+TEST(Job, ClosingListsWhatMustBeTrueBeforeItSaysClosed) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type("knockwell did replace-tank").status, 0);
+    const Printed wrong = stage.type("knockwell close --cured --cause failed-bladder");
+    EXPECT_EQ(wrong.status, 2);
+    EXPECT_FALSE(shown(stage)["closed"]);
+    const Printed closed = stage.type("knockwell close --cured --cause failed-bladder=fixed-it");
+    ASSERT_EQ(closed.status, 0) << closed.err;
+    EXPECT_TRUE(in_order(closed.out, "WARNING: Line voltage kills", "1. Every cover"));
+    EXPECT_TRUE(in_order(closed.out, "1. Every cover", "is closed: cured"));
+    EXPECT_NE(closed.out.find("Shows that the repair holds: Knock on the tank"), std::string::npos);
+    EXPECT_EQ(stage.type("knockwell found no-water=no").status, 1) << "no job is open";
+    const Json list = Json::parse(stage.type("knockwell jobs list --json").out);
+    EXPECT_TRUE(list["jobs"][0]["closed"]);
+    const std::string id = list["jobs"][0]["id"];
+    EXPECT_EQ(stage.type("knockwell found no-water=no --job " + id).status, 2)
+        << "nothing is added to a closed job";
+}
+
+TEST(Job, IsNamedByTheBeginningOfItsIdentifier) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening).status, 0);
+    const std::string first = shown(stage)["job"];
+    ASSERT_EQ(stage.type("knockwell open --area quarry-lane --installation QL-3").status, 0);
+    EXPECT_EQ(shown(stage)["area"], "quarry-lane") << "the last one opened";
+    ASSERT_EQ(stage.type("knockwell found pressure-swings --job " + first.substr(0, 8)).status, 0);
+    EXPECT_EQ(shown(stage)["entries"].size(), 0U);
+    EXPECT_EQ(stage.type("knockwell next --job ffffffff").status, 1);
+}
+
+TEST(Job, ReasonsNameWhatSpeaksForACause) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(
+        stage.type("knockwell found pressure-swings tank-sounds-dull=no@knock-on-tank").status, 0);
+    const Json json = Json::parse(stage.type("knockwell reasons failed-bladder --json").out);
+    ASSERT_EQ(json["reasons"].size(), 1U);
+    std::size_t both_sides = 0;
+    for (const Json& finding : json["reasons"][0]["findings"]) {
+        if (finding["finding"] == "Pressure swings every few seconds: yes") {
+            EXPECT_GT(finding["decibans"], 5);
+            ++both_sides;
+        }
+        if (finding["finding"] == "Tank sounds dull when knocked, top and bottom: no") {
+            EXPECT_LT(finding["decibans"], -5);
+            ++both_sides;
+        }
+    }
+    EXPECT_EQ(both_sides, 2U);
+    EXPECT_EQ(Json::parse(stage.type("knockwell reasons --json").out)["reasons"].size(), 3U);
+    EXPECT_EQ(stage.type("knockwell reasons no-such-cause").status, 2);
+}
+
+TEST(Job, TimeIsTheOneHandedInOrTheClock) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(std::string(opening) + " --now 2026-11-25T08:30:00Z").status, 0);
+    EXPECT_EQ(shown(stage)["opened"], "2026-11-25T08:30:00Z");
+    ASSERT_EQ(stage.type("knockwell found pressure-swings").status, 0);
+    EXPECT_EQ(shown(stage)["entries"].back()["at"], "2026-11-26T13:00:00Z") << "the stopped clock";
+}
+
+TEST(LedgerFile, IsFoundWhereItIsSaidToBe) {
+    Stage stage(small_well());
+    const std::string room = stage.room().string();
+    stage.here.environment = {{"HOME", room + "/home"}};
+    EXPECT_EQ(stage.type(opening).status, 0);
+    EXPECT_TRUE(std::filesystem::exists(room + "/home/.local/share/knockwell/ledger.sqlite"));
+    stage.here.environment["XDG_DATA_HOME"] = room + "/data";
+    EXPECT_EQ(stage.type(opening).status, 0);
+    EXPECT_TRUE(std::filesystem::exists(room + "/data/knockwell/ledger.sqlite"));
+    stage.here.environment["KNOCKWELL_LEDGER"] = room + "/named.sqlite";
+    EXPECT_EQ(stage.type(opening).status, 0);
+    EXPECT_TRUE(std::filesystem::exists(room + "/named.sqlite"));
+    EXPECT_EQ(stage.type(std::string(opening) + " --ledger " + room + "/said.sqlite").status, 0);
+    EXPECT_TRUE(std::filesystem::exists(room + "/said.sqlite"));
+    stage.here.environment = {{"XDG_DATA_HOME", "relative"}};
+    EXPECT_EQ(stage.type(opening).status, 2) << "a relative XDG_DATA_HOME and no HOME say nothing";
+}
+
+TEST(LedgerFile, ThatIsNoLedgerIsRefusedAndLeftAlone) {
+    Stage stage(small_well());
+    const std::filesystem::path file = stage.room() / "ledger.sqlite";
+    std::ofstream(file) << "these are the notes of a technician";
+    const Printed printed = stage.type("knockwell next");
+    EXPECT_EQ(printed.status, 2);
+    EXPECT_NE(printed.err.find("ledger.sqlite"), std::string::npos) << printed.err;
+    std::ifstream in(file);
+    std::string line;
+    std::getline(in, line);
+    EXPECT_EQ(line, "these are the notes of a technician");
+}
+
+}  // namespace
+}  // namespace knockwell

@@ -1,0 +1,54 @@
+#include "cli/words.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <limits>
+
+namespace knockwell {
+namespace {
+
+TEST(Words, Ranges) {
+    EXPECT_EQ(range_words({0.2, 0.6}), "between 20 and 60 %");
+    EXPECT_EQ(range_words({0.004, 0.02}), "between 0.4 and 2 %");
+    EXPECT_EQ(range_words({0.0002, 0.02}), "at most 2 %");
+    EXPECT_EQ(range_words({0.95, 0.9999}), "at least 95 %");
+    EXPECT_EQ(range_words({0.5, 0.5}), "about 50 %");
+}
+
+TEST(Words, Minutes) {
+    EXPECT_EQ(minutes_words(0.4), "under a minute");
+    EXPECT_EQ(minutes_words(1), "1 minute");
+    EXPECT_EQ(minutes_words(89.4), "89 minutes");
+    EXPECT_EQ(minutes_words(90), "1 h 30 min");
+    EXPECT_EQ(minutes_words(120), "2 h");
+}
+
+TEST(Words, WeightsAreGradedAsTheyArePrinted) {
+    EXPECT_EQ(weight_words(0.4), "says nothing");
+    EXPECT_EQ(weight_words(-0.4), "says nothing");
+    EXPECT_EQ(weight_words(4.4), "speaks a little for it");
+    EXPECT_EQ(weight_words(-6), "speaks against it");
+    EXPECT_EQ(weight_words(9.6), "speaks strongly for it") << "printed as 10";
+    EXPECT_EQ(weight_words(16), "speaks very strongly for it");
+    EXPECT_EQ(weight_words(25), "speaks all but decisively for it");
+    EXPECT_EQ(weight_words(-std::numeric_limits<double>::infinity()), "decides alone against it");
+    EXPECT_EQ(weight_words(std::nan("")), "cannot be told");
+}
+
+TEST(Words, MisfitIsSilentWhereFindingsFit) {
+    EXPECT_EQ(misfit_words(0), "");
+    EXPECT_EQ(misfit_words(-3), "");
+    EXPECT_EQ(misfit_words(std::nan("")), "");
+    EXPECT_EQ(misfit_words(1), "The findings fit together only loosely.");
+    EXPECT_NE(misfit_words(std::log(20)).find("20 times less likely"), std::string::npos);
+    EXPECT_NE(misfit_words(100).find("times and more"), std::string::npos);
+}
+
+TEST(Words, SignalWordFollowsTheHazard) {
+    EXPECT_EQ(signal_word(Caution{{}, "", {Hazard::live}}), "WARNING");
+    EXPECT_EQ(signal_word(Caution{{}, "", {}}), "CAUTION");
+}
+
+}  // namespace
+}  // namespace knockwell

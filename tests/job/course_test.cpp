@@ -1,0 +1,280 @@
+// Events become evidence and a situation; what is not stated is taken as the more dangerous.
+#include "beliefs/small_well.hpp"
+#include "job/course.hpp"
+#include "job/story.hpp"
+
+#include <gtest/gtest.h>
+
+#include <random>
+
+namespace knockwell {
+namespace {
+
+using enum EventKind;
+
+Course course(std::initializer_list<Told> events) {
+    return course_of(small_well::knowledge(), story(events));
+}
+Situation after(std::initializer_list<Told> events) { return course(events).situation; }
+
+const Told someone = {person, "", "qualified electrician"};
+const Told dead = {state, "power", "off"};
+const Told cover_off = {state, "access", "switch-cover-off"};
+const Told zero = {state, "pressure", "zero"};
+
+TEST(Course, NothingSaidIsTheOwnerOnThePhoneWithEverythingLive) {
+    EXPECT_EQ(after({}), Situation{});
+    EXPECT_EQ(course({}).evidence, Evidence{});
+}
+
+TEST(Course, WhatIsStatedHolds) {
+    const Situation now = after({someone, cover_off, dead, zero, {state, "tank", "drained"}});
+    EXPECT_EQ(now.who, Skill::qualified);
+    EXPECT_EQ(now.licences, std::vector<Licence>{Licence::electrician});
+    EXPECT_TRUE(now.on_site && now.power_off && now.pressure_zero && now.tank_drained);
+    EXPECT_EQ(now.reached, (std::set<AccessId>{AccessId{0}, AccessId{1}}));  // the way there too
+    EXPECT_FALSE(after({{person, "", "owner"}}).on_site);
+    EXPECT_FALSE(after({dead, {state, "power", "on"}}).power_off);
+    EXPECT_FALSE(after({zero, {state, "pressure", "up"}}).pressure_zero);
+}
+
+TEST(Course, PowerOffPressureZeroAndOpenAccessesAreForgottenWhenTheHandsChange) {
+    for (const Told& break_ : {Told{left, "", ""}, Told{resumed, "", ""},
+                               Told{person, "", "qualified"}, Told{person, "", "helper"}}) {
+        const Situation now = after({someone,
+                                     cover_off,
+                                     dead,
+                                     zero,
+                                     {state, "tank", "drained"},
+                                     {found, "proved-zero", "yes"},
+                                     break_});
+        EXPECT_FALSE(now.power_off);
+        EXPECT_FALSE(now.pressure_zero);
+        EXPECT_FALSE(now.tank_drained);
+        EXPECT_TRUE(now.reached.empty());
+        EXPECT_TRUE(now.stops_cleared_by.empty());
+    }
+}
+
+TEST(Course, AfterEverybodyLeftTheOwnerIsThere) {
+    const Situation gone = after({someone, {left, "", ""}});
+    EXPECT_EQ(gone, Situation{});
+    const Situation back = after({someone, {left, "", ""}, {resumed, "", ""}});
+    EXPECT_TRUE(back.on_site);
+    EXPECT_EQ(back.who, Skill::owner);
+    EXPECT_EQ(after({someone, {resumed, "", ""}}).who, Skill::qualified);
+}
+
+TEST(Course, WhatWasDoneWithPowerOnEndsPowerOffAndNothingButASentenceBeginsIt) {
+    EXPECT_FALSE(after({dead, {did_test, "look-at-contacts", ""}}).power_off);
+    EXPECT_FALSE(after({dead, {found, "contacts-open", "yes@look-at-contacts"}}).power_off);
+    EXPECT_TRUE(after({dead, {did_test, "read-gauge", ""}}).power_off);
+    Knowledge knowledge = small_well::knowledge();
+    knowledge.tests[0].step.needs.power = Power::off;
+    EXPECT_FALSE(course_of(knowledge, story({{did_test, "read-gauge", ""}})).situation.power_off);
+    knowledge.tests[0].step.needs.power = Power::any;
+    knowledge.tests[0].step.needs.pressure = Pressure::up;
+    EXPECT_FALSE(
+        course_of(knowledge, story({zero, {did_test, "read-gauge", ""}})).situation.pressure_zero);
+    knowledge.tests[0].step.needs.pressure = Pressure::any;
+    knowledge.tests[0].step.needs.pump = "running";
+    const Situation ran =
+        course_of(knowledge, story({zero, dead, {did_test, "read-gauge", ""}})).situation;
+    EXPECT_FALSE(ran.pressure_zero || ran.power_off);
+}
+
+TEST(Course, PowerOnMayBringTheWaterBackAndTheCoversOn) {
+    const Situation now = after({cover_off, dead, zero, {state, "power", "on"}});
+    EXPECT_FALSE(now.pressure_zero);
+    EXPECT_EQ(now.reached, std::set<AccessId>{AccessId{0}});
+}
+
+TEST(Course, ATestReachesWhatIsHarmlessToOpenButNoCoverThatComesOffDead) {
+    EXPECT_EQ(after({{did_test, "read-gauge", ""}}).reached, std::set<AccessId>{AccessId{0}});
+    EXPECT_EQ(after({{did_test, "look-at-contacts", ""}}).reached, std::set<AccessId>{AccessId{0}});
+}
+
+TEST(Course, ARepairEndsAStage) {
+    const Course now = course({{found, "system-pressure", "12 psi@read-gauge"},
+                               {found, "plugged-port", "yes"},
+                               {did, "clear-port", ""},
+                               {found, "system-pressure", "45 psi@read-gauge"},
+                               {found, "plugged-port", "no"}});
+    ASSERT_EQ(now.evidence.findings.size(), 2U);
+    EXPECT_EQ(now.evidence.findings[0].stage, 0U);
+    EXPECT_EQ(now.evidence.findings[1].stage, 1U);
+    EXPECT_EQ(now.evidence.findings[1].reading, 45);
+    EXPECT_EQ(now.evidence.repairs, std::vector<RepairId>{RepairId{0}});
+    EXPECT_EQ(now.evidence.causes,
+              (std::vector<KnownCause>{{CauseId{0}, true, 0}, {CauseId{0}, false, 1}}));
+}
+
+TEST(Course, ALaterFindingOfTheSameTestInTheSameStageReplaces) {
+    const Evidence evidence = course({{found, "system-pressure", "12 psi@read-gauge"},
+                                      {found, "system-pressure", "14 psi@read-gauge"},
+                                      {found, "system-pressure", "20 psi"},
+                                      {said, "system-pressure", "empty"},
+                                      {found, "plugged-port", "yes"},
+                                      {found, "plugged-port", "no"}})
+                                  .evidence;
+    ASSERT_EQ(evidence.findings.size(), 3U);
+    EXPECT_EQ(evidence.findings[0].reading, 14);
+    EXPECT_EQ(evidence.findings[2].via, Via::told);
+    EXPECT_EQ(evidence.causes, (std::vector<KnownCause>{{CauseId{0}, false, 0}}));
+}
+
+TEST(Course, SettingsAndQuantitiesAreKnownTheLastWay) {
+    const Evidence evidence =
+        course({{set, "pump", "submersible"}, {set, "pump", "deep-jet"}, {set, "cut-in", "38 psi"}})
+            .evidence;
+    EXPECT_EQ(evidence.settings, (std::map<SettingId, std::size_t>{{SettingId{0}, 2}}));
+    EXPECT_EQ(evidence.quantities, (std::map<std::string, double>{{"cut-in", 38}}));
+}
+
+TEST(Course, AStopIsLiftedByWhatIsFoundAfterItAndComesBackWithTheDanger) {
+    const Told danger = {found, "system-pressure", "dangerous"};
+    const Told proved = {found, "proved-zero", "yes@open-drain"};
+    const std::set<SignId> lifted = {SignId{4}};
+    EXPECT_EQ(after({danger, proved}).stops_cleared_by, lifted);
+    EXPECT_TRUE(after({proved, danger}).stops_cleared_by.empty());
+    EXPECT_TRUE(after({proved, {found, "system-pressure", "95 psi"}}).stops_cleared_by.empty());
+    EXPECT_EQ(after({danger, proved, {found, "system-pressure", "0 psi"}}).stops_cleared_by,
+              lifted);
+    EXPECT_TRUE(after({danger, proved, {found, "proved-zero", "no"}}).stops_cleared_by.empty());
+    EXPECT_TRUE(after({danger, {found, "contacts-open", "yes"}}).stops_cleared_by.empty());
+}
+
+TEST(Course, StepsThatCannotBeDoneArePassedOver) {
+    EXPECT_EQ(after({{pass, "test:read-gauge", "cannot"}, {pass, "question:flow", "not-sure"}})
+                  .passed_over,
+              (std::set<std::string>{"question:flow", "test:read-gauge"}));
+}
+
+TEST(Course, WhatThePresentKnowledgeDoesNotKnowIsToldAndNotUsed) {
+    const Course now = course({{found, "sistem-pressure", "12 psi"},
+                               {found, "tank tee", "12 psi"},
+                               {note, "", "a\x1b[1m"},
+                               {found, "contacts-open", "yes"}});
+    EXPECT_EQ(now.evidence.findings.size(), 1U);
+    EXPECT_EQ(now.lost,
+              (std::vector<std::string>{
+                  "event 1 (found sistem-pressure 12 psi): no sign is called 'sistem-pressure'; "
+                  "nearest: system-pressure (Gauge at the tank tee)",
+                  "event 2 (found tank tee 12 psi): no sign is called 'tank tee'"}));
+}
+
+TEST(Course, AnUnknownRepairLeavesOutWhatWasFoundBeforeIt) {
+    const Course now = course({{set, "pump", "deep-jet"},
+                               {found, "contacts-open", "yes"},
+                               {did, "forgotten-repair", ""},
+                               {found, "flow", "none"}});
+    EXPECT_EQ(now.evidence.settings.size(), 1U);
+    ASSERT_EQ(now.evidence.findings.size(), 1U);
+    EXPECT_EQ(now.evidence.findings[0].what, Findable{SignId{2}});
+    EXPECT_EQ(now.lost,
+              std::vector<std::string>{"event 3 (did forgotten-repair): no repair is called "
+                                       "'forgotten-repair'; what was found before it is not used"});
+}
+
+/// A random event; most can be used, some cannot.
+Told random_told(std::mt19937& engine) {
+    static const std::vector<Told> all = {
+        {set, "pump", "submersible"},
+        {set, "cut-in", "38 psi"},
+        {set, "age", "7"},
+        {set, "nonsense", "7"},
+        {said, "comes-back", "yes"},
+        {said, "flow", "no"},
+        {found, "system-pressure", "12 psi@read-gauge"},
+        {found, "system-pressure", "95 psi@read-gauge"},
+        {found, "system-pressure", "12 V"},
+        {found, "contacts-open", "yes@look-at-contacts"},
+        {found, "contacts-open", "no"},
+        {found, "proved-zero", "yes@open-drain"},
+        {found, "plugged-port", "no"},
+        {found, "rain", "much"},
+        {pass, "test:try-faucet", "cannot"},
+        {pass, "try-faucet", "cannot"},
+        {did_test, "look-at-contacts", ""},
+        {did, "clear-port", ""},
+        {did, "unknown", ""},
+        {person, "", "qualified"},
+        {person, "", "helper"},
+        {state, "power", "off"},
+        {state, "power", "on"},
+        {state, "pressure", "zero"},
+        {state, "access", "switch-cover-off"},
+        {state, "tank", "drained"},
+        {cause, "plugged-port", "seen"},
+        {note, "", "text"},
+        {left, "", ""},
+        {resumed, "", ""},
+    };
+    return all[engine() % all.size()];
+}
+
+std::vector<Told> random_story(std::mt19937& engine) {
+    std::vector<Told> events(1 + engine() % 14);
+    for (Told& told : events)
+        told = random_told(engine);
+    return events;
+}
+
+std::string to_text(const std::vector<Told>& events) {
+    std::string text;
+    for (const Told& told : events)
+        text += std::string(to_text(told.kind)) + " " + told.what + " " + told.value + "\n";
+    return text;
+}
+
+/// Without the "event 3" at the front, which counts differently.
+std::vector<std::string> unnumbered(std::vector<std::string> lost) {
+    for (std::string& text : lost)
+        text = text.substr(text.find('('));
+    return lost;
+}
+
+TEST(Course, AfterAnUndoAJobIsAsIfTheEventHadNeverBeen) {
+    const Knowledge knowledge = small_well::knowledge();
+    for (std::uint32_t seed = 1; seed <= 400; ++seed) {
+        std::mt19937 engine(seed);
+        std::vector<Told> events = random_story(engine);
+        SCOPED_TRACE("seed " + std::to_string(seed) + "\n" + to_text(events));
+        const std::size_t victim = engine() % events.size();
+        const std::vector<Told> tail = random_story(engine);
+
+        std::vector<Told> without = events;
+        without.erase(without.begin() + static_cast<std::ptrdiff_t>(victim));
+        without.insert(without.end(), tail.begin(), tail.end());
+        events.push_back({undo, std::to_string(victim + 1), ""});
+        events.insert(events.end(), tail.begin(), tail.end());
+
+        const Course undone = course_of(knowledge, job_with(events));
+        const Course never = course_of(knowledge, job_with(without));
+        EXPECT_EQ(undone.evidence, never.evidence);
+        EXPECT_EQ(undone.situation, never.situation);
+        EXPECT_EQ(unnumbered(undone.lost), unnumbered(never.lost));
+    }
+}
+
+TEST(Course, AnEventIsRefusedExactlyWhereItWouldBeLost) {
+    const Knowledge knowledge = small_well::knowledge();
+    std::size_t refused = 0;
+    for (std::uint32_t seed = 1; seed <= 400; ++seed) {
+        std::mt19937 engine(seed);
+        const std::vector<Told> events = random_story(engine);
+        SCOPED_TRACE("seed " + std::to_string(seed) + "\n" + to_text(events));
+        Job job = job_with(events);
+        const std::size_t lost = course_of(knowledge, job).lost.size();
+        const Event last = job.events.back();
+        job.events.pop_back();
+        const bool is_lost = lost > course_of(knowledge, job).lost.size();
+        EXPECT_EQ(!refusal(knowledge, job, last).empty(), is_lost);
+        refused += is_lost ? 1U : 0U;
+    }
+    EXPECT_GT(refused, 20U);  // both answers were tried
+    EXPECT_LT(refused, 380U);
+}
+
+}  // namespace
+}  // namespace knockwell

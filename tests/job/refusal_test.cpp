@@ -1,0 +1,154 @@
+// What cannot be added to a job, and in which words it is kept.
+#include "beliefs/small_well.hpp"
+#include "job/course.hpp"
+#include "job/story.hpp"
+
+#include <gtest/gtest.h>
+
+#include <limits>
+
+namespace knockwell {
+namespace {
+
+const std::string blank;
+
+std::string against(const Told& told, const Job& job = story({})) {
+    return refusal(small_well::knowledge(), job,
+                   event_of(told, static_cast<std::uint32_t>(job.events.size() + 1)));
+}
+
+std::string kept(EventKind kind, const std::string& what, const std::string& value) {
+    const Event event = spelled_out(small_well::knowledge(), event_of({kind, what, value}, 1));
+    return event.what + "=" + event.value;
+}
+
+TEST(Refusal, WhatNamesThingsOfTheKnowledgeIsTaken) {
+    EXPECT_EQ(against({EventKind::set, "pump", "submersible"}), blank);
+    EXPECT_EQ(against({EventKind::set, "cut-in", "38 psi"}), blank);
+    EXPECT_EQ(against({EventKind::said, "comes-back", "yes"}), blank);
+    EXPECT_EQ(against({EventKind::found, "system-pressure", "12 psi@read-gauge"}), blank);
+    EXPECT_EQ(against({EventKind::found, "plugged-port", "no"}), blank);
+    EXPECT_EQ(against({EventKind::found, "rain", "some"}), blank);
+    EXPECT_EQ(against({EventKind::pass, "test:read-gauge", "cannot"}), blank);
+    EXPECT_EQ(against({EventKind::pass, "question:comes-back", "not-sure"}), blank);
+    EXPECT_EQ(against({EventKind::pass, "refer:call-electrician", "cannot"}), blank);
+    EXPECT_EQ(against({EventKind::did_test, "read-gauge", ""}), blank);
+    EXPECT_EQ(against({EventKind::did, "clear-port", ""}), blank);
+    EXPECT_EQ(against({EventKind::person, "", "qualified electrician well-contractor"}), blank);
+    EXPECT_EQ(against({EventKind::state, "access", "switch-cover-off"}), blank);
+    EXPECT_EQ(against({EventKind::state, "tank", "drained"}), blank);
+    EXPECT_EQ(against({EventKind::cause, "plugged-port", "fixed-it"}), blank);
+    EXPECT_EQ(against({EventKind::note, "", "dog in the yard\nring first"}), blank);
+    EXPECT_EQ(against({EventKind::left, "", ""}), blank);
+    EXPECT_EQ(against({EventKind::resumed, "", ""}), blank);
+    EXPECT_EQ(against({EventKind::closed, "", "handed-over"}), blank);
+}
+
+TEST(Refusal, WhatDoesNotIsRefusedWithWhatToWrite) {
+    EXPECT_EQ(against({EventKind::said, "comes-bakc", "yes"}),
+              "no sign is called 'comes-bakc'; nearest: comes-back (Water comes back by itself)");
+    EXPECT_EQ(against({EventKind::found, "system-pressure", "12 V"}),
+              "system-pressure: volts where psi is wanted");
+    EXPECT_EQ(against({EventKind::said, "plugged-port", "yes"}),
+              "a customer reports signs, not causes");
+    EXPECT_EQ(against({EventKind::did, "clear-prot", ""}),
+              "no repair is called 'clear-prot'; nearest: clear-port");
+    EXPECT_EQ(against({EventKind::did_test, "xyzzy", ""}), "no test is called 'xyzzy'");
+    EXPECT_EQ(against({EventKind::pass, "read-gauge", "cannot"}),
+              "no step is called 'read-gauge'; write test:, question:, setting:, repair: or refer: "
+              "and its identifier");
+    EXPECT_EQ(against({EventKind::pass, "test:read-gauge", "later"}),
+              "'later' is none of these: cannot or not-sure");
+    EXPECT_EQ(against({EventKind::person, "", "boss"}),
+              "'boss' is none of these: owner, helper or qualified");
+    EXPECT_EQ(against({EventKind::person, "", "qualified pilot"}),
+              "'pilot' is none of these: electrician, pump-installer, well-contractor or "
+              "laboratory");
+    EXPECT_EQ(against({EventKind::state, "power", "maybe"}),
+              "power: 'maybe' is none of these: off or on");
+    EXPECT_EQ(against({EventKind::state, "mood", "good"}),
+              "'mood' is none of these: power, pressure, tank or access");
+    EXPECT_EQ(against({EventKind::state, "access", "tnak"}),
+              "no access is called 'tnak'; nearest: tank");
+    EXPECT_EQ(against({EventKind::cause, "plugged-port", "sure"}),
+              "'sure' is none of these: seen, fixed-it or guessed");
+    EXPECT_EQ(against({EventKind::closed, "", ""}),
+              "'' is none of these: cured, not-cured or handed-over");
+    EXPECT_EQ(against({EventKind::note, "", ""}), "the note is empty");
+}
+
+TEST(Refusal, APieceOfATitleIsNotEnoughForALedger) {
+    EXPECT_EQ(against({EventKind::found, "tank tee", "12 psi"}), "no sign is called 'tank tee'");
+    EXPECT_EQ(against({EventKind::found, "worn", "yes"}), "no sign is called 'worn'");
+    EXPECT_EQ(against({EventKind::set, "range", "20/40"}), "no setting is called 'range'");
+}
+
+TEST(Refusal, AnUndoMustNameAnEventThatStands) {
+    const Job job =
+        story({{EventKind::note, "", "a"}, {EventKind::undo, "1", ""}, {EventKind::note, "", "b"}});
+    EXPECT_EQ(against({EventKind::undo, "3", ""}, job), blank);
+    EXPECT_EQ(against({EventKind::undo, "1", ""}, job), "event 1 is already taken back");
+    EXPECT_EQ(against({EventKind::undo, "2", ""}, job),
+              "event 2 is itself an undo; enter again what it took back");
+    EXPECT_EQ(against({EventKind::undo, "4", ""}, job), "there is no event 4; the last one is 3");
+    EXPECT_EQ(against({EventKind::undo, "x", ""}, job), "an undo names the number of an event");
+}
+
+TEST(Refusal, AClosedJobTakesNothing) {
+    const Job job = story({{EventKind::closed, "", "cured"}});
+    EXPECT_EQ(against({EventKind::note, "", "b"}, job),
+              "the job is closed; nothing can be added to it");
+    EXPECT_EQ(against({EventKind::undo, "1", ""}, job),
+              "the job is closed; nothing can be added to it");
+}
+
+TEST(Refusal, NumbersAndTextsHaveTheirBounds) {
+    Event event = event_of({EventKind::did, "clear-port", ""}, 1);
+    const auto refused = [&] { return refusal(small_well::knowledge(), story({}), event); };
+    event.minutes = most_minutes;
+    EXPECT_EQ(refused(), blank);
+    for (const double minutes : {-1.0, most_minutes + 1, std::numeric_limits<double>::infinity(),
+                                 std::numeric_limits<double>::quiet_NaN()}) {
+        event.minutes = minutes;
+        EXPECT_EQ(refused(), "minutes go from 0 to 100000");
+    }
+    event.minutes = 0;
+    event.at = std::numeric_limits<std::int64_t>::max();
+    EXPECT_EQ(refused(), "the time lies outside of the years 0000 to 9999");
+    EXPECT_EQ(against({EventKind::note, "", std::string(longest_value, 'x')}), blank);
+    EXPECT_EQ(against({EventKind::note, "", std::string(longest_value + 1, 'x')}),
+              "it is longer than an event can hold");
+    EXPECT_EQ(against({EventKind::note, "", "bell\a"}), "it has control characters in it");
+    EXPECT_EQ(against({EventKind::note, "", std::string("nul\0", 4)}),
+              "it has control characters in it");
+}
+
+TEST(SpelledOut, ValuesAreKeptSoThatLaterKnowledgeReadsThemTheSame) {
+    EXPECT_EQ(kept(EventKind::found, "system-pressure", "12"), "system-pressure=12 psi");
+    EXPECT_EQ(kept(EventKind::found, "system-pressure", "2 bar@read"),
+              "system-pressure=2 bar@read-gauge");
+    EXPECT_EQ(kept(EventKind::found, "flow", "very"), "flow=very-weak");
+    EXPECT_EQ(kept(EventKind::said, "water comes back", ""), "comes-back=yes");
+    EXPECT_EQ(kept(EventKind::found, "contacts-open", "@look"),
+              "contacts-open=yes@look-at-contacts");
+    EXPECT_EQ(kept(EventKind::found, "plugged-port", "n"), "plugged-port=no");
+    EXPECT_EQ(kept(EventKind::found, "rain", "mu"), "rain=much");
+    EXPECT_EQ(kept(EventKind::set, "age", "7"), "age=from-5-to-10");
+    EXPECT_EQ(kept(EventKind::set, "cut-in", "38"), "cut-in=38 psi");
+    EXPECT_EQ(kept(EventKind::set, "cut-in", "2.6 bar"), "cut-in=2.6 bar");
+    EXPECT_EQ(kept(EventKind::found, "nonsense", "x"), "nonsense=x");
+}
+
+TEST(SpelledOut, WhatIsSpelledOutIsTakenAndStaysAsItIs) {
+    const Knowledge knowledge = small_well::knowledge();
+    for (const Told& told :
+         {Told{EventKind::found, "tank tee", "12@read"}, Told{EventKind::found, "faucet", ""},
+          Told{EventKind::said, "by itself", "later"}, Told{EventKind::set, "supply", "230 V"}}) {
+        const Event once = spelled_out(knowledge, event_of(told, 1));
+        EXPECT_EQ(refusal(knowledge, story({}), once), blank) << told.what;
+        EXPECT_EQ(spelled_out(knowledge, once), once) << told.what;
+    }
+}
+
+}  // namespace
+}  // namespace knockwell

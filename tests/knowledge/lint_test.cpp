@@ -1,0 +1,233 @@
+#include "knowledge/lint.hpp"
+#include "support/knowledge_of.hpp"
+
+#include <gtest/gtest.h>
+
+#include <string>
+
+namespace knockwell {
+namespace {
+
+// Nothing here is worth a warning.
+const std::string quiet = R"(
+[cause.failed-bladder]
+title = "The bladder of the tank has failed"
+present = "10 in 1000"
+shows = { short-cycling = "8 in 10", dull = "9 in 10" }
+
+[cause.plugged-port]
+title = "Deposits plug the port of the switch"
+present = "6 in 1000"
+shows = { outage = "6 in 10" }
+
+[symptom.short-cycling]
+title = "The pump starts every few seconds"
+
+[symptom.outage]
+title = "Water goes away and comes back by itself"
+
+[observation.dull]
+title = "The tank sounds dull when knocked"
+
+[test.knock]
+title = "Knock on the tank"
+how = "Knock at the top and at the bottom."
+reveals = ["dull"]
+minutes = 1
+needs = { skill = "owner" }
+
+[repair.change-tank]
+title = "Change the tank"
+how = "Change it."
+fixes = { failed-bladder = "98 in 100" }
+minutes = 90
+
+[repair.clear-port]
+title = "Clear the port"
+how = "Clear it."
+fixes = { plugged-port = "95 in 100" }
+minutes = 20
+)";
+
+/// Every warning of `text` as "code: says".
+std::vector<std::string> warnings(const std::string& text) {
+    std::vector<std::string> all;
+    for (const Problem& problem : lint(knowledge_of(text))) {
+        EXPECT_EQ(problem.severity, Severity::warning);
+        EXPECT_TRUE(problem.span.somewhere());
+        EXPECT_FALSE(problem.help.empty());
+        all.push_back(problem.code + ": " + problem.says);
+    }
+    return all;
+}
+
+std::string with_accept(std::string text, const std::string& header, const std::string& code) {
+    const std::size_t at = text.find(header);
+    EXPECT_NE(at, std::string::npos);
+    return text.insert(at + header.size(), "\naccept = { " + code + " = \"it is right so\" }");
+}
+
+using Lines = std::vector<std::string>;
+
+const std::string hidden = R"(
+[cause.worn-thread]
+title = "Worn thread"
+present = "1 in 1000"
+shows = { drip = "9 in 10" }
+refer = "electrician"
+[refer.electrician]
+title = "Electrician"
+to = "electrician"
+takes = ["plugged-port"]
+[observation.drip]
+title = "Drip at the thread"
+)";
+
+TEST(Lint, IsSilentWhereAllIsWell) { EXPECT_EQ(warnings(quiet), Lines{}); }
+
+TEST(Lint, WarnsOfCausesAndObservationsThatNobodyCanSee) {
+    EXPECT_EQ(warnings(quiet + hidden),
+              (Lines{"cause-unseen: no test and no customer can ever show cause 'worn-thread'",
+                     "sign-unasked: no test reveals observation 'drip'"}));
+}
+
+TEST(Lint, WarnsOfACauseThatShowsNothing) {
+    EXPECT_EQ(warnings(quiet + "[cause.ghost]\ntitle = \"Ghost\"\npresent = \"1 in 1000\"\n"
+                               "[repair.exorcise]\ntitle = \"x\"\nhow = \"x\"\nminutes = 1\n"
+                               "fixes = { ghost = \"1 in 2\" }\n"),
+              (Lines{"cause-unseen: no test and no customer can ever show cause 'ghost'"}));
+}
+
+TEST(Lint, NamesTheObservationsOfAnUnseenCause) {
+    const std::string text =
+        quiet + "[cause.x]\ntitle = \"x\"\npresent = \"1 in 1000\"\n"
+                "shows = { outage = \"never\", drip = \"9 in 10\" }\n"
+                "[observation.drip]\ntitle = \"Drip\"\n"
+                "[repair.r]\ntitle = \"x\"\nhow = \"x\"\nminutes = 1\nfixes = { x = 0.5 }\n";
+    const std::vector<Problem> problems = lint(knowledge_of(text));
+    ASSERT_FALSE(problems.empty());
+    EXPECT_EQ(problems[0].code, "cause-unseen");
+    ASSERT_EQ(problems[0].notes.size(), 1U);
+    EXPECT_EQ(problems[0].notes[0].says, "no test reveals observation 'drip'");
+}
+
+TEST(Lint, WarnsOfASignThatNothingShows) {
+    EXPECT_EQ(warnings(quiet + "[symptom.hum]\ntitle = \"Hum\"\n"),
+              (Lines{"sign-unshown: no cause shows symptom 'hum'"}));
+    EXPECT_EQ(warnings(quiet + "[cause.x]\ntitle = \"x\"\npresent = \"1 in 1000\"\n"
+                               "shows = { outage = \"1 in 20\", hum = \"never\" }\n"
+                               "[symptom.hum]\ntitle = \"Hum\"\n"
+                               "[repair.r]\ntitle = \"x\"\nhow = \"x\"\nminutes = 1\n"
+                               "fixes = { x = \"1 in 2\" }\n"),
+              (Lines{"sign-unshown: no cause shows symptom 'hum'"}));
+}
+
+TEST(Lint, WantsAReasonWhereOnlyAStopAsksForASign) {
+    const std::string text = quiet + "[symptom.shock]\ntitle = \"Somebody felt a shock\"\n"
+                                     "[stop.shock]\ntitle = \"Shock\"\n"
+                                     "when = { shock = \"yes\" }\ndo_now = \"Keep away.\"\n";
+    EXPECT_EQ(warnings(text), (Lines{"sign-unshown: no cause shows symptom 'shock'"}));
+    EXPECT_EQ(warnings(with_accept(text, "[symptom.shock]", "sign-unshown")), Lines{});
+}
+
+TEST(Lint, WarnsOfADominatedTest) {
+    EXPECT_EQ(warnings(quiet + "[test.knock-again]\ntitle = \"x\"\nhow = \"x\"\n"
+                               "reveals = [\"dull\"]\nminutes = 5\n"),
+              (Lines{"test-dominated: test 'knock' tells as much as test 'knock-again', as surely, "
+                     "and costs no more"}));
+}
+
+const std::string twin = R"(
+[cause.lost-air]
+title = "The tank has lost its air"
+present = "20 in 1000"
+shows = { short-cycling = "7 in 10", dull = "9 in 10" }
+[repair.add-air]
+title = "Add air"
+how = "Add it."
+fixes = { lost-air = "9 in 10" }
+minutes = 10
+)";
+
+TEST(Lint, WarnsOfCausesAlike) {
+    EXPECT_EQ(warnings(quiet + twin),
+              (Lines{"causes-alike: no test and no question tells cause 'lost-air' from "
+                     "'failed-bladder' by a factor of 2"}));
+}
+
+TEST(Lint, LetsEitherOfTwoCausesAnswer) {
+    EXPECT_EQ(warnings(with_accept(quiet + twin, "[cause.lost-air]", "causes-alike")), Lines{});
+    const std::string first = with_accept(quiet + twin, "[cause.failed-bladder]", "causes-alike");
+    EXPECT_EQ(warnings(first), Lines{});
+    EXPECT_EQ(warnings(with_accept(first, "[cause.lost-air]", "causes-alike")), Lines{});
+}
+
+TEST(Lint, WarnsOfACauseWithoutCure) {
+    const std::string cause = "[cause.dry-well]\ntitle = \"Dry\"\npresent = \"1 in 1000\"\n"
+                              "shows = { outage = \"1 in 20\" }\n";
+    EXPECT_EQ(warnings(quiet + cause),
+              (Lines{"no-cure: no repair fixes cause 'dry-well' and no refer takes it"}));
+    EXPECT_EQ(warnings(quiet + cause +
+                       "[refer.driller]\ntitle = \"Driller\"\n"
+                       "to = \"well-contractor\"\ntakes = [\"dry-well\"]\n"),
+              Lines{});
+    EXPECT_EQ(warnings(quiet + cause +
+                       "[repair.hope]\ntitle = \"x\"\nhow = \"x\"\nminutes = 1\n"
+                       "fixes = { dry-well = \"never\", plugged-port = 0.5 }\n"),
+              (Lines{"no-cure: no repair fixes cause 'dry-well' and no refer takes it"}));
+}
+
+TEST(Lint, IsAnsweredInTheFile) {
+    std::string text = with_accept(quiet + hidden, "[cause.worn-thread]", "cause-unseen");
+    EXPECT_EQ(warnings(text), (Lines{"sign-unasked: no test reveals observation 'drip'"}));
+    text = with_accept(text, "[observation.drip]", "sign-unasked");
+    EXPECT_EQ(warnings(text), Lines{});
+}
+
+TEST(Lint, WarnsOfAnAcceptThatSilencesNothing) {
+    EXPECT_EQ(warnings(with_accept(quiet, "[test.knock]", "test-dominated")),
+              (Lines{"accept-unused: test 'knock' accepts 'test-dominated', but nothing warns of "
+                     "that"}));
+    EXPECT_EQ(warnings(with_accept(quiet, "[repair.clear-port]", "no-cure")),
+              (Lines{"accept-unused: repair 'clear-port' accepts 'no-cure', but nothing warns of "
+                     "that"}));
+    EXPECT_EQ(warnings(with_accept(quiet, "[cause.plugged-port]", "accept-unused")),
+              (Lines{"accept-unused: cause 'plugged-port' accepts 'accept-unused', but nothing "
+                     "warns of that"}));
+}
+
+TEST(Lint, LeavesOtherAcceptsOfAPracticeCaseAlone) {
+    const std::string practice =
+        "[practice.first-call]\ntitle = \"x\"\nsays = { outage = \"yes\" }\n"
+        "first = \"plugged-port\"\n";
+    EXPECT_EQ(warnings(with_accept(quiet + practice, "[practice.first-call]", "practice-fails")),
+              Lines{});
+    EXPECT_EQ(warnings(with_accept(quiet + practice, "[practice.first-call]", "no-cure")),
+              (Lines{"accept-unused: practice 'first-call' accepts 'no-cure', but nothing warns of "
+                     "that"}));
+}
+
+TEST(Lint, PointsAtTheIdentifierAndHelps) {
+    const std::string text = quiet + twin;
+    const std::vector<Problem> problems = lint(knowledge_of(text));
+    ASSERT_EQ(problems.size(), 1U);
+    const Problem& problem = problems[0];
+    EXPECT_EQ(problem.span.begin.line, problem.span.end.line);
+    EXPECT_EQ(problem.span.begin.column, std::string("[cause.").size() + 1);
+    EXPECT_EQ(problem.span.end.column, std::string("[cause.lost-air").size() + 1);
+    EXPECT_EQ(problem.help, "add a sign that one of them shows at least twice as often, or say why "
+                            "it is right: accept = { causes-alike = \"...\" }");
+    ASSERT_EQ(problem.notes.size(), 1U);
+    EXPECT_EQ(problem.notes[0].says, "cause 'failed-bladder' is here");
+    EXPECT_LT(problem.notes[0].span.begin.line, problem.span.begin.line);
+}
+
+TEST(Lint, NamesTheNearestCodes) {
+    const std::vector<Problem> problems =
+        lint(knowledge_of(with_accept(quiet, "[cause.plugged-port]", "no-cures")));
+    ASSERT_EQ(problems.size(), 1U);
+    EXPECT_EQ(problems[0].help, "write instead: no-cure");
+}
+
+}  // namespace
+}  // namespace knockwell

@@ -1,0 +1,29 @@
+// tests/laws/random_case.hpp
+//
+// Small random knowledge with random evidence, from a seed alone: every kind of gate and of finding, some strengths certain.
+#pragma once
+#include <cstdint>
+#include <string>
+
+#include "beliefs/evidence.hpp"
+#include "knowledge/model.hpp"
+
+namespace knockwell::laws {
+
+struct Size {
+    std::size_t causes = 6;
+    std::size_t signs = 4;
+    std::size_t findings = 4;
+};
+
+struct Case {
+    Knowledge knowledge;
+    Evidence evidence;
+};
+
+[[nodiscard]] Case random_case(std::uint64_t seed, const Size& size);
+
+/// Enough to see what the case is.
+[[nodiscard]] std::string to_text(const Case& it);
+
+}  // namespace knockwell::laws

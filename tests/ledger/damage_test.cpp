@@ -1,0 +1,172 @@
+// A failing disk: opening and reading a damaged ledger never crashes, and verify() never calls
+// wrong data right.
+#include "ledger/scratch.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <random>
+
+namespace knockwell {
+namespace {
+
+std::vector<Job> jobs() {
+    std::vector<Job> all;
+    for (std::uint32_t number = 1; number <= 12; ++number) {
+        std::vector<Told> events = {{EventKind::said, "no-water", "yes"},
+                                    {EventKind::person, "", "qualified electrician"}};
+        for (std::uint32_t i = 0; i < number; ++i)
+            events.push_back({EventKind::found, "system-pressure", std::to_string(i) + " psi"});
+        if (number % 2 == 0)
+            events.push_back({EventKind::closed, "", "cured"});
+        events.push_back({EventKind::note, "", std::string(100 * number, 'n')});
+        all.push_back(job_numbered(number, events));
+    }
+    return all;
+}
+
+/// The bytes of a ledger with those jobs, all of it in the one file.
+std::string healthy(const Scratch& scratch) {
+    const auto file = scratch / "healthy.sqlite";
+    {
+        Ledger ledger(file);
+        for (const Job& job : jobs())
+            ledger.begin(job);
+    }
+    EXPECT_FALSE(std::filesystem::exists(file.string() + "-wal"));
+    return bytes_of(file);
+}
+
+/// Reads all there is. What comes is checked for nothing but being readable.
+std::vector<Job> read_all(const Ledger& ledger) {
+    std::vector<Job> all;
+    for (const JobLine& line : ledger.list())
+        if (const auto job = ledger.find(line.id))
+            all.push_back(*job);
+    (void)ledger.current();
+    std::reverse(all.begin(), all.end());
+    return all;
+}
+
+struct Counts {
+    std::size_t refused = 0;
+    std::size_t same = 0;
+};
+
+/// Opens and reads the bytes as a ledger. Each job that comes must be one that was kept; what
+/// verify() passes, all of them.
+void try_out(const std::filesystem::path& file, const std::string& bytes, Counts& counts) {
+    for (const char* end : {"-wal", "-shm"})
+        std::filesystem::remove(file.string() + end);
+    write(file, bytes);
+    bool verified = false;
+    std::vector<Job> read;
+    const std::string says = error_of([&] {
+        Ledger ledger(file, std::chrono::milliseconds(0));
+        read = read_all(ledger);
+        ledger.verify();
+        verified = true;
+    });
+    const std::vector<Job> kept = jobs();
+    for (const Job& job : read) {
+        const Job& was =
+            kept[static_cast<std::size_t>(std::stoul(job.id.substr(0, 8), nullptr, 16) - 1)];
+        // Of a job whose last pages are gone the first events may be left, but none that never was.
+        ASSERT_LE(job.events.size(), was.events.size());
+        ASSERT_TRUE(std::equal(job.events.begin(), job.events.end(), was.events.begin()));
+    }
+    if (verified) {
+        ASSERT_EQ(read, kept);
+        ++counts.same;
+    } else {
+        expect_in(file.string() + ": cannot ", says);
+        ++counts.refused;
+    }
+}
+
+TEST(Damage, FlippedBytesGiveAnErrorOrTheRightData) {
+    const Scratch scratch;
+    const std::string good = healthy(scratch);
+    Counts counts;
+    for (std::uint32_t seed = 1; seed <= 600; ++seed) {
+        SCOPED_TRACE("seed " + std::to_string(seed));
+        std::mt19937 engine(seed);
+        std::string bad = good;
+        const std::size_t flips = 1 + engine() % 3;
+        for (std::size_t i = 0; i < flips; ++i) {
+            const std::size_t place = engine() % bad.size();
+            bad[place] =
+                static_cast<char>(static_cast<unsigned char>(bad[place]) ^ (1 + engine() % 255));
+        }
+        ASSERT_NO_FATAL_FAILURE(try_out(scratch / "damaged.sqlite", bad, counts));
+    }
+    EXPECT_GT(counts.refused, 100U);  // most of the file matters
+    EXPECT_GT(counts.same, 0U);       // unused bytes do not
+}
+
+// The first hundred bytes say what the file is and how to read it: each is tried.
+TEST(Damage, EveryByteOfTheHeaderMayBeWrong) {
+    const Scratch scratch;
+    const std::string good = healthy(scratch);
+    Counts counts;
+    for (std::size_t place = 0; place < 100; ++place)
+        for (const unsigned flip : {0x01U, 0x80U, 0xFFU}) {
+            SCOPED_TRACE("byte " + std::to_string(place));
+            std::string bad = good;
+            bad[place] = static_cast<char>(static_cast<unsigned char>(bad[place]) ^ flip);
+            ASSERT_NO_FATAL_FAILURE(try_out(scratch / "damaged.sqlite", bad, counts));
+        }
+    EXPECT_GT(counts.refused, 100U);
+}
+
+TEST(Damage, AFileCutShortGivesAnError) {
+    const Scratch scratch;
+    const std::string good = healthy(scratch);
+    Counts counts;
+    for (std::size_t length = 1; length < good.size(); length += 397)
+        ASSERT_NO_FATAL_FAILURE(
+            try_out(scratch / "damaged.sqlite", good.substr(0, length), counts));
+    EXPECT_EQ(counts.same, 0U);
+    EXPECT_GT(counts.refused, 30U);
+}
+
+TEST(Damage, ATextThatWasChangedIsToldWithItsJobAndEvent) {
+    const Scratch scratch;
+    const auto file = scratch / "damaged.sqlite";
+    std::string bad = healthy(scratch);
+    const std::size_t place = bad.find("no-water");
+    ASSERT_NE(place, std::string::npos);
+    bad.replace(place, 8, "mo-water");
+    write(file, bad);
+    const Ledger ledger(file);
+    const std::string says = error_of([&] { (void)ledger.list(); });
+    expect_in(file.string() + ": cannot list the jobs: it is damaged: job ", says);
+    expect_in("event 1 of job ", says);
+    expect_in("its checksum is wrong", says);
+}
+
+/// A row that STRICT and the checks let through, put in by a hand with sqlite3.
+std::string reading_after(const std::string& deed) {
+    const Scratch scratch;
+    const auto file = scratch / "ledger.sqlite";
+    Ledger(file).begin(job_numbered(1, {{EventKind::note, "", "a"}}));
+    SQLite::Database hand = from_outside(file);
+    hand.exec("PRAGMA ignore_check_constraints = ON");
+    hand.exec(deed);
+    return error_of([&] { (void)Ledger(file).find(id_of(1)); });
+}
+
+TEST(Damage, RowsOfAStrangersHandAreRead) {
+    const std::string head = "INSERT INTO events VALUES ('" + id_of(1) + "', 2, ";
+    expect_in("its kind is unknown", reading_after(head + "0, 'hearsay', '', '', 0, 0)"));
+    expect_in("a number is out of its range",
+              reading_after(head + "9223372036854775807, 'note', '', '', 0, 0)"));
+    expect_in("the minutes are out of range", reading_after(head + "0, 'note', '', '', 1e300, 0)"));
+    expect_in("a text is too long",
+              reading_after(head + "0, 'note', '', printf('%.*c', 100000, 'x'), 0, 0)"));
+    expect_in("its checksum is wrong", reading_after(head + "0, 'note', '', '', 0, 0)"));
+    EXPECT_EQ(reading_after("SELECT 1"), "");
+}
+
+}  // namespace
+}  // namespace knockwell

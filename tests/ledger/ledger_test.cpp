@@ -1,0 +1,178 @@
+// Jobs are kept, added to all or none, found again, and never changed.
+#include "ledger/ledger.hpp"
+#include "ledger/scratch.hpp"
+
+#include <gtest/gtest.h>
+
+namespace knockwell {
+namespace {
+
+const std::vector<Told> complaint = {{EventKind::said, "no-water", "yes"},
+                                     {EventKind::found, "system-pressure", "12 psi@read-gauge"}};
+
+Event note(const std::string& text) { return event_of({EventKind::note, "", text}, 0); }
+
+TEST(Ledger, WhatWasKeptComesBackTheSame) {
+    Ledger ledger(":memory:");
+    Job job = job_numbered(1, complaint);
+    job.events[1].minutes = 12.25;
+    job.events[1].value = "äöü \"' ; -- \n\t";
+    job.opened = -5;
+    ledger.begin(job);
+    EXPECT_EQ(ledger.find(job.id), job);
+}
+
+TEST(Ledger, IsThereTheNextTimeTheFileIsOpened) {
+    const Scratch scratch;
+    const Job job = job_numbered(1, complaint);
+    Ledger(scratch / "ledger.sqlite").begin(job);
+    EXPECT_EQ(Ledger(scratch / "ledger.sqlite").find(job.id), job);
+}
+
+TEST(Ledger, AddedEventsAreNumberedOnFromTheLast) {
+    Ledger ledger(":memory:");
+    ledger.begin(job_numbered(1, complaint));
+    const Job now = ledger.append(id_of(1), {note("a"), note("b")});
+    ASSERT_EQ(now.events.size(), 4U);
+    EXPECT_EQ(now.events[2].number, 3U);
+    EXPECT_EQ(now.events[3].number, 4U);
+    EXPECT_EQ(ledger.find(id_of(1)), now);
+    EXPECT_EQ(ledger.append(id_of(1), {}), now);
+}
+
+TEST(Ledger, NothingIsKeptOfAnAdditionThatFailsHalfWay) {
+    const Scratch scratch;
+    const auto file = scratch / "ledger.sqlite";
+    Ledger ledger(file);
+    ledger.begin(job_numbered(1, complaint));
+    const std::optional<Job> before = ledger.find(id_of(1));
+    from_outside(file).exec("CREATE TRIGGER trip BEFORE INSERT ON events WHEN NEW.value = 'trip' "
+                            "BEGIN SELECT RAISE(ABORT, 'tripped'); END");
+    for (std::size_t place = 0; place < 5; ++place) {  // the n-th insert fails
+        std::vector<Event> events(5, note("text"));
+        events[place].value = "trip";
+        const std::string says = error_of([&] { (void)ledger.append(id_of(1), events); });
+        expect_in(file.string() + ": cannot add to job " + id_of(1) + ": tripped", says);
+        EXPECT_EQ(ledger.find(id_of(1)), before);
+        Job fresh = job_numbered(2, {});
+        fresh.events = events;
+        expect_in("cannot keep a new job", error_of([&] { ledger.begin(fresh); }));
+        EXPECT_EQ(ledger.find(id_of(2)), std::nullopt);
+    }
+    EXPECT_EQ(ledger.append(id_of(1), {note("text")}).events.size(), 3U);
+}
+
+TEST(Ledger, AJobIsKeptOnceAndAnUnknownOneIsNotAddedTo) {
+    Ledger ledger(":memory:");
+    const Job job = job_numbered(1, complaint);
+    ledger.begin(job);
+    expect_in(":memory:: cannot keep a new job: the job is there already",
+              error_of([&] { ledger.begin(job); }));
+    expect_in("there is no such job",
+              error_of([&] { (void)ledger.append(id_of(2), {note("a")}); }));
+    EXPECT_EQ(ledger.find(job.id), job);
+}
+
+TEST(Ledger, WhatAnEventCannotHoldIsRefused) {
+    Ledger ledger(":memory:");
+    ledger.begin(job_numbered(1, complaint));
+    Event event = note("a");
+    const auto refused = [&] {
+        return error_of([&] { (void)ledger.append(id_of(1), {event}); }).find("CHECK constraint") !=
+               std::string::npos;
+    };
+    EXPECT_FALSE(refused());
+    event.minutes = -1;
+    EXPECT_TRUE(refused());
+    event = note(std::string("nul\0inside", 10));
+    EXPECT_TRUE(refused());
+    event = note(std::string(longest_value + 1, 'x'));
+    EXPECT_TRUE(refused());
+    event = note("a");
+    event.at = 253402300800;
+    EXPECT_TRUE(refused());
+    Job job = job_numbered(2, {});
+    job.area = std::string(longest_what / 2 + 1, 'x') + std::string(longest_what / 2, 'y');
+    expect_in("CHECK constraint", error_of([&] { ledger.begin(job); }));
+    job = job_numbered(2, {});
+    job.id = "17";
+    expect_in("its identifier is none", error_of([&] { ledger.begin(job); }));
+}
+
+TEST(Ledger, AJobIsFoundByAnUnambiguousBeginning) {
+    Ledger ledger(":memory:");
+    ledger.begin(job_numbered(0x12345678, {}));
+    ledger.begin(job_numbered(0x12349999, {}));
+    ledger.begin(job_numbered(0xabcdef00, {}));
+    const auto found = [&](const std::string& typed) {
+        const auto job = ledger.find(typed);
+        return job ? job->id.substr(0, 8) : "none";
+    };
+    EXPECT_EQ(found("12345"), "12345678");
+    EXPECT_EQ(found("ABCD"), "abcdef00");
+    EXPECT_EQ(found("1234"), "none");  // two so begin
+    EXPECT_EQ(found("abc"), "none");   // too short
+    EXPECT_EQ(found("%%%%"), "none");
+    EXPECT_EQ(found("abcdef00' OR '1'='1"), "none");
+    EXPECT_EQ(found(""), "none");
+}
+
+TEST(Ledger, TheCurrentJobIsTheOneOpenedLastThatIsNotClosed) {
+    Ledger ledger(":memory:");
+    EXPECT_EQ(ledger.current(), std::nullopt);
+    ledger.begin(job_numbered(2, complaint));
+    ledger.begin(job_numbered(1, complaint));
+    EXPECT_EQ(ledger.current()->id, id_of(2));
+    (void)ledger.append(id_of(2), {event_of({EventKind::closed, "", "cured"}, 0)});
+    EXPECT_EQ(ledger.current()->id, id_of(1));
+    (void)ledger.append(id_of(2), {event_of({EventKind::undo, "3", ""}, 0)});
+    EXPECT_EQ(ledger.current()->id, id_of(2));
+    (void)ledger.append(id_of(2), {event_of({EventKind::closed, "", "cured"}, 0)});
+    (void)ledger.append(id_of(1), {event_of({EventKind::closed, "", "not-cured"}, 0)});
+    EXPECT_EQ(ledger.current(), std::nullopt);
+}
+
+TEST(Ledger, TheListIsNewestFirst) {
+    Ledger ledger(":memory:");
+    for (std::uint32_t number = 1; number <= 5; ++number)
+        ledger.begin(job_numbered(number, number == 2 ? std::vector<Told>{} : complaint));
+    (void)ledger.append(id_of(5), {event_of({EventKind::closed, "", "cured"}, 0)});
+    (void)ledger.append(id_of(4), {event_of({EventKind::undo, "1", ""}, 0)});
+    const std::vector<JobLine> lines = ledger.list(4);
+    ASSERT_EQ(lines.size(), 4U);
+    EXPECT_EQ(lines[0].id, id_of(5));
+    EXPECT_EQ(lines[3].id, id_of(2));
+    EXPECT_TRUE(lines[0].closed);
+    EXPECT_EQ(lines[0].events, 3U);
+    EXPECT_EQ(lines[0].first_said, "no-water");
+    EXPECT_FALSE(lines[1].closed);
+    EXPECT_EQ(lines[1].first_said, "");  // taken back
+    EXPECT_EQ(lines[2].area, "heron-bottom");
+    EXPECT_EQ(lines[2].installation, "HB-17");
+    EXPECT_EQ(lines[2].opened, job_numbered(3, {}).opened);
+    EXPECT_EQ(ledger.list(0).size(), 0U);
+}
+
+// Not even a hand with sqlite3 changes a row by accident.
+TEST(Ledger, RowsAreOnlyAdded) {
+    const Scratch scratch;
+    const auto file = scratch / "ledger.sqlite";
+    const Job job = job_numbered(1, complaint);
+    Ledger(file).begin(job);
+    SQLite::Database hand = from_outside(file);
+    for (const char* deed :
+         {"UPDATE events SET value = 'no' WHERE number = 1", "DELETE FROM events",
+          "UPDATE jobs SET area = 'quarry-lane'", "DELETE FROM jobs",
+          "INSERT OR REPLACE INTO jobs SELECT * FROM jobs",
+          "INSERT OR REPLACE INTO events SELECT * FROM events",
+          "INSERT INTO events SELECT job, 9, at, kind, what, value, minutes, checksum FROM events "
+          "WHERE number = 1"}) {
+        EXPECT_THROW(hand.exec(deed), SQLite::Exception) << deed;
+    }
+    const Ledger ledger(file);
+    ledger.verify();
+    EXPECT_EQ(ledger.find(job.id), job);
+}
+
+}  // namespace
+}  // namespace knockwell

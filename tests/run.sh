@@ -1,0 +1,33 @@
+#!/bin/sh
+# Installs what is missing, builds, and runs every test.
+#
+#   sh tests/run.sh          a seeded tenth of the random cases
+#   sh tests/run.sh --all    all of them
+#
+# The last line is "N passed, N failed"; the exit status is 0 only if something ran and nothing failed.
+set -u
+top=$(CDPATH='' cd -- "$(dirname -- "$0")/.." && pwd) || exit 1
+. "$top/cli/prepare.sh"
+
+unset KNOCKWELL_ALL
+case "${1:-}" in
+'') ;;
+--all) export KNOCKWELL_ALL=1 ;;
+*) fail "what is '$1'? The only option is --all" ;;
+esac
+
+# shellcheck disable=SC2086  # a list of names
+install_packages $build_packages libgtest-dev libdlib-dev
+check_compiler
+
+build=$top/build/tests
+configure dev "$build"
+say "building"
+if ! cmake --build "$build" --target all all_verify_interface_header_sets; then
+    say "the build failed, so no test ran"
+    echo "0 passed, 1 failed"
+    exit 1
+fi
+
+say "running the tests"
+run_suite "$build"

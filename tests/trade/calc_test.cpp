@@ -1,0 +1,167 @@
+// The computations as a person calls them: by name, with words.
+#include "base/quantity.hpp"
+#include "trade/calc.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <sstream>
+
+namespace knockwell {
+namespace {
+
+using Words = std::map<std::string, std::string>;
+using Says = std::vector<std::string>;
+
+CalcAnswer answer_to(const std::string& name, const Words& words) {
+    return std::get<CalcAnswer>(calculate(name, words));
+}
+
+Says problems_of(const std::string& name, const Words& words) {
+    return std::get<Says>(calculate(name, words));
+}
+
+bool speaks_of(const Says& sentences, const std::string& piece) {
+    return std::any_of(sentences.begin(), sentences.end(), [&](const std::string& sentence) {
+        return sentence.find(piece) != std::string::npos;
+    });
+}
+
+// "--tank 20gal --cut-in 40psi" as the map that a command line would make of it.
+Words words_of(const std::string& example) {
+    Words words;
+    std::istringstream in(example);
+    for (std::string option, text; in >> option >> text;)
+        words[option.substr(2)] = text;
+    return words;
+}
+
+TEST(Calc, DrawdownTakesUnitsAsTyped) {
+    const CalcAnswer answer = answer_to(
+        "drawdown",
+        {{"tank", "85gal"}, {"precharge", "28 psi"}, {"cut-in", "30"}, {"cut-out", "50psi"}});
+    ASSERT_EQ(answer.lines.size(), 2U);
+    EXPECT_EQ(answer.lines[0].label, "drawdown");
+    EXPECT_EQ(answer.lines[0].unit, "gal");
+    // 25.1 gal: How to calculate and control pressure tank drawdown (National Driller, Feb 2006).
+    EXPECT_NEAR(answer.lines[0].value, 25.1, 0.1);
+    EXPECT_NEAR(answer.lines[1].value, 29.5, 0.1);
+    EXPECT_TRUE(speaks_of(answer.cautions, "drained"));
+    EXPECT_TRUE(speaks_of(answer.cautions, "power locked off"));
+
+    const CalcAnswer metric = answer_to("drawdown", {{"tank", "321.76 L"},
+                                                     {"precharge", "1.93053 bar"},
+                                                     {"cut-in", "206.843kPa"},
+                                                     {"cut-out", "0.344738 MPa"}});
+    EXPECT_NEAR(metric.lines[0].value, answer.lines[0].value, 1e-3);
+}
+
+TEST(Calc, TheAirOfAHighPlaceIsTakenWhereItIsGiven) {
+    Words words{{"tank", "85gal"}, {"precharge", "28"}, {"cut-in", "30"}, {"cut-out", "50"}};
+    words["atmosphere"] = "11.8psi";
+    EXPECT_NEAR(answer_to("drawdown", words).lines[0].value, 26.2, 0.1);
+}
+
+TEST(Calc, EveryExampleRunsAndItsAnswerIsComplete) {
+    const auto all = computations();
+    ASSERT_EQ(all.size(), 10U);
+    for (const Computation& one : all) {
+        SCOPED_TRACE(one.name);
+        const auto result = calculate(one.name, words_of(one.example));
+        ASSERT_TRUE(std::holds_alternative<CalcAnswer>(result));
+        const auto& answer = std::get<CalcAnswer>(result);
+        EXPECT_FALSE(answer.lines.empty());
+        EXPECT_EQ(answer.formula, one.formula);
+        EXPECT_EQ(answer.source, one.source);
+        EXPECT_EQ(answer.range, one.range);
+        EXPECT_FALSE(one.source.empty());
+        for (const CalcInput& input : one.inputs)
+            EXPECT_TRUE(known_unit(input.unit)) << input.name;
+    }
+}
+
+TEST(Calc, AllThatIsWrongWithACallIsSaidAtOnce) {
+    EXPECT_EQ(
+        problems_of("drawdown", {{"precharg", "38psi"},
+                                 {"tank", "20 volts"},
+                                 {"cut-in", "forty"},
+                                 {"cut-out", "60psi"}}),
+        (Says{"there is no input 'precharg'; perhaps precharge", "tank: volts where gal is wanted",
+              "precharge: is missing (air charge, read with the tank drained, psi)",
+              "cut-in: no number; write one such as 12, 12psi or \"12 psi\""}));
+}
+
+TEST(Calc, AnUnknownComputationBringsTheNearOnesOrAll) {
+    EXPECT_EQ(problems_of("drawdwon", {}),
+              (Says{"there is no computation 'drawdwon'; perhaps drawdown"}));
+    EXPECT_EQ(
+        problems_of("galvanic-couple", {}),
+        (Says{"there is no computation 'galvanic-couple'; there is drawdown, air-left, "
+              "precharge, drive-precharge, tank-weight, head, pressure, total-head, cycle and "
+              "deadhead"}));
+}
+
+TEST(Calc, WhatIsOutOfRangeComesAsProblems) {
+    EXPECT_EQ(
+        problems_of("deadhead",
+                    {{"shutoff-head", "100ft"}, {"static-lift", "150ft"}, {"plate", "-5psi"}}),
+        (Says{"plate: -5 psi is out of range (above 0 and at most 300 psi)",
+              "static-lift: above the shut-off head no water reaches the tank"}));
+    EXPECT_EQ(problems_of("cycle", {{"drawdown", "0gal"}, {"pump-flow", "10"}, {"motor", "0hp"}}),
+              (Says{"drawdown: 0 gal is out of range (above 0 and at most 10000 gal)",
+                    "motor: 0 hp is out of range (above 0 and at most 100 hp)"}));
+    EXPECT_EQ(problems_of("precharge", {{"cut-in", "5psi"}, {"measured", "400psi"}}).size(), 2U);
+}
+
+TEST(Calc, APumpThatCanBurstItsTankIsACautionBeforeTheValue) {
+    const CalcAnswer over = answer_to(
+        "deadhead", {{"shutoff-head", "400ft"}, {"static-lift", "150ft"}, {"plate", "100psi"}});
+    ASSERT_EQ(over.cautions.size(), 1U);
+    EXPECT_TRUE(speaks_of(over.cautions, "above the tank's plate"));
+    EXPECT_TRUE(speaks_of(over.cautions, "lock it off"));
+    ASSERT_EQ(over.lines.size(), 2U);
+    EXPECT_NEAR(over.lines[0].value, 108.2, 0.5);
+    EXPECT_NEAR(over.lines[1].value, -8.2, 0.5);
+
+    const CalcAnswer under = answer_to(
+        "deadhead", {{"shutoff-head", "400ft"}, {"static-lift", "150ft"}, {"plate", "125psi"}});
+    EXPECT_TRUE(under.cautions.empty());
+
+    const CalcAnswer no_plate =
+        answer_to("deadhead", {{"shutoff-head", "400ft"}, {"static-lift", "150ft"}});
+    EXPECT_TRUE(speaks_of(no_plate.cautions, "Compare"));
+    EXPECT_EQ(no_plate.lines.size(), 1U);
+}
+
+TEST(Calc, APrechargeReadingIsJudged) {
+    const auto remarks = [](const char* measured) {
+        return answer_to("precharge", {{"cut-in", "40psi"}, {"measured", measured}}).remarks;
+    };
+    EXPECT_TRUE(speaks_of(remarks("15psi"), "is low"));
+    EXPECT_TRUE(speaks_of(remarks("38psi"), "is right"));
+    EXPECT_TRUE(speaks_of(remarks("45psi"), "is high"));
+    const CalcAnswer plain = answer_to("precharge", {{"cut-in", "40psi"}});
+    ASSERT_EQ(plain.lines.size(), 1U);
+    EXPECT_EQ(plain.lines[0].value, 38);
+    EXPECT_TRUE(speaks_of(plain.cautions, "Never add air above"));
+}
+
+TEST(Calc, ACycleIsComparedWithWhatTheMotorMayBeGiven) {
+    const Words pump{{"drawdown", "10gal"}, {"pump-flow", "10gpm"}};
+    Words small = pump;
+    small["motor"] = "0.75hp";
+    EXPECT_TRUE(speaks_of(answer_to("cycle", small).remarks, "no more often"));  // 15 an hour
+    Words large = pump;
+    large["motor"] = "1hp";
+    EXPECT_TRUE(speaks_of(answer_to("cycle", large).remarks, "more often than its motor may"));
+    Words drawn = pump;
+    drawn["demand"] = "3gpm";
+    const CalcAnswer answer = answer_to("cycle", drawn);
+    ASSERT_EQ(answer.lines.size(), 6U);
+    EXPECT_EQ(answer.lines[2].label, "whole cycle");
+    EXPECT_NEAR(answer.lines[2].value, 4.76, 0.03);
+    EXPECT_EQ(answer_to("cycle", pump).lines.size(), 2U);
+}
+
+}  // namespace
+}  // namespace knockwell
