@@ -42,9 +42,37 @@ play() {
     knockwell "$@" || fail "that should have worked; it ended with status $?"
 }
 
-printf '\n'
-say "A customer on Heron Bottom calls: the water surges. What do we ask, what do we look at first?"
+
+# tell WORDS...: where the story stands.
+tell() {
+    printf '\n'
+    say "$*"
+}
+
+tell "A customer calls: the water surges. What is likely, what does one ask first? (Nothing is kept.)"
 play ask --set pump=submersible --says surging
 
-say "The call becomes a job, kept in a ledger."
-play open --area heron-bottom --installation HB-17 --set pump=submersible --says surging
+tell "The call becomes a job in the ledger. The tank has an air valve: it is one with a bladder."
+play open --area heron-bottom --installation HB-17 --set pump=submersible \
+    --set tank-kind=bladder --says surging
+
+tell "A helper is there, one faucet open: the needle of the gauge swings every few seconds."
+play found --who helper gauge-watch=swings-every-few-seconds@watch-gauge
+
+tell "Knocked on, the tank sounds dull from top to bottom."
+play found tank-sounds-dull@knock-on-tank
+
+tell "What speaks for that, and how strongly?"
+play reasons failed-bladder
+
+tell "A qualified person has replaced the tank. What is to be looked at again?"
+play did replace-bladder-tank --minutes 75 --who qualified
+play next --most 1
+
+tell "It is cured, and the burst bladder was seen. What must be true before one leaves comes first."
+play close --cured --cause failed-bladder=seen
+play jobs
+
+printf '\n'
+say "That was a first job. To go on by hand:"
+printf '   cd %s\n   build/release/cli/knockwell --help\n' "$top"

@@ -1,28 +1,29 @@
 // beliefs/beliefs.hpp
 //
-// What the findings say: exact beliefs in every cause, and what goes with them. All functions are pure; equal inputs give equal bytes,
-// and the order of the findings does not matter.
+// What the findings say: exact beliefs in every cause, and what goes with them. All functions are
+// pure; equal inputs give equal bytes, and the order of the findings does not matter.
 //
 // Exact    by frontier elimination (beliefs/frontier.hpp), never by assuming a single cause
 // Held by  tests/laws/ (sum over all worlds), tests/reference/ (published networks)
 #pragma once
+#include "beliefs/evidence.hpp"
+#include "knowledge/model.hpp"
+#include "network/network.hpp"
+
 #include <cstdint>
 #include <memory>
 #include <span>
 #include <variant>
 #include <vector>
 
-#include "beliefs/evidence.hpp"
-#include "knowledge/model.hpp"
-#include "network/network.hpp"
-
 namespace knockwell {
 
 class PlanCache;
 [[nodiscard]] std::shared_ptr<PlanCache> make_plan_cache();
 
-/// Knowledge with its network: what every question needs; both must outlive it. The plans are a memory that makes the next question
-/// quicker and changes no answer; one model is for one thread at a time.
+/// Knowledge with its network: what every question needs; both must outlive it. The plans are a
+/// memory that makes the next question quicker and changes no answer; one model is for one thread
+/// at a time.
 struct Model {
     const Knowledge* knowledge = nullptr;
     const Network* network = nullptr;
@@ -30,20 +31,23 @@ struct Model {
 };
 
 struct Posterior {
-    std::vector<double> cause;                 // [CauseId] P(present in the last stage | e)
-    std::vector<std::vector<double>> setting;  // [SettingId][state] P(state | e); settings and tables
-    double log_evidence = 0;                   // ln P(e), natural logarithm
+    std::vector<double> cause;  // [CauseId] P(present in the last stage | e)
+    std::vector<std::vector<double>>
+        setting;              // [SettingId][state] P(state | e); settings and tables
+    double log_evidence = 0;  // ln P(e), natural logarithm
 };
 
-/// These findings cannot all be true: an irreducible clash (dropping any one of them makes the rest possible). Indices into Evidence::findings;
-/// causes into Evidence::causes; settings that take part.
+/// These findings cannot all be true: an irreducible clash (dropping any one of them makes the rest
+/// possible). Indices into Evidence::findings; causes into Evidence::causes; settings that take
+/// part.
 struct Impossible {
     std::vector<std::size_t> findings;
     std::vector<std::size_t> causes;
     std::vector<SettingId> settings;
 };
 
-/// The tables would be too large: told before anything is allocated. width = binary logarithm of the largest table.
+/// The tables would be too large: told before anything is allocated. width = binary logarithm of
+/// the largest table.
 struct TooWide {
     double width = 0;
 };
@@ -53,35 +57,42 @@ using Answer = std::variant<Posterior, Impossible, TooWide>;
 [[nodiscard]] Answer posterior(const Model& model, const Evidence& evidence);
 
 /// The same under other numbers (one for each strength of the network).
-[[nodiscard]] Answer posterior(const Model& model, const Evidence& evidence, std::span<const double> strengths);
+[[nodiscard]] Answer posterior(const Model& model, const Evidence& evidence,
+                               std::span<const double> strengths);
 
-/// P(no listed cause produced any of the signs found present | e); 0 where no sign was found present.
+/// P(no listed cause produced any of the signs found present | e); 0 where no sign was found
+/// present.
 [[nodiscard]] double unlisted(const Model& model, const Evidence& evidence);
 
-/// How badly findings fit together: ln of (product of P(e_i)) / P(e); above 0 = they contradict each other under the model.
+/// How badly findings fit together: ln of (product of P(e_i)) / P(e); above 0 = they contradict
+/// each other under the model.
 struct Misfit {
     double overall = 0;
     std::vector<double> each;  // [finding] ln P(e_i) P(rest) / P(e)
 };
 [[nodiscard]] Misfit misfit(const Model& model, const Evidence& evidence);
 
-/// Weight of each finding for and against each cause, in decibans: 10 log10 of odds with it over odds without it. They do not add up.
-/// [finding][cause]; infinite where a finding decides alone.
-[[nodiscard]] std::vector<std::vector<double>> weights(const Model& model, const Evidence& evidence);
+/// Weight of each finding for and against each cause, in decibans: 10 log10 of odds with it over
+/// odds without it. They do not add up. [finding][cause]; infinite where a finding decides alone.
+[[nodiscard]] std::vector<std::vector<double>> weights(const Model& model,
+                                                       const Evidence& evidence);
 
-/// Where the counts leave the probabilities: 5 % and 95 % points over redraws, and how often each cause came first.
+/// Where the counts leave the probabilities: 5 % and 95 % points over redraws, and how often each
+/// cause came first.
 struct Range {
     double low = 0;
     double high = 0;
 };
 struct Ranges {
-    std::vector<Range> cause;            // [CauseId]
-    std::vector<std::uint32_t> first_in; // [CauseId] draws in which it ranked first
-    std::uint32_t draws = 0;             // draws that gave an answer
+    std::vector<Range> cause;             // [CauseId]
+    std::vector<std::uint32_t> first_in;  // [CauseId] draws in which it ranked first
+    std::uint32_t draws = 0;              // draws that gave an answer
 };
-[[nodiscard]] Ranges ranges(const Model& model, const Evidence& evidence, std::uint32_t draws = 200, std::uint64_t seed = 1);
+[[nodiscard]] Ranges ranges(const Model& model, const Evidence& evidence, std::uint32_t draws = 200,
+                            std::uint64_t seed = 1);
 
-/// The most probable sets of causes that are present, all others absent, settings summed out; most probable first.
+/// The most probable sets of causes that are present, all others absent, settings summed out; most
+/// probable first.
 struct CauseSet {
     std::vector<CauseId> causes;  // ascending; empty = nothing listed is wrong
     double p = 0;                 // P(exactly this set | e)
@@ -90,13 +101,15 @@ struct CauseSets {
     std::vector<CauseSet> sets;
     bool proved = true;  // false: the search was cut short, better sets may exist
 };
-[[nodiscard]] CauseSets most_probable_sets(const Model& model, const Evidence& evidence, std::size_t how_many = 5);
+[[nodiscard]] CauseSets most_probable_sets(const Model& model, const Evidence& evidence,
+                                           std::size_t how_many = 5);
 
 /// What a look could find: one joint outcome of the signs it reveals.
 struct Outcome {
-    std::vector<std::size_t> values;  // one for each sign looked at, as Sign::value_name or the table's state
-    double p = 0;                     // P(outcome | e)
-    std::vector<double> cause;        // [CauseId] P(present | e, outcome)
+    std::vector<std::size_t>
+        values;    // one for each sign looked at, as Sign::value_name or the table's state
+    double p = 0;  // P(outcome | e)
+    std::vector<double> cause;  // [CauseId] P(present | e, outcome)
 };
 
 /// A look at signs or tables in the last stage, through one channel.
@@ -106,20 +119,27 @@ struct Look {
     TestId test;  // where via is `test`
 };
 
-/// Outcomes with P > 0, in ascending order of `values`; their P sum to 1. A look that was made already is predicted as if made once
-/// more, by itself. Empty where the evidence is impossible or too wide.
-[[nodiscard]] std::vector<Outcome> predict(const Model& model, const Evidence& evidence, const Look& look);
+/// Outcomes with P > 0, in ascending order of `values`; their P sum to 1. A look that was made
+/// already is predicted as if made once more, by itself. Empty where the evidence is impossible or
+/// too wide.
+[[nodiscard]] std::vector<Outcome> predict(const Model& model, const Evidence& evidence,
+                                           const Look& look);
 
 /// The same for a setting that would become known.
-[[nodiscard]] std::vector<Outcome> predict(const Model& model, const Evidence& evidence, SettingId setting);
+[[nodiscard]] std::vector<Outcome> predict(const Model& model, const Evidence& evidence,
+                                           SettingId setting);
 
-/// Causes that could have produced something found present: what there is to explain. With nothing found present: all.
+/// Causes that could have produced something found present: what there is to explain. With nothing
+/// found present: all.
 [[nodiscard]] std::vector<CauseId> explainers(const Model& model, const Evidence& evidence);
 
-/// Expected drop of entropy of `causes` (sum over them) when the outcome is known, in bits. `now` = P(present | e).
-[[nodiscard]] double bits(std::span<const Outcome> outcomes, std::span<const double> now, std::span<const CauseId> causes);
+/// Expected drop of entropy of `causes` (sum over them) when the outcome is known, in bits. `now` =
+/// P(present | e).
+[[nodiscard]] double bits(std::span<const Outcome> outcomes, std::span<const double> now,
+                          std::span<const CauseId> causes);
 
 /// P(sign has one of the values in the last stage | e), whatever was found of it so far.
-[[nodiscard]] double chance_of(const Model& model, const Evidence& evidence, SignId sign, std::span<const std::size_t> values);
+[[nodiscard]] double chance_of(const Model& model, const Evidence& evidence, SignId sign,
+                               std::span<const std::size_t> values);
 
 }  // namespace knockwell

@@ -1,17 +1,20 @@
 #include "beliefs/build.hpp"
 
+#include "beliefs/likelihood.hpp"
+
 #include <algorithm>
 #include <cassert>
 #include <map>
 #include <set>
 
-#include "beliefs/likelihood.hpp"
-
 namespace knockwell {
 
-Cases::Cases(const Knowledge& knowledge, const Evidence& evidence, const std::vector<std::uint32_t>& on) : evidence_(evidence) {
+Cases::Cases(const Knowledge& knowledge, const Evidence& evidence,
+             const std::vector<std::uint32_t>& on)
+    : evidence_(evidence) {
     for (const std::uint32_t s : on) {
-        if (!knowledge.settings[s].table && evidence.settings.count(SettingId(s)) != 0) continue;
+        if (!knowledge.settings[s].table && evidence.settings.count(SettingId(s)) != 0)
+            continue;
         unknown_.push_back(s);
         states_.push_back(knowledge.settings[s].states.size());
     }
@@ -20,7 +23,8 @@ Cases::Cases(const Knowledge& knowledge, const Evidence& evidence, const std::ve
 
 std::size_t Cases::count() const {
     std::size_t product = 1;
-    for (const std::size_t n : states_) product *= n;
+    for (const std::size_t n : states_)
+        product *= n;
     return product;
 }
 
@@ -33,13 +37,15 @@ void Cases::choose(std::size_t which) {
 
 std::size_t Cases::state(std::uint32_t setting) const {
     const auto found = std::find(unknown_.begin(), unknown_.end(), setting);
-    if (found != unknown_.end()) return chosen_[static_cast<std::size_t>(found - unknown_.begin())];
+    if (found != unknown_.end())
+        return chosen_[static_cast<std::size_t>(found - unknown_.begin())];
     return evidence_.settings.at(SettingId(setting));
 }
 
 bool Cases::hold(const Conditions& conditions) const {
     return std::all_of(conditions.begin(), conditions.end(), [&](const Condition& condition) {
-        return std::binary_search(condition.states.begin(), condition.states.end(), state(condition.setting.value));
+        return std::binary_search(condition.states.begin(), condition.states.end(),
+                                  state(condition.setting.value));
     });
 }
 
@@ -47,29 +53,37 @@ namespace {
 
 std::vector<std::uint32_t> settings_in(const Conditions& conditions) {
     std::set<std::uint32_t> settings;
-    for (const Condition& condition : conditions) settings.insert(condition.setting.value);
+    for (const Condition& condition : conditions)
+        settings.insert(condition.setting.value);
     return {settings.begin(), settings.end()};
 }
 
 std::vector<Var> vars_of(const Built& built, const std::vector<std::uint32_t>& settings) {
     std::vector<Var> vars;
-    for (const std::uint32_t s : settings) vars.push_back(built.setting[s]);
+    for (const std::uint32_t s : settings)
+        vars.push_back(built.setting[s]);
     return vars;
 }
 
 class Builder {
 public:
-    Builder(const Model& model, const Evidence& evidence, std::span<const double> strengths, const BuildChoice& choice)
-        : knowledge_(*model.knowledge), network_(*model.network), evidence_(evidence), strengths_(strengths), site_{model, evidence, strengths, choice, built_} {}
+    Builder(const Model& model, const Evidence& evidence, std::span<const double> strengths,
+            const BuildChoice& choice)
+        : knowledge_(*model.knowledge), network_(*model.network), evidence_(evidence),
+          strengths_(strengths), site_{model, evidence, strengths, choice, built_} {}
 
     Built run() {
         built_.setting.assign(network_.settings.size(), no_var);
         built_.cause.assign(network_.causes.size(), {});
         built_.acts.assign(network_.causes.size(), no_var);
-        for (std::uint32_t s = 0; s < network_.settings.size(); ++s) open_setting(s);
-        for (const std::uint32_t c : network_.cause_order) add_cause(c);
-        for (std::uint32_t s = 0; s < network_.settings.size(); ++s) weigh_table(s);
-        for (const KnownCause& known : evidence_.causes) weigh_known(known);
+        for (std::uint32_t s = 0; s < network_.settings.size(); ++s)
+            open_setting(s);
+        for (const std::uint32_t c : network_.cause_order)
+            add_cause(c);
+        for (std::uint32_t s = 0; s < network_.settings.size(); ++s)
+            weigh_table(s);
+        for (const KnownCause& known : evidence_.causes)
+            weigh_known(known);
         add_signs();
         return std::move(built_);
     }
@@ -79,13 +93,17 @@ private:
         const SettingNode& node = network_.settings[s];
         const bool table = knowledge_.settings[s].table;
         const auto known = evidence_.settings.find(SettingId(s));
-        if (known != evidence_.settings.end() && !table) return;
+        if (known != evidence_.settings.end() && !table)
+            return;
         std::vector<double> start(node.states, 1.0);
         if (!table)
-            for (std::uint32_t a = 0; a < node.states; ++a) start[a] = strengths_[node.prior[a]];
-        else if (node.parents.empty()) start = node.rows;
+            for (std::uint32_t a = 0; a < node.states; ++a)
+                start[a] = strengths_[node.prior[a]];
+        else if (node.parents.empty())
+            start = node.rows;
         built_.setting[s] = built_.sum.add(std::move(start));
-        if (known == evidence_.settings.end()) return;
+        if (known == evidence_.settings.end())
+            return;
         std::vector<double> only(node.states, 0.0);
         only[known->second] = 1;
         built_.sum.weigh({built_.setting[s]}, std::move(only));
@@ -94,14 +112,17 @@ private:
     /// P(table | parents), once the causes among the parents have variables.
     void weigh_table(std::uint32_t s) {
         const SettingNode& node = network_.settings[s];
-        if (!knowledge_.settings[s].table || node.parents.empty()) return;
+        if (!knowledge_.settings[s].table || node.parents.empty())
+            return;
         std::vector<Var> on;
         std::vector<double> rows = node.rows;
-        // Parents are taken from the fastest to the slowest, so that fixing a known one leaves a table of the same order.
+        // Parents are taken from the fastest to the slowest, so that fixing a known one leaves a
+        // table of the same order.
         std::size_t inner = node.states;
         for (std::size_t p = node.parents.size(); p-- > 0;) {
             const SettingNode::Parent& parent = node.parents[p];
-            const Var var = parent.cause ? built_.cause[parent.index].front() : built_.setting[parent.index];
+            const Var var =
+                parent.cause ? built_.cause[parent.index].front() : built_.setting[parent.index];
             const std::size_t states = parent.cause ? 2 : network_.settings[parent.index].states;
             if (var == no_var) {
                 rows = rows_at(rows, inner, states, evidence_.settings.at(SettingId(parent.index)));
@@ -115,19 +136,23 @@ private:
     }
 
     /// The rows in which one parent (with `inner` numbers to each of its states) is `state`.
-    static std::vector<double> rows_at(const std::vector<double>& rows, std::size_t inner, std::size_t states, std::size_t state) {
+    static std::vector<double> rows_at(const std::vector<double>& rows, std::size_t inner,
+                                       std::size_t states, std::size_t state) {
         std::vector<double> kept;
         for (std::size_t begin = state * inner; begin < rows.size(); begin += states * inner)
-            kept.insert(kept.end(), rows.begin() + static_cast<std::ptrdiff_t>(begin), rows.begin() + static_cast<std::ptrdiff_t>(begin + inner));
+            kept.insert(kept.end(), rows.begin() + static_cast<std::ptrdiff_t>(begin),
+                        rows.begin() + static_cast<std::ptrdiff_t>(begin + inner));
         return kept;
     }
 
     [[nodiscard]] double base_chance(const CauseNode& node, const Cases& cases) const {
-        if (!cases.hold(node.only_if)) return 0;
+        if (!cases.hold(node.only_if))
+            return 0;
         const double base = strengths_[node.base];
         double times = 1;
         for (const RaiseNode& raise : node.raised_by)
-            if (cases.hold(raise.when)) times *= strengths_[raise.times];
+            if (cases.hold(raise.when))
+                times *= strengths_[raise.times];
         return times * base / (1 - base + times * base);
     }
 
@@ -147,9 +172,12 @@ private:
             var = built_.sum.add({1.0, 0.0});
             built_.sum.links.push_back({var, vars_of(built_, cases.unknown()), std::move(rows)});
         }
-        for (const WeightedLink& parent : node.parents) link_where(node.only_if, built_.cause[parent.from].front(), var, strengths_[parent.strength]);
+        for (const WeightedLink& parent : node.parents)
+            link_where(node.only_if, built_.cause[parent.from].front(), var,
+                       strengths_[parent.strength]);
         built_.cause[c].push_back(var);
-        for (std::size_t stage = 0; stage < evidence_.repairs.size(); ++stage) add_stage(c, evidence_.repairs[stage]);
+        for (std::size_t stage = 0; stage < evidence_.repairs.size(); ++stage)
+            add_stage(c, evidence_.repairs[stage]);
         if (node.comes_and_goes && something_asks_through_acts(c)) {
             const double acts = strengths_[node.acts];
             built_.acts[c] = built_.sum.add({1 - acts, acts});
@@ -157,11 +185,14 @@ private:
     }
 
     /// `source` (none: always) adds `strength` to `target` where the conditions hold.
-    void link_where(const Conditions& conditions, std::optional<Var> source, Var target, double strength) {
+    void link_where(const Conditions& conditions, std::optional<Var> source, Var target,
+                    double strength) {
         Cases cases(knowledge_, evidence_, settings_in(conditions));
         std::vector<Var> sources;
-        if (source) sources.push_back(*source);
-        for (const Var var : vars_of(built_, cases.unknown())) sources.push_back(var);
+        if (source)
+            sources.push_back(*source);
+        for (const Var var : vars_of(built_, cases.unknown()))
+            sources.push_back(var);
         std::vector<double> rows;
         for (std::size_t on = source ? 0 : 1; on < 2; ++on)
             for (std::size_t which = 0; which < cases.count(); ++which) {
@@ -177,7 +208,8 @@ private:
         const Repair& repair = knowledge_[repair_id];
         const auto chance = [&](const std::vector<CauseStrength>& list) {
             for (const CauseStrength& entry : list)
-                if (entry.cause.value == c) return entry.strength.count.mean();
+                if (entry.cause.value == c)
+                    return entry.strength.count.mean();
             return 0.0;
         };
         const double fix = chance(repair.fixes);
@@ -190,40 +222,55 @@ private:
         const Var after = built_.sum.add({1.0, 0.0});
         link_where({}, before, after, 1 - fix);
         if (bring > 0) {
-            if (network_.causes[c].only_if.empty()) built_.sum.variables[after].start = {1 - bring, bring};
-            else link_where(network_.causes[c].only_if, std::nullopt, after, bring);
+            if (network_.causes[c].only_if.empty())
+                built_.sum.variables[after].start = {1 - bring, bring};
+            else
+                link_where(network_.causes[c].only_if, std::nullopt, after, bring);
         }
         built_.cause[c].push_back(after);
     }
 
     [[nodiscard]] bool something_asks_through_acts(std::uint32_t c) const {
-        return std::any_of(evidence_.findings.begin(), evidence_.findings.end(), [&](const Finding& finding) {
-            const auto* id = std::get_if<SignId>(&finding.what);
-            if (!id) return false;
-            const SignNode& sign = network_.signs[id->index()];
-            const auto from_c = [&](const auto& link) { return link.from == c; };
-            return sign.through_acts && (std::any_of(sign.shown_by.begin(), sign.shown_by.end(), from_c) || std::any_of(sign.masked_by.begin(), sign.masked_by.end(), from_c));
-        });
+        return std::any_of(
+            evidence_.findings.begin(), evidence_.findings.end(), [&](const Finding& finding) {
+                const auto* id = std::get_if<SignId>(&finding.what);
+                if (!id)
+                    return false;
+                const SignNode& sign = network_.signs[id->index()];
+                const auto from_c = [&](const auto& link) { return link.from == c; };
+                return sign.through_acts &&
+                       (std::any_of(sign.shown_by.begin(), sign.shown_by.end(), from_c) ||
+                        std::any_of(sign.masked_by.begin(), sign.masked_by.end(), from_c));
+            });
     }
 
     void weigh_known(const KnownCause& known) {
-        const Var var = built_.cause[known.cause.index()][std::min(known.stage, evidence_.repairs.size())];
-        built_.sum.weigh({var}, known.present ? std::vector<double>{0, 1} : std::vector<double>{1, 0});
+        const Var var =
+            built_.cause[known.cause.index()][std::min(known.stage, evidence_.repairs.size())];
+        built_.sum.weigh({var},
+                         known.present ? std::vector<double>{0, 1} : std::vector<double>{1, 0});
     }
 
     void add_signs() {
-        // By sign, and within a sign in an order of their own, so that the order of typing does not matter.
+        // By sign, and within a sign in an order of their own, so that the order of typing does not
+        // matter.
         std::map<SignId, std::vector<const Finding*>> by_sign;
         for (const Finding& finding : evidence_.findings) {
-            if (const auto* sign = std::get_if<SignId>(&finding.what)) by_sign[*sign].push_back(&finding);
-            else weigh_found_table(finding);
+            if (const auto* sign = std::get_if<SignId>(&finding.what))
+                by_sign[*sign].push_back(&finding);
+            else
+                weigh_found_table(finding);
         }
         for (auto& [sign, findings] : by_sign) {
-            std::stable_sort(findings.begin(), findings.end(), [](const Finding* a, const Finding* b) {
-                return std::tie(a->stage, a->via, a->test, a->value, a->reading, a->weights) < std::tie(b->stage, b->via, b->test, b->value, b->reading, b->weights);
-            });
-            if (knowledge_[sign].form == SignForm::levels) build_levels(site_, sign, findings);
-            else build_flag_or_kinds(site_, sign, findings);
+            std::stable_sort(
+                findings.begin(), findings.end(), [](const Finding* a, const Finding* b) {
+                    return std::tie(a->stage, a->via, a->test, a->value, a->reading, a->weights) <
+                           std::tie(b->stage, b->via, b->test, b->value, b->reading, b->weights);
+                });
+            if (knowledge_[sign].form == SignForm::levels)
+                build_levels(site_, sign, findings);
+            else
+                build_flag_or_kinds(site_, sign, findings);
         }
     }
 
@@ -235,11 +282,15 @@ private:
             // A table has no normal value: misses are spread evenly over the other states.
             const double wrong = channel->misses.mean() / static_cast<double>(states - 1);
             double all = 0;
-            for (const double d : said) all += d;
-            for (double& d : said) d = d * (1 - channel->misses.mean()) + (all - d) * wrong;
+            for (const double d : said)
+                all += d;
+            for (double& d : said)
+                d = d * (1 - channel->misses.mean()) + (all - d) * wrong;
         }
-        if (built_.setting[s.index()] != no_var) built_.sum.weigh({built_.setting[s.index()]}, std::move(said));
-        else built_.sum.weigh({}, {said[evidence_.settings.at(s)]});
+        if (built_.setting[s.index()] != no_var)
+            built_.sum.weigh({built_.setting[s.index()]}, std::move(said));
+        else
+            built_.sum.weigh({}, {said[evidence_.settings.at(s)]});
     }
 
     const Knowledge& knowledge_;
@@ -252,26 +303,32 @@ private:
 
 }  // namespace
 
-Built build(const Model& model, const Evidence& evidence, std::span<const double> strengths, const BuildChoice& choice) {
+Built build(const Model& model, const Evidence& evidence, std::span<const double> strengths,
+            const BuildChoice& choice) {
     return Builder(model, evidence, strengths, choice).run();
 }
 
 bool says_present(const Model& model, const Evidence& evidence, const Finding& finding) {
     const auto* id = std::get_if<SignId>(&finding.what);
-    if (!id) return false;
+    if (!id)
+        return false;
     const Knowledge& knowledge = *model.knowledge;
     const Sign& sign = knowledge[*id];
     std::vector<double> likelihood;
     if (finding.reading) {
         // With unknown settings the likeliest choice of each gives the edges.
         const auto quantity = [&](const std::string& name) {
-            if (const auto typed = evidence.quantities.find(name); typed != evidence.quantities.end()) return typed->second;
+            if (const auto typed = evidence.quantities.find(name);
+                typed != evidence.quantities.end())
+                return typed->second;
             const SettingId giver = *giver_of(knowledge, name);
             const auto known = evidence.settings.find(giver);
             std::size_t state = known != evidence.settings.end() ? known->second : 0;
             if (known == evidence.settings.end())
                 for (std::size_t a = 1; a < knowledge[giver].states.size(); ++a)
-                    if (knowledge[giver].prior[a].count.mean() > knowledge[giver].prior[state].count.mean()) state = a;
+                    if (knowledge[giver].prior[a].count.mean() >
+                        knowledge[giver].prior[state].count.mean())
+                        state = a;
             return knowledge[giver].gives[state].at(name);
         };
         likelihood = level_likelihood(knowledge, finding, quantity);

@@ -3,17 +3,18 @@
 // Evidence on a network -> one sum. Inside this floor only.
 //
 // Settings   unknown ones are variables; known ones are substituted, so they cost nothing
-// Causes     one variable for each stretch of stages between repairs that touch it ("cause i remains" is linked to cause i)
-// Signs      only those with findings; a flag or kinds surely absent is absorbed into weights on its causes and adds no variable
-// Held by    tests/laws/ (sum over all worlds, written without any of this)
+// Causes     one variable for each stretch of stages between repairs that touch it ("cause i
+// remains" is linked to cause i) Signs      only those with findings; a flag or kinds surely absent
+// is absorbed into weights on its causes and adds no variable Held by    tests/laws/ (sum over all
+// worlds, written without any of this)
 #pragma once
+#include "beliefs/beliefs.hpp"
+#include "beliefs/sum.hpp"
+
 #include <limits>
 #include <optional>
 #include <span>
 #include <vector>
-
-#include "beliefs/beliefs.hpp"
-#include "beliefs/sum.hpp"
 
 namespace knockwell {
 
@@ -23,25 +24,29 @@ struct Built {
     Sum sum;
     std::vector<Var> setting;             // [SettingId] no_var where it is known
     std::vector<std::vector<Var>> cause;  // [CauseId][stage]
-    std::vector<Var> acts;                // [CauseId] no_var where it does not come and go, or nothing asks
-    bool too_wide = false;                // some sign has more findings than a table can hold
+    std::vector<Var> acts;  // [CauseId] no_var where it does not come and go, or nothing asks
+    bool too_wide = false;  // some sign has more findings than a table can hold
 };
 
 /// What to build besides the evidence as it stands.
 struct BuildChoice {
-    bool leaks_only = false;  // no cause may have produced a sign that was found present: for `unlisted`
+    bool leaks_only =
+        false;  // no cause may have produced a sign that was found present: for `unlisted`
 };
 
-[[nodiscard]] Built build(const Model& model, const Evidence& evidence, std::span<const double> strengths, const BuildChoice& choice = {});
+[[nodiscard]] Built build(const Model& model, const Evidence& evidence,
+                          std::span<const double> strengths, const BuildChoice& choice = {});
 
 /// Whether the finding says that something is there (its likeliest value is not normal).
-[[nodiscard]] bool says_present(const Model& model, const Evidence& evidence, const Finding& finding);
+[[nodiscard]] bool says_present(const Model& model, const Evidence& evidence,
+                                const Finding& finding);
 
 /// One assignment of the unknown settings among `on`, and whether conditions hold under it.
 class Cases {
 public:
     /// `known` = Evidence::settings; tables always count as unknown.
-    Cases(const Knowledge& knowledge, const Evidence& evidence, const std::vector<std::uint32_t>& on);
+    Cases(const Knowledge& knowledge, const Evidence& evidence,
+          const std::vector<std::uint32_t>& on);
     [[nodiscard]] const std::vector<std::uint32_t>& unknown() const { return unknown_; }
     [[nodiscard]] std::size_t count() const;
     /// Assignment number `which`, the first unknown slowest.
@@ -51,8 +56,8 @@ public:
 
 private:
     std::vector<std::uint32_t> unknown_;
-    std::vector<std::size_t> states_;       // [unknown] number of states
-    std::vector<std::size_t> chosen_;       // [unknown]
+    std::vector<std::size_t> states_;  // [unknown] number of states
+    std::vector<std::size_t> chosen_;  // [unknown]
     const Evidence& evidence_;
 };
 
@@ -66,7 +71,8 @@ struct Site {
 };
 
 /// Adds one sign with its findings (all of that sign).
-void build_flag_or_kinds(const Site& site, SignId sign, const std::vector<const Finding*>& findings);
+void build_flag_or_kinds(const Site& site, SignId sign,
+                         const std::vector<const Finding*>& findings);
 void build_levels(const Site& site, SignId sign, const std::vector<const Finding*>& findings);
 
 }  // namespace knockwell

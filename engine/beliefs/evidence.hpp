@@ -1,15 +1,16 @@
 // beliefs/evidence.hpp
 //
-// What is known on a job, as the beliefs take it. A repair ends a stage; what is found afterwards belongs to the next one.
+// What is known on a job, as the beliefs take it. A repair ends a stage; what is found afterwards
+// belongs to the next one.
 #pragma once
+#include "knowledge/model.hpp"
+
 #include <cstddef>
 #include <map>
 #include <optional>
 #include <string>
 #include <variant>
 #include <vector>
-
-#include "knowledge/model.hpp"
 
 namespace knockwell {
 
@@ -18,7 +19,8 @@ enum class Via {
     told,    // a customer's word: the sign's phone_report, else reports.told
     looked,  // an untested look: reports.looked
     test,    // the channel of Finding::test
-    sure,    // no channel: the value is certain (settings, tables, practice cases of published networks)
+    sure,    // no channel: the value is certain (settings, tables, practice cases of published
+             // networks)
 };
 
 /// One sign or table with what was found. Exactly one of value, reading, weights says it.
@@ -26,7 +28,8 @@ struct Finding {
     Findable what;
     std::optional<std::size_t> value;  // Sign::value_name, or the state of a table
     std::optional<double> reading;     // in the sign's unit
-    std::vector<double> weights;       // uncertain evidence: a weight >= 0 for each value, multiplied into the joint
+    std::vector<double>
+        weights;  // uncertain evidence: a weight >= 0 for each value, multiplied into the joint
     Via via = Via::looked;
     TestId test;
     std::size_t stage = 0;
@@ -42,16 +45,18 @@ struct KnownCause {
 };
 
 struct Evidence {
-    std::map<SettingId, std::size_t> settings;   // known choices
-    std::map<std::string, double> quantities;    // set directly: cut-in -> 38 (in the unit of the setting that gives it)
+    std::map<SettingId, std::size_t> settings;  // known choices
+    std::map<std::string, double>
+        quantities;  // set directly: cut-in -> 38 (in the unit of the setting that gives it)
     std::vector<Finding> findings;
     std::vector<KnownCause> causes;
-    std::vector<RepairId> repairs;               // repairs[i] ended stage i
+    std::vector<RepairId> repairs;  // repairs[i] ended stage i
     [[nodiscard]] std::size_t stages() const { return repairs.size() + 1; }
     bool operator==(const Evidence&) const = default;
 };
 
-/// Adds a finding: the same test (or the same untested way) of the same sign in the same stage replaces its earlier finding, others stay.
+/// Adds a finding: the same test (or the same untested way) of the same sign in the same stage
+/// replaces its earlier finding, others stay.
 void add(Evidence& evidence, Finding finding);
 
 }  // namespace knockwell

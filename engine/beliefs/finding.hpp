@@ -2,12 +2,12 @@
 //
 // "system-pressure" "12psi@read-gauge" -> a finding; and back, for people.
 #pragma once
+#include "beliefs/evidence.hpp"
+#include "knowledge/lookup.hpp"
+
 #include <string>
 #include <string_view>
 #include <variant>
-
-#include "beliefs/evidence.hpp"
-#include "knowledge/lookup.hpp"
 
 namespace knockwell {
 
@@ -21,13 +21,18 @@ struct KnownQuantity {
     double value = 0;  // in the unit of the setting that gives it
 };
 
-/// Reads `what`=`value` for --set. Numbers go to numeric settings or to quantities, with unit conversion.
-[[nodiscard]] std::variant<KnownSetting, KnownQuantity, NotNamed> read_setting(const Knowledge& knowledge, std::string_view what, std::string_view value);
+/// Reads `what`=`value` for --set. Numbers go to numeric settings or to quantities, with unit
+/// conversion.
+[[nodiscard]] std::variant<KnownSetting, KnownQuantity, NotNamed>
+read_setting(const Knowledge& knowledge, std::string_view what, std::string_view value);
 
-/// Reads `what`=`value` for --says (via told) and --found (via looked). `value` may be empty (a flag or kinds: then "yes", which for kinds and one-sided levels
-/// means "some kind or level": weights 0 for normal, 1 for the others), a value's name or an unambiguous piece of it, a number with unit for a reading, each with "@test" behind it where `via` is looked.
-/// Causes: yes or no. The test must reveal the sign.
-[[nodiscard]] std::variant<Finding, KnownCause, NotNamed> read_finding(const Knowledge& knowledge, std::string_view what, std::string_view value, Via via);
+/// Reads `what`=`value` for --says (via told) and --found (via looked). `value` may be empty (a
+/// flag or kinds: then "yes", which for kinds and one-sided levels means "some kind or level":
+/// weights 0 for normal, 1 for the others), a value's name or an unambiguous piece of it, a number
+/// with unit for a reading, each with "@test" behind it where `via` is looked. Causes: yes or no.
+/// The test must reveal the sign.
+[[nodiscard]] std::variant<Finding, KnownCause, NotNamed>
+read_finding(const Knowledge& knowledge, std::string_view what, std::string_view value, Via via);
 
 /// "Gauge at the tank tee: 12 psi", "Tank sounds dull when knocked: yes". Safe on a terminal.
 [[nodiscard]] std::string to_text(const Knowledge& knowledge, const Finding& finding);

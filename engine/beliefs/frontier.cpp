@@ -45,10 +45,12 @@ private:
     std::size_t size_ = 1;
 };
 
-/// Calls act(offset, run) for every stretch of entries in which all `fixed` digits are 0: `run` neighbouring entries from `offset`.
+/// Calls act(offset, run) for every stretch of entries in which all `fixed` digits are 0: `run`
+/// neighbouring entries from `offset`.
 template <class Act>
 void for_each_free(const Layout& layout, std::vector<Var> fixed, Act act) {
-    std::sort(fixed.begin(), fixed.end(), [&](Var a, Var b) { return layout.stride(a) < layout.stride(b); });
+    std::sort(fixed.begin(), fixed.end(),
+              [&](Var a, Var b) { return layout.stride(a) < layout.stride(b); });
     const std::size_t run = fixed.empty() ? layout.size() : layout.stride(fixed.front());
     // Gaps between fixed digits, fastest first: count steps of one stride.
     struct Gap {
@@ -59,7 +61,8 @@ void for_each_free(const Layout& layout, std::vector<Var> fixed, Act act) {
     for (std::size_t i = 0; i < fixed.size(); ++i) {
         const std::size_t stride = layout.stride(fixed[i]) * layout.values(fixed[i]);
         const std::size_t end = i + 1 < fixed.size() ? layout.stride(fixed[i + 1]) : layout.size();
-        if (end / stride > 1) gaps.push_back({stride, end / stride});
+        if (end / stride > 1)
+            gaps.push_back({stride, end / stride});
     }
     std::vector<std::size_t> at(gaps.size(), 0);
     std::size_t offset = 0;
@@ -68,11 +71,13 @@ void for_each_free(const Layout& layout, std::vector<Var> fixed, Act act) {
         std::size_t g = 0;
         for (; g < gaps.size(); ++g) {
             offset += gaps[g].stride;
-            if (++at[g] < gaps[g].count) break;
+            if (++at[g] < gaps[g].count)
+                break;
             offset -= gaps[g].stride * gaps[g].count;
             at[g] = 0;
         }
-        if (g == gaps.size()) return;
+        if (g == gaps.size())
+            return;
     }
 }
 
@@ -83,7 +88,8 @@ std::vector<std::size_t> offsets_of(const Layout& layout, const std::vector<Var>
         std::vector<std::size_t> longer;
         longer.reserve(offsets.size() * layout.values(var));
         for (const std::size_t base : offsets)
-            for (std::size_t a = 0; a < layout.values(var); ++a) longer.push_back(base + a * layout.stride(var));
+            for (std::size_t a = 0; a < layout.values(var); ++a)
+                longer.push_back(base + a * layout.stride(var));
         offsets = std::move(longer);
     }
     return offsets;
@@ -94,19 +100,22 @@ std::vector<double> matrix_of(const Join& join, const double* row, std::size_t v
     std::vector<double> matrix(values * values, 0);
     for (std::uint32_t old = 0; old < values; ++old)
         for (std::uint32_t e = 0; e < values; ++e)
-            if (row[e] != 0) matrix[join(old, e) * values + old] += row[e];
+            if (row[e] != 0)
+                matrix[join(old, e) * values + old] += row[e];
     return matrix;
 }
 
 bool changes_nothing(const double* row, std::size_t values) {
-    if (row[0] != 1) return false;
+    if (row[0] != 1)
+        return false;
     return std::all_of(row + 1, row + values, [](double x) { return x == 0; });
 }
 
 enum class Way { forward, backward };
 
 /// new = matrix * old for the digits of the target (backward: with the transpose), for two values.
-void apply_to_bit(Table& table, std::size_t base, std::size_t run, std::size_t stride, const std::vector<double>& m, Way way) {
+void apply_to_bit(Table& table, std::size_t base, std::size_t run, std::size_t stride,
+                  const std::vector<double>& m, Way way) {
     // A bit only grows: m = {m00, 0; m10, m11}.
     double* low = table.data() + base;
     double* high = low + stride;
@@ -123,8 +132,8 @@ void apply_to_bit(Table& table, std::size_t base, std::size_t run, std::size_t s
     }
 }
 
-void apply(Table& table, std::size_t base, std::size_t run, std::size_t stride, std::size_t values, const std::vector<double>& m, Way way,
-           std::vector<double>& old) {
+void apply(Table& table, std::size_t base, std::size_t run, std::size_t stride, std::size_t values,
+           const std::vector<double>& m, Way way, std::vector<double>& old) {
     if (values == 2) {
         apply_to_bit(table, base, run, stride, m, way);
         return;
@@ -132,10 +141,12 @@ void apply(Table& table, std::size_t base, std::size_t run, std::size_t stride, 
     old.resize(values);
     for (std::size_t i = 0; i < run; ++i) {
         double* entry = table.data() + base + i;
-        for (std::size_t a = 0; a < values; ++a) old[a] = entry[a * stride];
+        for (std::size_t a = 0; a < values; ++a)
+            old[a] = entry[a * stride];
         for (std::size_t a = 0; a < values; ++a) {
             double sum = 0;
-            for (std::size_t b = 0; b < values; ++b) sum += (way == Way::forward ? m[a * values + b] : m[b * values + a]) * old[b];
+            for (std::size_t b = 0; b < values; ++b)
+                sum += (way == Way::forward ? m[a * values + b] : m[b * values + a]) * old[b];
             entry[a * stride] = sum;
         }
     }
@@ -143,13 +154,15 @@ void apply(Table& table, std::size_t base, std::size_t run, std::size_t stride, 
 
 class Walk {
 public:
-    Walk(const Sum& sum, const Plan& plan) : sum_(sum), plan_(plan), layout_(sum.variables.size()) {}
+    Walk(const Sum& sum, const Plan& plan)
+        : sum_(sum), plan_(plan), layout_(sum.variables.size()) {}
 
     /// Sets log_sum_; false where the sum is 0. `keep`: remember what the way back needs.
     bool forward(bool keep) {
         table_.assign(1, 1.0);
         for (const PlanStep& step : plan_.steps) {
-            if (!take(step, keep)) return false;
+            if (!take(step, keep))
+                return false;
         }
         return finish_component() && std::isfinite(log_sum_ += std::log(sum_.factor));
     }
@@ -159,18 +172,27 @@ public:
     std::vector<std::vector<double>> backward() {
         std::vector<std::vector<double>> shares(sum_.variables.size());
         Table back(1, 1.0);
-        for (std::size_t i = plan_.steps.size(); i-- > 0;) untake(plan_.steps[i], back, shares);
+        for (std::size_t i = plan_.steps.size(); i-- > 0;)
+            untake(plan_.steps[i], back, shares);
         return shares;
     }
 
 private:
     bool take(const PlanStep& step, bool keep) {
         switch (step.kind) {
-            case PlanStep::Kind::open: open(step.index); return true;
-            case PlanStep::Kind::link: link(step.index, table_, Way::forward); return true;
-            case PlanStep::Kind::weigh: weigh(step.index, table_); return true;
-            case PlanStep::Kind::close: return close(step.index, keep);
-            case PlanStep::Kind::next_component: return finish_component();
+        case PlanStep::Kind::open:
+            open(step.index);
+            return true;
+        case PlanStep::Kind::link:
+            link(step.index, table_, Way::forward);
+            return true;
+        case PlanStep::Kind::weigh:
+            weigh(step.index, table_);
+            return true;
+        case PlanStep::Kind::close:
+            return close(step.index, keep);
+        case PlanStep::Kind::next_component:
+            return finish_component();
         }
         return true;
     }
@@ -180,7 +202,8 @@ private:
         const std::size_t size = table_.size();
         table_.resize(size * start.size());
         for (std::size_t a = start.size(); a-- > 0;)
-            for (std::size_t s = 0; s < size; ++s) table_[a * size + s] = table_[s] * start[a];
+            for (std::size_t s = 0; s < size; ++s)
+                table_[a * size + s] = table_[s] * start[a];
         layout_.open(var, start.size());
     }
 
@@ -193,10 +216,12 @@ private:
         const std::vector<std::size_t> offsets = offsets_of(layout_, link.sources);
         for (std::size_t c = 0; c < offsets.size(); ++c) {
             const double* row = link.rows.data() + c * target.values;
-            if (changes_nothing(row, target.values)) continue;
+            if (changes_nothing(row, target.values))
+                continue;
             const std::vector<double> matrix = matrix_of(target.join, row, target.values);
             for_each_free(layout_, fixed, [&](std::size_t offset, std::size_t run) {
-                apply(table, offset + offsets[c], run, stride, target.values, matrix, way, scratch_);
+                apply(table, offset + offsets[c], run, stride, target.values, matrix, way,
+                      scratch_);
             });
         }
     }
@@ -206,21 +231,25 @@ private:
         const std::vector<std::size_t> offsets = offsets_of(layout_, weight.on);
         for (std::size_t c = 0; c < offsets.size(); ++c) {
             const double by = weight.table[c];
-            if (by == 1) continue;
+            if (by == 1)
+                continue;
             for_each_free(layout_, weight.on, [&](std::size_t offset, std::size_t run) {
                 double* entry = table.data() + offset + offsets[c];
-                for (std::size_t i = 0; i < run; ++i) entry[i] *= by;
+                for (std::size_t i = 0; i < run; ++i)
+                    entry[i] *= by;
             });
         }
     }
 
     void weigh_digit(Var var, Table& table) const {
         const std::vector<double>& after = sum_.variables[var].after;
-        if (after.empty()) return;
+        if (after.empty())
+            return;
         const std::size_t stride = layout_.stride(var);
         for (std::size_t begin = 0; begin < table.size();)
             for (const double by : after)
-                for (std::size_t s = 0; s < stride; ++s) table[begin++] *= by;
+                for (std::size_t s = 0; s < stride; ++s)
+                    table[begin++] *= by;
     }
 
     bool close(Var var, bool keep) {
@@ -231,8 +260,10 @@ private:
         Table smaller(table_.size() / values, 0.0);
         for (std::size_t outer = 0; outer < table_.size() / block; ++outer)
             for (std::size_t a = 0; a < values; ++a)
-                for (std::size_t s = 0; s < stride; ++s) smaller[outer * stride + s] += table_[outer * block + a * stride + s];
-        if (keep) kept_.push_back({std::move(table_), layout_});
+                for (std::size_t s = 0; s < stride; ++s)
+                    smaller[outer * stride + s] += table_[outer * block + a * stride + s];
+        if (keep)
+            kept_.push_back({std::move(table_), layout_});
         table_ = std::move(smaller);
         layout_.close(var);
         return rescale();
@@ -240,9 +271,11 @@ private:
 
     bool rescale() {
         const double largest = *std::max_element(table_.begin(), table_.end());
-        if (!(largest > 0) || !std::isfinite(largest)) return false;
+        if (!(largest > 0) || !std::isfinite(largest))
+            return false;
         if (largest < 1e-60 || largest > 1e60) {
-            for (double& entry : table_) entry /= largest;
+            for (double& entry : table_)
+                entry /= largest;
             log_sum_ += std::log(largest);
         }
         return true;
@@ -250,7 +283,8 @@ private:
 
     bool finish_component() {
         assert(table_.size() == 1 && "a component ends with everything closed");
-        if (!(table_[0] > 0)) return false;
+        if (!(table_[0] > 0))
+            return false;
         log_sum_ += std::log(table_[0]);
         table_[0] = 1;
         return true;
@@ -258,11 +292,21 @@ private:
 
     void untake(const PlanStep& step, Table& back, std::vector<std::vector<double>>& shares) {
         switch (step.kind) {
-            case PlanStep::Kind::close: unclose(step.index, back, shares); break;
-            case PlanStep::Kind::weigh: weigh(step.index, back); break;
-            case PlanStep::Kind::link: link(step.index, back, Way::backward); break;
-            case PlanStep::Kind::open: unopen(step.index, back); break;
-            case PlanStep::Kind::next_component: back.assign(1, 1.0); break;
+        case PlanStep::Kind::close:
+            unclose(step.index, back, shares);
+            break;
+        case PlanStep::Kind::weigh:
+            weigh(step.index, back);
+            break;
+        case PlanStep::Kind::link:
+            link(step.index, back, Way::backward);
+            break;
+        case PlanStep::Kind::open:
+            unopen(step.index, back);
+            break;
+        case PlanStep::Kind::next_component:
+            back.assign(1, 1.0);
+            break;
         }
     }
 
@@ -285,8 +329,10 @@ private:
                 }
             }
         double total = 0;
-        for (const double x : share) total += x;
-        for (double& x : share) x /= total;
+        for (const double x : share)
+            total += x;
+        for (double& x : share)
+            x /= total;
         shares[var] = std::move(share);
         back = std::move(larger);
         weigh_digit(var, back);
@@ -297,8 +343,10 @@ private:
     /// Only ratios of `back` count, so it may be scaled at any time.
     static void keep_in_range(Table& back) {
         const double largest = *std::max_element(back.begin(), back.end());
-        if (largest > 1e-60 && largest < 1e60) return;
-        for (double& entry : back) entry /= largest;
+        if (largest > 1e-60 && largest < 1e60)
+            return;
+        for (double& entry : back)
+            entry /= largest;
     }
 
     void unopen(Var var, Table& back) {
@@ -306,7 +354,8 @@ private:
         const std::size_t size = back.size() / start.size();
         for (std::size_t s = 0; s < size; ++s) {
             double sum = 0;
-            for (std::size_t a = 0; a < start.size(); ++a) sum += start[a] * back[a * size + s];
+            for (std::size_t a = 0; a < start.size(); ++a)
+                sum += start[a] * back[a * size + s];
             back[s] = sum;
         }
         back.resize(size);
@@ -333,7 +382,8 @@ Shares shares_of(const Sum& sum, const Plan& plan) {
     Shares shares;
     Walk walk(sum, plan);
     shares.possible = walk.forward(true);
-    if (!shares.possible) return shares;
+    if (!shares.possible)
+        return shares;
     shares.log_sum = walk.log_sum();
     shares.value = walk.backward();
     return shares;

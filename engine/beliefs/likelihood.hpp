@@ -1,18 +1,21 @@
 // beliefs/likelihood.hpp
 //
-// What a finding says about the true value of a sign: a likelihood for each value, through its channel or its instrument.
+// What a finding says about the true value of a sign: a likelihood for each value, through its
+// channel or its instrument.
 //
-// Reading  the mass of Normal(reading, within / 2) in each level; `within` is two standard deviations
-// Level named for a reading: the chance that a true value, uniform in its level, would be read there (open-ended levels are taken
+// Reading  the mass of Normal(reading, within / 2) in each level; `within` is two standard
+// deviations Level named for a reading: the chance that a true value, uniform in its level, would
+// be read there (open-ended levels are taken
 //          four `within` deep), so that over all levels the chances sum to 1
-// Channel  misses: a value other than normal is reported as normal; false alarm: normal is reported as something else, evenly
+// Channel  misses: a value other than normal is reported as normal; false alarm: normal is reported
+// as something else, evenly
 #pragma once
+#include "beliefs/beliefs.hpp"
+
 #include <functional>
 #include <optional>
 #include <string>
 #include <vector>
-
-#include "beliefs/beliefs.hpp"
 
 namespace knockwell {
 
@@ -22,17 +25,20 @@ namespace knockwell {
 /// Value of a quantity ("cut-in") in the unit of the sign; the caller knows the settings.
 using QuantityOf = std::function<double(const std::string&)>;
 
-/// Where the levels of a reading begin: limits[0] is the outermost low one, ascending; the levels from lowest to highest are then
-/// low.back() .. low.front(), normal, high.front() .. high.back().
+/// Where the levels of a reading begin: limits[0] is the outermost low one, ascending; the levels
+/// from lowest to highest are then low.back() .. low.front(), normal, high.front() .. high.back().
 [[nodiscard]] std::vector<double> limits_of(const Sign& sign, const QuantityOf& quantity);
 
-/// P(what was found | true value) for each value of the sign (Sign::value_name). Levels and readings only.
-[[nodiscard]] std::vector<double> level_likelihood(const Knowledge& knowledge, const Finding& finding, const QuantityOf& quantity);
+/// P(what was found | true value) for each value of the sign (Sign::value_name). Levels and
+/// readings only.
+[[nodiscard]] std::vector<double>
+level_likelihood(const Knowledge& knowledge, const Finding& finding, const QuantityOf& quantity);
 
 /// The likelihood of each value where the finding is a value or weights, before any channel.
 [[nodiscard]] std::vector<double> plain_likelihood(const Finding& finding, std::size_t values);
 
 /// The settings that give a quantity, or nothing.
-[[nodiscard]] std::optional<SettingId> giver_of(const Knowledge& knowledge, const std::string& quantity);
+[[nodiscard]] std::optional<SettingId> giver_of(const Knowledge& knowledge,
+                                                const std::string& quantity);
 
 }  // namespace knockwell

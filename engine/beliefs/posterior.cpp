@@ -1,12 +1,13 @@
+#include "beliefs/run.hpp"
+
 #include <cmath>
 #include <limits>
-
-#include "beliefs/run.hpp"
 
 namespace knockwell {
 namespace {
 
-std::vector<std::vector<double>> setting_chances(const Model& model, const Evidence& evidence, const Run& run) {
+std::vector<std::vector<double>> setting_chances(const Model& model, const Evidence& evidence,
+                                                 const Run& run) {
     std::vector<std::vector<double>> chances;
     for (std::size_t s = 0; s < model.network->settings.size(); ++s) {
         const Var var = run.built.setting[s];
@@ -25,7 +26,8 @@ class Clash {
 public:
     Clash(const Model& model, const Evidence& evidence) : model_(model), left_(evidence) {}
 
-    /// Deletion filter: whatever can go while the rest stays impossible, goes. What is left is irreducible.
+    /// Deletion filter: whatever can go while the rest stays impossible, goes. What is left is
+    /// irreducible.
     Impossible find() {
         std::vector<std::size_t> findings = thin(left_.findings);
         std::vector<std::size_t> causes = thin(left_.causes);
@@ -33,7 +35,8 @@ public:
         const std::map<SettingId, std::size_t> settings = left_.settings;
         for (const auto& [setting, state] : settings) {
             left_.settings.erase(setting);
-            if (still_impossible()) continue;
+            if (still_impossible())
+                continue;
             left_.settings.emplace(setting, state);
             clash.settings.push_back(setting);
         }
@@ -50,7 +53,8 @@ private:
         for (std::size_t original = 0, count = items.size(); original < count; ++original) {
             const Item taken = items[at];
             items.erase(items.begin() + static_cast<std::ptrdiff_t>(at));
-            if (still_impossible()) continue;
+            if (still_impossible())
+                continue;
             items.insert(items.begin() + static_cast<std::ptrdiff_t>(at), taken);
             kept.push_back(original);
             ++at;
@@ -66,13 +70,15 @@ private:
 
 std::shared_ptr<PlanCache> make_plan_cache() { return std::make_shared<PlanCache>(); }
 
-Run run(const Model& model, const Evidence& evidence, std::span<const double> strengths, const BuildChoice& choice) {
+Run run(const Model& model, const Evidence& evidence, std::span<const double> strengths,
+        const BuildChoice& choice) {
     Run result;
     result.built = build(model, evidence, strengths, choice);
     const std::shared_ptr<const Plan> plan = model.plans->plan(result.built.sum);
     result.width = plan->width;
     result.too_wide = result.built.too_wide || plan->width > widest;
-    if (!result.too_wide) result.shares = shares_of(result.built.sum, *plan);
+    if (!result.too_wide)
+        result.shares = shares_of(result.built.sum, *plan);
     return result;
 }
 
@@ -80,23 +86,30 @@ double log_chance(const Model& model, const Evidence& evidence, const BuildChoic
     const std::vector<double> strengths = point_values(*model.network);
     const Built built = build(model, evidence, strengths, choice);
     const std::shared_ptr<const Plan> plan = model.plans->plan(built.sum);
-    if (built.too_wide || plan->width > widest) return -std::numeric_limits<double>::infinity();
+    if (built.too_wide || plan->width > widest)
+        return -std::numeric_limits<double>::infinity();
     return log_sum_of(built.sum, *plan);
 }
 
 std::vector<double> cause_chances(const Run& run) {
     std::vector<double> chances;
-    for (const std::vector<Var>& by_stage : run.built.cause) chances.push_back(run.shares.value[by_stage.back()][1]);
+    for (const std::vector<Var>& by_stage : run.built.cause)
+        chances.push_back(run.shares.value[by_stage.back()][1]);
     return chances;
 }
 
 Answer posterior(const Model& model, const Evidence& evidence, std::span<const double> strengths) {
     const Run result = run(model, evidence, strengths);
-    if (result.too_wide) return TooWide{result.width};
-    if (!result.shares.possible) return Clash(model, evidence).find();
-    return Posterior{cause_chances(result), setting_chances(model, evidence, result), result.shares.log_sum};
+    if (result.too_wide)
+        return TooWide{result.width};
+    if (!result.shares.possible)
+        return Clash(model, evidence).find();
+    return Posterior{cause_chances(result), setting_chances(model, evidence, result),
+                     result.shares.log_sum};
 }
 
-Answer posterior(const Model& model, const Evidence& evidence) { return posterior(model, evidence, point_values(*model.network)); }
+Answer posterior(const Model& model, const Evidence& evidence) {
+    return posterior(model, evidence, point_values(*model.network));
+}
 
 }  // namespace knockwell

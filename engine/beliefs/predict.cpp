@@ -1,12 +1,13 @@
+#include "beliefs/run.hpp"
+
 #include <algorithm>
 #include <cmath>
-
-#include "beliefs/run.hpp"
 
 namespace knockwell {
 namespace {
 
-/// P(. | e) scaled by the chance of something: that chance, and for each cause the joint chance with it.
+/// P(. | e) scaled by the chance of something: that chance, and for each cause the joint chance
+/// with it.
 struct Mass {
     double p = 0;
     std::vector<double> cause;
@@ -14,48 +15,58 @@ struct Mass {
 
 Mass operator-(Mass a, const Mass& b) {
     a.p = std::max(0.0, a.p - b.p);
-    for (std::size_t c = 0; c < a.cause.size(); ++c) a.cause[c] = std::max(0.0, a.cause[c] - b.cause[c]);
+    for (std::size_t c = 0; c < a.cause.size(); ++c)
+        a.cause[c] = std::max(0.0, a.cause[c] - b.cause[c]);
     return a;
 }
 
 std::size_t values_of(const Model& model, const Findable& what) {
-    if (const auto* sign = std::get_if<SignId>(&what)) return (*model.knowledge)[*sign].value_count();
+    if (const auto* sign = std::get_if<SignId>(&what))
+        return (*model.knowledge)[*sign].value_count();
     return model.network->settings[std::get<SettingId>(what).index()].states;
 }
 
 class Prediction {
 public:
     Prediction(const Model& model, const Evidence& evidence, const Look& look)
-        : model_(model), evidence_(evidence), look_(look), strengths_(point_values(*model.network)) {}
+        : model_(model), evidence_(evidence), look_(look),
+          strengths_(point_values(*model.network)) {}
 
     std::vector<Outcome> outcomes() {
         const Run now = run(model_, evidence_, strengths_);
-        if (!now.ok()) return {};
+        if (!now.ok())
+            return {};
         log_now_ = now.shares.log_sum;
         std::vector<std::size_t> values;
         split(values, {1.0, cause_chances(now)});
         for (Outcome& outcome : outcomes_)
-            for (double& c : outcome.cause) c = std::min(1.0, c / outcome.p);
+            for (double& c : outcome.cause)
+                c = std::min(1.0, c / outcome.p);
         return std::move(outcomes_);
     }
 
 private:
-    /// The last value of a sign is what the others leave, unless that is too little to keep its digits.
+    /// The last value of a sign is what the others leave, unless that is too little to keep its
+    /// digits.
     void split(std::vector<std::size_t>& values, const Mass& all) {
         if (values.size() == look_.at.size()) {
-            if (all.p > 0) outcomes_.push_back({values, all.p, all.cause});
+            if (all.p > 0)
+                outcomes_.push_back({values, all.p, all.cause});
             return;
         }
         const Findable what = look_.at[values.size()];
         const std::size_t count = values_of(model_, what);
         Mass left = all;
         for (std::size_t value = 0; value < count; ++value) {
-            evidence_.findings.push_back({what, value, {}, {}, look_.via, look_.test, evidence_.repairs.size()});
+            evidence_.findings.push_back(
+                {what, value, {}, {}, look_.via, look_.test, evidence_.repairs.size()});
             const bool by_difference = value + 1 == count && left.p > 1e-4 * all.p;
             const Mass here = by_difference ? left : measured();
-            if (!by_difference) left = std::move(left) - here;
+            if (!by_difference)
+                left = std::move(left) - here;
             values.push_back(value);
-            if (here.p > 0) split(values, here);
+            if (here.p > 0)
+                split(values, here);
             values.pop_back();
             evidence_.findings.pop_back();
         }
@@ -63,9 +74,11 @@ private:
 
     [[nodiscard]] Mass measured() const {
         const Run result = run(model_, evidence_, strengths_);
-        if (!result.ok()) return {0, std::vector<double>(model_.network->causes.size(), 0.0)};
+        if (!result.ok())
+            return {0, std::vector<double>(model_.network->causes.size(), 0.0)};
         Mass mass{std::exp(result.shares.log_sum - log_now_), cause_chances(result)};
-        for (double& c : mass.cause) c *= mass.p;
+        for (double& c : mass.cause)
+            c *= mass.p;
         return mass;
     }
 
@@ -77,33 +90,42 @@ private:
     std::vector<Outcome> outcomes_;
 };
 
-double entropy(double p) { return p <= 0 || p >= 1 ? 0 : -p * std::log2(p) - (1 - p) * std::log2(1 - p); }
+double entropy(double p) {
+    return p <= 0 || p >= 1 ? 0 : -p * std::log2(p) - (1 - p) * std::log2(1 - p);
+}
 
 }  // namespace
 
-std::vector<Outcome> predict(const Model& model, const Evidence& evidence, const Look& look) { return Prediction(model, evidence, look).outcomes(); }
+std::vector<Outcome> predict(const Model& model, const Evidence& evidence, const Look& look) {
+    return Prediction(model, evidence, look).outcomes();
+}
 
 std::vector<Outcome> predict(const Model& model, const Evidence& evidence, SettingId setting) {
-    if (evidence.settings.count(setting) != 0) return {};
+    if (evidence.settings.count(setting) != 0)
+        return {};
     return Prediction(model, evidence, Look{{setting}, Via::sure, {}}).outcomes();
 }
 
-double bits(std::span<const Outcome> outcomes, std::span<const double> now, std::span<const CauseId> causes) {
+double bits(std::span<const Outcome> outcomes, std::span<const double> now,
+            std::span<const CauseId> causes) {
     double sum = 0;
     for (const CauseId c : causes) {
         sum += entropy(now[c.index()]);
-        for (const Outcome& outcome : outcomes) sum -= outcome.p * entropy(outcome.cause[c.index()]);
+        for (const Outcome& outcome : outcomes)
+            sum -= outcome.p * entropy(outcome.cause[c.index()]);
     }
     return std::max(0.0, sum);
 }
 
-double chance_of(const Model& model, const Evidence& evidence, SignId sign, std::span<const std::size_t> values) {
+double chance_of(const Model& model, const Evidence& evidence, SignId sign,
+                 std::span<const std::size_t> values) {
     Finding finding;
     finding.what = sign;
     finding.via = Via::sure;
     finding.stage = evidence.repairs.size();
     finding.weights.assign((*model.knowledge)[sign].value_count(), 0.0);
-    for (const std::size_t value : values) finding.weights[value] = 1;
+    for (const std::size_t value : values)
+        finding.weights[value] = 1;
     Evidence with = evidence;
     with.findings.push_back(std::move(finding));
     const double now = log_chance(model, evidence);

@@ -2,11 +2,11 @@
 //
 // Evidence -> sum -> plan -> numbers, in one call. Inside this floor only.
 #pragma once
-#include <span>
-#include <vector>
-
 #include "beliefs/build.hpp"
 #include "beliefs/frontier.hpp"
+
+#include <span>
+#include <vector>
 
 namespace knockwell {
 
@@ -19,10 +19,13 @@ struct Run {
 };
 
 /// With the shares of every variable.
-[[nodiscard]] Run run(const Model& model, const Evidence& evidence, std::span<const double> strengths, const BuildChoice& choice = {});
+[[nodiscard]] Run run(const Model& model, const Evidence& evidence,
+                      std::span<const double> strengths, const BuildChoice& choice = {});
 
-/// Only ln P(e) under the point values: minus infinity where it is impossible, and where it is too wide.
-[[nodiscard]] double log_chance(const Model& model, const Evidence& evidence, const BuildChoice& choice = {});
+/// Only ln P(e) under the point values: minus infinity where it is impossible, and where it is too
+/// wide.
+[[nodiscard]] double log_chance(const Model& model, const Evidence& evidence,
+                                const BuildChoice& choice = {});
 
 /// P(cause present in the last stage | e) for every cause, from a run.
 [[nodiscard]] std::vector<double> cause_chances(const Run& run);

@@ -7,7 +7,8 @@
 namespace knockwell {
 
 std::uint32_t Join::operator()(std::uint32_t a, std::uint32_t b) const {
-    if (digits == 1) return std::max(a, b);
+    if (digits == 1)
+        return std::max(a, b);
     std::uint32_t out = 0;
     std::uint32_t place = 1;
     for (std::uint32_t d = 0; d < digits; ++d) {
@@ -32,9 +33,11 @@ void Sum::weigh(std::vector<Var> on, std::vector<double> table) {
     }
     if (on.size() == 1) {
         std::vector<double>& after = variables[on.front()].after;
-        if (after.empty()) after.assign(variables[on.front()].values, 1.0);
+        if (after.empty())
+            after.assign(variables[on.front()].values, 1.0);
         assert(after.size() == table.size() && "a weight has one number for each value");
-        for (std::size_t i = 0; i < after.size(); ++i) after[i] *= table[i];
+        for (std::size_t i = 0; i < after.size(); ++i)
+            after[i] *= table[i];
         return;
     }
     weights.push_back({std::move(on), std::move(table)});
@@ -43,7 +46,8 @@ void Sum::weigh(std::vector<Var> on, std::vector<double> table) {
 std::vector<std::uint32_t> structure_of(const Sum& sum) {
     std::vector<std::uint32_t> key;
     key.push_back(static_cast<std::uint32_t>(sum.variables.size()));
-    for (const SumVariable& variable : sum.variables) key.push_back(variable.values);
+    for (const SumVariable& variable : sum.variables)
+        key.push_back(variable.values);
     for (const SumLink& link : sum.links) {
         key.push_back(link.target);
         key.push_back(static_cast<std::uint32_t>(link.sources.size()));

@@ -1,11 +1,16 @@
 // beliefs/sum.hpp
 //
-// One big sum of products, as the evidence leaves it: the form in which every kind of network reaches the frontier.
+// One big sum of products, as the evidence leaves it: the form in which every kind of network
+// reaches the frontier.
 //
-// Given    variables v with few values each. A variable starts as a vector over its values and then grows by its links: a link lets some sources
-//          add to a target. Adding is a join on the target's values (or of two bits, the higher of two levels, and so on), so that links commute:
-//              new[join(t, e)] += old[t] * row(sources)[e]          noisy-OR and noisy-MAX triggers are such links
-//          and weights: tables over some variables that multiply once those are complete (all their links are in)
+// Given    variables v with few values each. A variable starts as a vector over its values and then
+// grows by its links: a link lets some sources
+//          add to a target. Adding is a join on the target's values (or of two bits, the higher of
+//          two levels, and so on), so that links commute:
+//              new[join(t, e)] += old[t] * row(sources)[e]          noisy-OR and noisy-MAX triggers
+//              are such links
+//          and weights: tables over some variables that multiply once those are complete (all their
+//          links are in)
 // Wanted   the sum over all values of everything, and for each variable the share of each value
 // Rows     need not sum to 1: findings that are surely absent are folded into them (absorption)
 // Held by  tests/beliefs/frontier_test.cpp (added up by hand), tests/laws/
@@ -17,9 +22,11 @@ namespace knockwell {
 
 using Var = std::uint32_t;
 
-/// How two contributions to a variable combine. Every join is associative, commutative, and has value 0 as its neutral.
+/// How two contributions to a variable combine. Every join is associative, commutative, and has
+/// value 0 as its neutral.
 struct Join {
-    /// Values are tuples of digits, each 0..base-1, the first fastest; joined digit by digit by maximum. OR of bits: base 2.
+    /// Values are tuples of digits, each 0..base-1, the first fastest; joined digit by digit by
+    /// maximum. OR of bits: base 2.
     std::uint32_t base = 2;
     std::uint32_t digits = 1;
     [[nodiscard]] std::uint32_t operator()(std::uint32_t a, std::uint32_t b) const;
@@ -53,7 +60,8 @@ struct Sum {
     /// A fresh variable that starts as `start`.
     Var add(std::vector<double> start, Join join = {});
 
-    /// Multiplies a weight in: on no variable -> into the factor, on one -> into its `after` (the structure stays), else as a weight.
+    /// Multiplies a weight in: on no variable -> into the factor, on one -> into its `after` (the
+    /// structure stays), else as a weight.
     void weigh(std::vector<Var> on, std::vector<double> table);
 };
 

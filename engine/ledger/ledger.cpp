@@ -13,6 +13,7 @@
 #include <algorithm>
 #include <cerrno>
 #include <system_error>
+#include <thread>
 
 namespace knockwell {
 namespace {
@@ -52,6 +53,8 @@ int pragma(SQLite::Database& database, const std::string& name) {
     return database.execAndGet("PRAGMA " + name).getInt();
 }
 
+constexpr std::uintmax_t shortest_database = 512;  // bytes: one page of the smallest size
+
 /// A new file belongs to its owner alone; SQLite gives the files beside it the same rights.
 void make_private(const std::filesystem::path& file) {
     std::error_code none;
@@ -60,13 +63,19 @@ void make_private(const std::filesystem::path& file) {
     const int made = ::open(file.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
     if (made >= 0) {
         ::close(made);
-    } else if (errno != EEXIST) {
+        return;
+    }
+    if (errno != EEXIST)
         throw LedgerError(
             sentence(file, "make the ledger", std::generic_category().message(errno)));
-    }
+    // SQLite takes a file of one byte for an empty one and would write over it.
+    const std::uintmax_t size = std::filesystem::file_size(file, none);
+    if (!none && size > 0 && size < shortest_database)
+        throw LedgerError(sentence(file, "open the ledger", "it is not a ledger"));
 }
 
-std::string against_file(SQLite::Database& database, int version) {
+std::string against_file(SQLite::Database& database) {
+    const int version = pragma(database, "user_version");
     const bool empty = database.execAndGet("SELECT count(*) FROM sqlite_schema").getInt() == 0;
     const int application = pragma(database, "application_id");
     if (application == 0 && version == 0 && empty)
@@ -102,10 +111,12 @@ JobLine line_of(const Job& job) {
 
 struct Ledger::Inside {
     std::filesystem::path file;
+    std::chrono::milliseconds patience;
     mutable SQLite::Database database;
 
-    Inside(const std::filesystem::path& path, int patience)
-        : file(path), database(path.string(), SQLite::OPEN_READWRITE, patience) {}
+    Inside(const std::filesystem::path& path, std::chrono::milliseconds waits)
+        : file(path), patience(waits),
+          database(path.string(), SQLite::OPEN_READWRITE, static_cast<int>(waits.count())) {}
 
     /// Does the work; whatever SQLite says against it is told with file and deed.
     template <class Work>
@@ -130,20 +141,39 @@ struct Ledger::Inside {
         database.exec("PRAGMA cell_size_check = ON");
         database.exec("PRAGMA recursive_triggers = ON");
         database.exec("PRAGMA foreign_keys = ON");
-        // Another program's file is not even switched to the write-ahead log.
-        refuse("open the ledger", against_file(database, pragma(database, "user_version")));
+        {  // All of it at one moment: another program may be making the same file.
+            SQLite::Transaction one_moment(database);
+            refuse("open the ledger", against_file(database));
+        }
+        // Only now: another program's file is not even switched to the write-ahead log.
         if (file != in_memory)
-            database.exec("PRAGMA journal_mode = WAL");
+            use_write_ahead_log();
         database.exec("PRAGMA synchronous = NORMAL");
         if (pragma(database, "user_version") != schema_version())
             migrate();
     }
 
+    /// For this one deed SQLite itself does not wait for others.
+    void use_write_ahead_log() const {
+        const auto give_up = std::chrono::steady_clock::now() + patience;
+        while (true) {
+            try {
+                database.exec("PRAGMA journal_mode = WAL");
+                return;
+            } catch (const SQLite::Exception& error) {
+                const bool busy = (error.getErrorCode() & 0xFF) == SQLITE_BUSY;
+                if (!busy || std::chrono::steady_clock::now() >= give_up)
+                    throw;
+            }
+            std::this_thread::sleep_for(std::chrono::milliseconds(5));
+        }
+    }
+
     void migrate() const {
         SQLite::Transaction all(database, SQLite::TransactionBehavior::IMMEDIATE);
         // Two programs may both have seen the old version; the second finds the work done.
+        refuse("bring the ledger up to date", against_file(database));
         const int version = pragma(database, "user_version");
-        refuse("bring the ledger up to date", against_file(database, version));
         if (version == schema_version())
             return;
         bring_up_to_date(database, version);
@@ -162,7 +192,7 @@ Ledger::Ledger(const std::filesystem::path& file, std::chrono::milliseconds pati
     if (file != in_memory)
         make_private(file);
     try {
-        inside_ = std::make_unique<Inside>(file, static_cast<int>(patience.count()));
+        inside_ = std::make_unique<Inside>(file, patience);
     } catch (const SQLite::Exception& error) {
         throw LedgerError(sentence(file, "open the ledger", in_words(error)));
     }

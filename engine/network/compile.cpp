@@ -1,10 +1,10 @@
+#include "network/graph.hpp"
+#include "network/network.hpp"
+
 #include <algorithm>
 #include <cassert>
 #include <cmath>
 #include <set>
-
-#include "network/graph.hpp"
-#include "network/network.hpp"
 
 namespace knockwell {
 namespace {
@@ -20,17 +20,19 @@ public:
     }
 
     StrengthIndex count(const Count& count) {
-        if (count.kind == Count::Kind::exact) return exact(count.mean());
+        if (count.kind == Count::Kind::exact)
+            return exact(count.mean());
         const Beta beta = beta_of(count);
         return add({StrengthLaw::Kind::beta, beta.a / (beta.a + beta.b), beta.a, beta.b, 0});
     }
 
     StrengthIndex exact(double value) { return add({StrengthLaw::Kind::exact, value, 0, 0, 0}); }
 
-    /// Shares drawn together: a Dirichlet with at least one half each. `closed`: the shares are everything (a setting), else the
-    /// rest is "normal".
+    /// Shares drawn together: a Dirichlet with at least one half each. `closed`: the shares are
+    /// everything (a setting), else the rest is "normal".
     std::vector<StrengthIndex> shares(const std::vector<Strength>& written, bool closed) {
-        if (written.empty()) return {};
+        if (written.empty())
+            return {};
         double sum = 0;
         double n = 0;
         bool counted = true;
@@ -39,33 +41,42 @@ public:
             n = std::max(n, strength.count.n);
             counted = counted && strength.count.kind == Count::Kind::counted;
         }
-        if (!counted) return exact_shares(written, closed, sum);
+        if (!counted)
+            return exact_shares(written, closed, sum);
         const double scale = closed ? n / sum : n;
         std::vector<double> weight;
-        for (const Strength& strength : written) weight.push_back(std::max(0.5, scale * strength.count.k / strength.count.n));
+        for (const Strength& strength : written)
+            weight.push_back(std::max(0.5, scale * strength.count.k / strength.count.n));
         const double rest = closed ? 0 : std::max(0.5, n - scale * sum);
         double total = rest;
-        for (const double w : weight) total += w;
+        for (const double w : weight)
+            total += w;
         const double group = next_group_++;
         std::vector<StrengthIndex> indices;
-        for (const double w : weight) indices.push_back(add({StrengthLaw::Kind::dirichlet, w / total, w, group, rest}));
+        for (const double w : weight)
+            indices.push_back(add({StrengthLaw::Kind::dirichlet, w / total, w, group, rest}));
         return indices;
     }
 
     StrengthIndex base_rate(const Cause& cause) {
         const Count& count = cause.present.count;
-        if (count.kind == Count::Kind::exact || !cause.give_or_take) return this->count(count);
-        return add({StrengthLaw::Kind::log_normal_odds, count.k / count.n, std::log(*cause.give_or_take) / 2, 0, 0});
+        if (count.kind == Count::Kind::exact || !cause.give_or_take)
+            return this->count(count);
+        return add({StrengthLaw::Kind::log_normal_odds, count.k / count.n,
+                    std::log(*cause.give_or_take) / 2, 0, 0});
     }
 
     StrengthIndex times(const Factor& factor) {
-        return add({StrengthLaw::Kind::log_normal, factor.value, std::log(factor.give_or_take) / 2, 0, 0});
+        return add(
+            {StrengthLaw::Kind::log_normal, factor.value, std::log(factor.give_or_take) / 2, 0, 0});
     }
 
 private:
-    std::vector<StrengthIndex> exact_shares(const std::vector<Strength>& written, bool closed, double sum) {
+    std::vector<StrengthIndex> exact_shares(const std::vector<Strength>& written, bool closed,
+                                            double sum) {
         std::vector<StrengthIndex> indices;
-        for (const Strength& strength : written) indices.push_back(exact(strength.count.k / strength.count.n / (closed ? sum : 1)));
+        for (const Strength& strength : written)
+            indices.push_back(exact(strength.count.k / strength.count.n / (closed ? sum : 1)));
         return indices;
     }
 
@@ -81,10 +92,13 @@ SettingNode setting_node(const Setting& setting, Strengths& strengths) {
         return node;
     }
     for (const auto& parent : setting.parents) {
-        if (const auto* cause = std::get_if<CauseId>(&parent)) node.parents.push_back({true, cause->value});
-        else node.parents.push_back({false, std::get<SettingId>(parent).value});
+        if (const auto* cause = std::get_if<CauseId>(&parent))
+            node.parents.push_back({true, cause->value});
+        else
+            node.parents.push_back({false, std::get<SettingId>(parent).value});
     }
-    for (const std::vector<double>& row : setting.rows) node.rows.insert(node.rows.end(), row.begin(), row.end());
+    for (const std::vector<double>& row : setting.rows)
+        node.rows.insert(node.rows.end(), row.begin(), row.end());
     return node;
 }
 
@@ -93,13 +107,16 @@ CauseNode cause_node(const Cause& cause, Strengths& strengths) {
     node.base = strengths.base_rate(cause);
     node.only_if = cause.only_if;
     std::set<std::uint32_t> settings;
-    for (const Condition& condition : cause.only_if) settings.insert(condition.setting.value);
+    for (const Condition& condition : cause.only_if)
+        settings.insert(condition.setting.value);
     for (const RaisedBy& raised : cause.raised_by) {
         node.raised_by.push_back({raised.when, strengths.times(raised.times)});
-        for (const Condition& condition : raised.when) settings.insert(condition.setting.value);
+        for (const Condition& condition : raised.when)
+            settings.insert(condition.setting.value);
     }
     node.settings.assign(settings.begin(), settings.end());
-    for (const CauseStrength& parent : cause.brought_on_by) node.parents.push_back({parent.cause.value, strengths.count(parent.strength.count)});
+    for (const CauseStrength& parent : cause.brought_on_by)
+        node.parents.push_back({parent.cause.value, strengths.count(parent.strength.count)});
     if (cause.comes_and_goes) {
         node.comes_and_goes = true;
         node.acts = strengths.count(cause.comes_and_goes->count);
@@ -120,9 +137,11 @@ SignNode sign_node(const Sign& sign, Strengths& strengths) {
 
 void link_signs(const Cause& cause, std::uint32_t index, Network& network, Strengths& strengths) {
     for (const Shows& shows : cause.shows)
-        network.signs[shows.sign.index()].shown_by.push_back({index, strengths.shares(shows.high, false), strengths.shares(shows.low, false)});
+        network.signs[shows.sign.index()].shown_by.push_back(
+            {index, strengths.shares(shows.high, false), strengths.shares(shows.low, false)});
     for (const SignStrength& mask : cause.masks)
-        network.signs[mask.sign.index()].masked_by.push_back({index, strengths.count(mask.strength.count)});
+        network.signs[mask.sign.index()].masked_by.push_back(
+            {index, strengths.count(mask.strength.count)});
 }
 
 }  // namespace
@@ -130,10 +149,14 @@ void link_signs(const Cause& cause, std::uint32_t index, Network& network, Stren
 Network compile(const Knowledge& knowledge) {
     Network network;
     Strengths strengths(network.strengths);
-    for (const Setting& setting : knowledge.settings) network.settings.push_back(setting_node(setting, strengths));
-    for (const Cause& cause : knowledge.causes) network.causes.push_back(cause_node(cause, strengths));
-    for (const Sign& sign : knowledge.signs) network.signs.push_back(sign_node(sign, strengths));
-    for (std::uint32_t c = 0; c < knowledge.causes.size(); ++c) link_signs(knowledge.causes[c], c, network, strengths);
+    for (const Setting& setting : knowledge.settings)
+        network.settings.push_back(setting_node(setting, strengths));
+    for (const Cause& cause : knowledge.causes)
+        network.causes.push_back(cause_node(cause, strengths));
+    for (const Sign& sign : knowledge.signs)
+        network.signs.push_back(sign_node(sign, strengths));
+    for (std::uint32_t c = 0; c < knowledge.causes.size(); ++c)
+        link_signs(knowledge.causes[c], c, network, strengths);
     network.cause_order = order_of(network.causes.size(), arrows_between_causes(network));
     assert(network.cause_order.size() == network.causes.size() && "the reader refuses cycles");
     return network;
@@ -142,7 +165,8 @@ Network compile(const Knowledge& knowledge) {
 std::vector<double> point_values(const Network& network) {
     std::vector<double> values;
     values.reserve(network.strengths.size());
-    for (const StrengthLaw& law : network.strengths) values.push_back(law.mean);
+    for (const StrengthLaw& law : network.strengths)
+        values.push_back(law.mean);
     return values;
 }
 

@@ -1,17 +1,18 @@
 #include "network/graph.hpp"
 
-#include <algorithm>
+#include "base/words.hpp"
+
 #include <boost/graph/adjacency_list.hpp>
 #include <boost/graph/breadth_first_search.hpp>
 #include <boost/graph/depth_first_search.hpp>
 #include <boost/graph/graphviz.hpp>
 #include <boost/graph/strong_components.hpp>
+
+#include <algorithm>
 #include <functional>
 #include <queue>
 #include <set>
 #include <sstream>
-
-#include "base/words.hpp"
 
 namespace knockwell {
 namespace {
@@ -20,7 +21,8 @@ using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::bidirection
 
 Graph graph_of(std::size_t count, const Arrows& arrows) {
     Graph graph(count);
-    for (const auto& [from, to] : arrows) boost::add_edge(from, to, graph);
+    for (const auto& [from, to] : arrows)
+        boost::add_edge(from, to, graph);
     return graph;
 }
 
@@ -29,8 +31,12 @@ struct Numbering {
     std::size_t causes = 0;
     std::size_t settings = 0;
     [[nodiscard]] std::uint32_t cause(std::size_t i) const { return static_cast<std::uint32_t>(i); }
-    [[nodiscard]] std::uint32_t setting(std::size_t i) const { return static_cast<std::uint32_t>(causes + i); }
-    [[nodiscard]] std::uint32_t sign(std::size_t i) const { return static_cast<std::uint32_t>(causes + settings + i); }
+    [[nodiscard]] std::uint32_t setting(std::size_t i) const {
+        return static_cast<std::uint32_t>(causes + i);
+    }
+    [[nodiscard]] std::uint32_t sign(std::size_t i) const {
+        return static_cast<std::uint32_t>(causes + settings + i);
+    }
 };
 
 struct Drawing {
@@ -40,15 +46,18 @@ struct Drawing {
 
 void draw_causes(const Network& network, const Numbering& number, Drawing& drawing) {
     for (std::size_t c = 0; c < network.causes.size(); ++c) {
-        for (const std::uint32_t s : network.causes[c].settings) drawing.arrows.emplace_back(number.setting(s), number.cause(c));
-        for (const WeightedLink& link : network.causes[c].parents) drawing.arrows.emplace_back(link.from, number.cause(c));
+        for (const std::uint32_t s : network.causes[c].settings)
+            drawing.arrows.emplace_back(number.setting(s), number.cause(c));
+        for (const WeightedLink& link : network.causes[c].parents)
+            drawing.arrows.emplace_back(link.from, number.cause(c));
     }
 }
 
 void draw_settings(const Network& network, const Numbering& number, Drawing& drawing) {
     for (std::size_t s = 0; s < network.settings.size(); ++s)
         for (const SettingNode::Parent& parent : network.settings[s].parents)
-            drawing.arrows.emplace_back(parent.cause ? parent.index : number.setting(parent.index), number.setting(s));
+            drawing.arrows.emplace_back(parent.cause ? parent.index : number.setting(parent.index),
+                                        number.setting(s));
 }
 
 Drawing drawing_of(const Network& network, const Numbering& number) {
@@ -56,7 +65,8 @@ Drawing drawing_of(const Network& network, const Numbering& number) {
     draw_causes(network, number, drawing);
     draw_settings(network, number, drawing);
     for (std::size_t s = 0; s < network.signs.size(); ++s)
-        for (const ShowLink& link : network.signs[s].shown_by) drawing.arrows.emplace_back(link.from, number.sign(s));
+        for (const ShowLink& link : network.signs[s].shown_by)
+            drawing.arrows.emplace_back(link.from, number.sign(s));
     drawing.dashed.assign(drawing.arrows.size(), false);
     for (std::size_t s = 0; s < network.signs.size(); ++s)
         for (const WeightedLink& link : network.signs[s].masked_by) {
@@ -69,7 +79,8 @@ Drawing drawing_of(const Network& network, const Numbering& number) {
 std::string quoted(const std::string& text) {
     std::string out = "\"";
     for (const char c : escape_controls(text)) {
-        if (c == '"' || c == '\\') out += '\\';
+        if (c == '"' || c == '\\')
+            out += '\\';
         out += c;
     }
     return out + "\"";
@@ -78,10 +89,13 @@ std::string quoted(const std::string& text) {
 /// Everything above and below one node.
 std::set<std::uint32_t> around(std::size_t count, const Arrows& arrows, std::uint32_t node) {
     Arrows turned;
-    for (const auto& [from, to] : arrows) turned.emplace_back(to, from);
+    for (const auto& [from, to] : arrows)
+        turned.emplace_back(to, from);
     std::set<std::uint32_t> kept;
-    for (const std::uint32_t n : reach(count, arrows, node)) kept.insert(n);
-    for (const std::uint32_t n : reach(count, turned, node)) kept.insert(n);
+    for (const std::uint32_t n : reach(count, arrows, node))
+        kept.insert(n);
+    for (const std::uint32_t n : reach(count, turned, node))
+        kept.insert(n);
     return kept;
 }
 
@@ -90,33 +104,42 @@ std::set<std::uint32_t> around(std::size_t count, const Arrows& arrows, std::uin
 std::vector<std::uint32_t> order_of(std::size_t count, const Arrows& arrows) {
     const Graph graph = graph_of(count, arrows);
     std::vector<std::size_t> waiting_for(count);
-    for (std::size_t n = 0; n < count; ++n) waiting_for[n] = boost::in_degree(n, graph);
+    for (std::size_t n = 0; n < count; ++n)
+        waiting_for[n] = boost::in_degree(n, graph);
     std::priority_queue<std::uint32_t, std::vector<std::uint32_t>, std::greater<>> free;
     for (std::size_t n = 0; n < count; ++n)
-        if (waiting_for[n] == 0) free.push(static_cast<std::uint32_t>(n));
+        if (waiting_for[n] == 0)
+            free.push(static_cast<std::uint32_t>(n));
     std::vector<std::uint32_t> order;
     while (!free.empty()) {
         const std::uint32_t node = free.top();
         free.pop();
         order.push_back(node);
         for (auto [edge, end] = boost::out_edges(node, graph); edge != end; ++edge)
-            if (--waiting_for[boost::target(*edge, graph)] == 0) free.push(static_cast<std::uint32_t>(boost::target(*edge, graph)));
+            if (--waiting_for[boost::target(*edge, graph)] == 0)
+                free.push(static_cast<std::uint32_t>(boost::target(*edge, graph)));
     }
-    if (order.size() != count) order.clear();
+    if (order.size() != count)
+        order.clear();
     return order;
 }
 
 std::vector<std::uint32_t> cycle_in(std::size_t count, const Arrows& arrows) {
     const Graph graph = graph_of(count, arrows);
     std::vector<std::size_t> knot(count);
-    boost::strong_components(graph, boost::make_iterator_property_map(knot.begin(), boost::get(boost::vertex_index, graph)));
+    boost::strong_components(graph, boost::make_iterator_property_map(
+                                        knot.begin(), boost::get(boost::vertex_index, graph)));
     std::vector<std::size_t> size(count, 0);
-    for (const std::size_t k : knot) ++size[k];
+    for (const std::size_t k : knot)
+        ++size[k];
     for (std::uint32_t start = 0; start < count; ++start) {
         const bool to_itself = boost::edge(start, start, graph).second;
-        if (to_itself) return {start};
-        if (size[knot[start]] < 2) continue;
-        // Inside a strong component every node lies on a cycle: walk breadth-first back to the start.
+        if (to_itself)
+            return {start};
+        if (size[knot[start]] < 2)
+            continue;
+        // Inside a strong component every node lies on a cycle: walk breadth-first back to the
+        // start.
         std::vector<std::uint32_t> before(count, Id<struct NodeTag>::none);
         std::queue<std::uint32_t> open;
         open.push(start);
@@ -125,11 +148,14 @@ std::vector<std::uint32_t> cycle_in(std::size_t count, const Arrows& arrows) {
             open.pop();
             for (auto [edge, end] = boost::out_edges(node, graph); edge != end; ++edge) {
                 const auto next = static_cast<std::uint32_t>(boost::target(*edge, graph));
-                if (knot[next] != knot[start] || (next != start && before[next] != Id<struct NodeTag>::none)) continue;
+                if (knot[next] != knot[start] ||
+                    (next != start && before[next] != Id<struct NodeTag>::none))
+                    continue;
                 before[next] = node;
                 if (next == start) {
                     std::vector<std::uint32_t> cycle;
-                    for (std::uint32_t n = node; n != start; n = before[n]) cycle.push_back(n);
+                    for (std::uint32_t n = node; n != start; n = before[n])
+                        cycle.push_back(n);
                     cycle.push_back(start);
                     std::reverse(cycle.begin(), cycle.end());
                     return cycle;
@@ -144,41 +170,53 @@ std::vector<std::uint32_t> cycle_in(std::size_t count, const Arrows& arrows) {
 std::vector<std::uint32_t> reach(std::size_t count, const Arrows& arrows, std::uint32_t from) {
     const Graph graph = graph_of(count, arrows);
     std::vector<boost::default_color_type> colour(count);
-    boost::breadth_first_search(
-        graph, from,
-        boost::color_map(boost::make_iterator_property_map(colour.begin(), boost::get(boost::vertex_index, graph))));
+    boost::breadth_first_search(graph, from,
+                                boost::color_map(boost::make_iterator_property_map(
+                                    colour.begin(), boost::get(boost::vertex_index, graph))));
     std::vector<std::uint32_t> reached;
     for (std::uint32_t n = 0; n < count; ++n)
-        if (colour[n] == boost::black_color) reached.push_back(n);
+        if (colour[n] == boost::black_color)
+            reached.push_back(n);
     return reached;
 }
 
 Arrows arrows_between_causes(const Network& network) {
     Arrows arrows;
     for (std::uint32_t c = 0; c < network.causes.size(); ++c)
-        for (const WeightedLink& link : network.causes[c].parents) arrows.emplace_back(link.from, c);
+        for (const WeightedLink& link : network.causes[c].parents)
+            arrows.emplace_back(link.from, c);
     return arrows;
 }
 
-std::string to_dot(const Knowledge& knowledge, const Network& network, std::optional<CauseId> about) {
+std::string to_dot(const Knowledge& knowledge, const Network& network,
+                   std::optional<CauseId> about) {
     const Numbering number{network.causes.size(), network.settings.size()};
-    const std::size_t count = network.causes.size() + network.settings.size() + network.signs.size();
+    const std::size_t count =
+        network.causes.size() + network.settings.size() + network.signs.size();
     const Drawing drawing = drawing_of(network, number);
     std::set<std::uint32_t> kept;
-    if (about) kept = around(count, drawing.arrows, number.cause(about->index()));
+    if (about)
+        kept = around(count, drawing.arrows, number.cause(about->index()));
     const auto shown = [&](std::uint32_t node) { return !about || kept.count(node) != 0; };
 
     std::ostringstream out;
     out << "digraph knowledge {\n  rankdir=LR;\n  node [fontname=\"sans-serif\"];\n";
     const auto node = [&](std::uint32_t n, const Head& head, const char* shape) {
-        if (shown(n)) out << "  n" << n << " [shape=" << shape << ", label=" << quoted(head.title) << ", tooltip=" << quoted(head.id) << "];\n";
+        if (shown(n))
+            out << "  n" << n << " [shape=" << shape << ", label=" << quoted(head.title)
+                << ", tooltip=" << quoted(head.id) << "];\n";
     };
-    for (std::size_t s = 0; s < network.settings.size(); ++s) node(number.setting(s), knowledge.settings[s].head, "box");
-    for (std::size_t c = 0; c < network.causes.size(); ++c) node(number.cause(c), knowledge.causes[c].head, "ellipse");
-    for (std::size_t s = 0; s < network.signs.size(); ++s) node(number.sign(s), knowledge.signs[s].head, "plaintext");
+    for (std::size_t s = 0; s < network.settings.size(); ++s)
+        node(number.setting(s), knowledge.settings[s].head, "box");
+    for (std::size_t c = 0; c < network.causes.size(); ++c)
+        node(number.cause(c), knowledge.causes[c].head, "ellipse");
+    for (std::size_t s = 0; s < network.signs.size(); ++s)
+        node(number.sign(s), knowledge.signs[s].head, "plaintext");
     for (std::size_t a = 0; a < drawing.arrows.size(); ++a) {
         const auto& [from, to] = drawing.arrows[a];
-        if (shown(from) && shown(to)) out << "  n" << from << " -> n" << to << (drawing.dashed[a] ? " [style=dashed, arrowhead=tee]" : "") << ";\n";
+        if (shown(from) && shown(to))
+            out << "  n" << from << " -> n" << to
+                << (drawing.dashed[a] ? " [style=dashed, arrowhead=tee]" : "") << ";\n";
     }
     out << "}\n";
     return out.str();

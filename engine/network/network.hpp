@@ -1,16 +1,17 @@
 // network/network.hpp
 //
-// The knowledge as arrays of numbers: what inference reads. Everything is an index; the strengths stand in one vector, so that the
-// same network can be asked under other numbers (redrawn counts, learned counts) without compiling again.
+// The knowledge as arrays of numbers: what inference reads. Everything is an index; the strengths
+// stand in one vector, so that the same network can be asked under other numbers (redrawn counts,
+// learned counts) without compiling again.
 //
 // Given    Knowledge that passed its checks
-// Wanted   nodes of four kinds: settings and tables, causes (noisy-OR), signs (noisy-MAX with leak and masks)
-// Held by  tests/network/compile_test.cpp
+// Wanted   nodes of four kinds: settings and tables, causes (noisy-OR), signs (noisy-MAX with leak
+// and masks) Held by  tests/network/compile_test.cpp
 #pragma once
+#include "knowledge/model.hpp"
+
 #include <cstdint>
 #include <vector>
-
-#include "knowledge/model.hpp"
 
 namespace knockwell {
 
@@ -20,14 +21,17 @@ using StrengthIndex = std::uint32_t;
 struct StrengthLaw {
     enum class Kind { exact, beta, dirichlet, log_normal_odds, log_normal };
     Kind kind = Kind::exact;
-    double mean = 0;          // the point value: a probability, or a multiplier (log_normal)
-    double a = 0;             // beta: a, b. dirichlet: this share's weight. log-normals: standard deviation of the logarithm
-    double b = 0;             // dirichlet: number of the group (shares of one group are drawn together; the rest goes to "normal")
-    double rest = 0;          // dirichlet: weight of the unused share
+    double mean = 0;  // the point value: a probability, or a multiplier (log_normal)
+    double a = 0;  // beta: a, b. dirichlet: this share's weight. log-normals: standard deviation of
+                   // the logarithm
+    double b = 0;  // dirichlet: number of the group (shares of one group are drawn together; the
+                   // rest goes to "normal")
+    double rest = 0;  // dirichlet: weight of the unused share
     bool operator==(const StrengthLaw&) const = default;
 };
 
-/// P(state | parents): prior[state] by strength, or rows for tables. Parents: settings and causes by index.
+/// P(state | parents): prior[state] by strength, or rows for tables. Parents: settings and causes
+/// by index.
 struct SettingNode {
     std::uint32_t states = 0;
     std::vector<StrengthIndex> prior;
@@ -79,9 +83,9 @@ struct SignNode {
     std::uint32_t low = 0;
     std::vector<StrengthIndex> leak_high;  // empty = never
     std::vector<StrengthIndex> leak_low;
-    std::vector<ShowLink> shown_by;        // ascending by cause
-    std::vector<WeightedLink> masked_by;   // ascending by cause
-    bool through_acts = false;             // comes-and-goes causes show only while they act
+    std::vector<ShowLink> shown_by;       // ascending by cause
+    std::vector<WeightedLink> masked_by;  // ascending by cause
+    bool through_acts = false;            // comes-and-goes causes show only while they act
     bool operator==(const SignNode&) const = default;
 };
 
@@ -97,8 +101,10 @@ struct Network {
 /// One value for each strength: the point values of the network.
 [[nodiscard]] std::vector<double> point_values(const Network& network);
 
-/// One redraw of every count, from `seed` and `draw` alone (Boost.Random, so that the bytes are the same everywhere).
-[[nodiscard]] std::vector<double> redraw(const Network& network, std::uint64_t seed, std::uint32_t draw);
+/// One redraw of every count, from `seed` and `draw` alone (Boost.Random, so that the bytes are the
+/// same everywhere).
+[[nodiscard]] std::vector<double> redraw(const Network& network, std::uint64_t seed,
+                                         std::uint32_t draw);
 
 /// `knowledge` must have passed its checks.
 [[nodiscard]] Network compile(const Knowledge& knowledge);

@@ -1,55 +1,68 @@
+#include "network/network.hpp"
+
 #include <boost/random/beta_distribution.hpp>
 #include <boost/random/gamma_distribution.hpp>
 #include <boost/random/mersenne_twister.hpp>
 #include <boost/random/normal_distribution.hpp>
 #include <boost/random/seed_seq.hpp>
-#include <cmath>
 
-#include "network/network.hpp"
+#include <cmath>
 
 namespace knockwell {
 namespace {
 
 using Dice = boost::random::mt19937_64;
 
-double gamma(Dice& dice, double shape) { return boost::random::gamma_distribution<double>(shape, 1.0)(dice); }
+double gamma(Dice& dice, double shape) {
+    return boost::random::gamma_distribution<double>(shape, 1.0)(dice);
+}
 double normal(Dice& dice) { return boost::random::normal_distribution<double>(0.0, 1.0)(dice); }
 
 double draw_one(Dice& dice, const StrengthLaw& law) {
     switch (law.kind) {
-        case StrengthLaw::Kind::exact: return law.mean;
-        case StrengthLaw::Kind::beta: {
-            const double a = gamma(dice, law.a);
-            const double b = gamma(dice, law.b);
-            return a + b > 0 ? a / (a + b) : law.mean;
-        }
-        case StrengthLaw::Kind::log_normal: return law.mean * std::exp(law.a * normal(dice));
-        case StrengthLaw::Kind::log_normal_odds: {
-            if (law.mean <= 0 || law.mean >= 1) return law.mean;
-            const double odds = law.mean / (1 - law.mean) * std::exp(law.a * normal(dice));
-            return odds / (1 + odds);
-        }
-        case StrengthLaw::Kind::dirichlet: break;  // drawn by group
+    case StrengthLaw::Kind::exact:
+        return law.mean;
+    case StrengthLaw::Kind::beta: {
+        const double a = gamma(dice, law.a);
+        const double b = gamma(dice, law.b);
+        return a + b > 0 ? a / (a + b) : law.mean;
+    }
+    case StrengthLaw::Kind::log_normal:
+        return law.mean * std::exp(law.a * normal(dice));
+    case StrengthLaw::Kind::log_normal_odds: {
+        if (law.mean <= 0 || law.mean >= 1)
+            return law.mean;
+        const double odds = law.mean / (1 - law.mean) * std::exp(law.a * normal(dice));
+        return odds / (1 + odds);
+    }
+    case StrengthLaw::Kind::dirichlet:
+        break;  // drawn by group
     }
     return law.mean;
 }
 
-/// The shares of one group stand together; their gammas are divided by the sum with the rest. Returns the index after the group.
-std::size_t draw_group(Dice& dice, const std::vector<StrengthLaw>& laws, std::size_t begin, std::vector<double>& values) {
+/// The shares of one group stand together; their gammas are divided by the sum with the rest.
+/// Returns the index after the group.
+std::size_t draw_group(Dice& dice, const std::vector<StrengthLaw>& laws, std::size_t begin,
+                       std::vector<double>& values) {
     double total = laws[begin].rest > 0 ? gamma(dice, laws[begin].rest) : 0;
     std::size_t end = begin;
-    for (; end < laws.size() && laws[end].kind == StrengthLaw::Kind::dirichlet && laws[end].b == laws[begin].b; ++end) {
+    for (; end < laws.size() && laws[end].kind == StrengthLaw::Kind::dirichlet &&
+           laws[end].b == laws[begin].b;
+         ++end) {
         values[end] = gamma(dice, laws[end].a);
         total += values[end];
     }
-    for (std::size_t i = begin; i < end; ++i) values[i] = total > 0 ? values[i] / total : laws[i].mean;
+    for (std::size_t i = begin; i < end; ++i)
+        values[i] = total > 0 ? values[i] / total : laws[i].mean;
     return end;
 }
 
 }  // namespace
 
 std::vector<double> redraw(const Network& network, std::uint64_t seed, std::uint32_t draw) {
-    boost::random::seed_seq mixed{static_cast<std::uint32_t>(seed), static_cast<std::uint32_t>(seed >> 32U), draw};
+    boost::random::seed_seq mixed{static_cast<std::uint32_t>(seed),
+                                  static_cast<std::uint32_t>(seed >> 32U), draw};
     Dice dice(mixed);
     std::vector<double> values(network.strengths.size());
     for (std::size_t i = 0; i < values.size();) {

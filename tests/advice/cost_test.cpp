@@ -47,7 +47,7 @@ TEST(Cost, OfASimpleLookIsTheWayAndTheLook) {
     Knowledge knowledge = scene::knowledge();
     const Candidate knock = scene::test(knowledge, scene::step("knock", scene::tank, Skill::owner));
     const Outlay cost = outlay(knowledge, scene::on_site(Skill::owner), knock);
-    EXPECT_EQ(order_of(cost), Order{"The tank"});
+    ASSERT_EQ(order_of(cost), Order{"The tank"});
     EXPECT_EQ(cost.minutes, 2 + 1);
     EXPECT_EQ(cost.first[0].cautions, std::vector{scene::mind_the_tank});
     EXPECT_TRUE(cost.then.reached.contains(scene::tank));
@@ -84,7 +84,7 @@ TEST(Cost, WhatCanBeDoneDeadIsDoneDead) {
     Situation here = scene::on_site(Skill::qualified);
     here.reached = {scene::tank, scene::cover_off};
     const Outlay cost = outlay(knowledge, here, look);
-    EXPECT_EQ(order_of(cost), Order{"lock out"})
+    ASSERT_EQ(order_of(cost), Order{"lock out"})
         << "the open cover does not tell whether power is off";
     EXPECT_EQ(cost.first[0].cautions, std::vector{scene::line_voltage});
     EXPECT_TRUE(cost.then.power_off);
@@ -105,7 +105,7 @@ TEST(Cost, AMeasurementIsOpenedDeadAndThenEnergized) {
     volts.needs.power = Power::on;
     const Candidate step = scene::test(knowledge, volts);
     const Outlay cost = outlay(knowledge, scene::on_site(Skill::qualified), step);
-    EXPECT_EQ(order_of(cost), (Order{"The tank", "lock out", "The cover-off", "restore"}));
+    ASSERT_EQ(order_of(cost), (Order{"The tank", "lock out", "The cover-off", "restore"}));
     EXPECT_EQ(cost.minutes, 2 + minutes_to_lock_out + 3 + minutes_to_restore + 1);
     EXPECT_EQ(cost.first[3].cautions, std::vector{scene::line_voltage});
     EXPECT_FALSE(cost.then.power_off);
@@ -118,7 +118,7 @@ TEST(Cost, PowerComesBackForAPumpThatMustRun) {
     Situation here = scene::on_site(Skill::qualified);
     here.power_off = true;
     const Outlay cost = outlay(knowledge, here, scene::test(knowledge, listen));
-    EXPECT_EQ(order_of(cost), (Order{"The tank", "restore"}));
+    ASSERT_EQ(order_of(cost), (Order{"The tank", "restore"}));
 }
 
 // A drain under a running pump never stops running, so the lock-out comes first.
@@ -127,12 +127,33 @@ TEST(Cost, PressureIsZeroOnlyAtAnOpenedDrainWithThePumpLockedOff) {
     const Candidate clear =
         scene::repair(knowledge, scene::step("clear-port", scene::piping_open, Skill::qualified));
     const Outlay cost = outlay(knowledge, scene::on_site(Skill::qualified), clear);
-    EXPECT_EQ(order_of(cost), (Order{"The tank", "lock out", "relieve", "The piping-open"}));
+    ASSERT_EQ(order_of(cost), (Order{"The tank", "lock out", "relieve", "The piping-open"}));
     EXPECT_EQ(cost.first[2].cautions, std::vector{scene::prove_zero});
     EXPECT_NE(cost.first[2].says.find("stopped running"), std::string::npos);
     EXPECT_NE(cost.first[2].says.find("a gauge at zero proves nothing"), std::string::npos);
     EXPECT_TRUE(cost.then.pressure_zero);
     EXPECT_EQ(cost.minutes, 2 + minutes_to_lock_out + minutes_to_relieve + 5 + 1);
+}
+
+TEST(Cost, APlaceUnderPressureIsOpenedWithThePumpLockedOffThoughItHasNoLiveParts) {
+    Knowledge knowledge = scene::knowledge();
+    knowledge.accesses[scene::piping_open.index()].power_off = false;
+    Step look = scene::step("look-into-the-pipe", scene::piping_open, Skill::qualified);
+    const Outlay cost =
+        outlay(knowledge, scene::on_site(Skill::qualified), scene::test(knowledge, look));
+    ASSERT_EQ(order_of(cost), (Order{"The tank", "lock out", "relieve", "The piping-open"}));
+}
+
+TEST(Cost, AQuestionOnSiteMeansFindingTheCustomer) {
+    Knowledge knowledge = scene::knowledge();
+    Sign surging;
+    surging.head = scene::head("surging");
+    surging.symptom = true;
+    knowledge.signs = {surging};
+    const Candidate ask = candidate(knowledge, SignId(std::size_t{0}));
+    EXPECT_EQ(outlay(knowledge, Situation(), ask).minutes, minutes_to_ask);
+    EXPECT_EQ(outlay(knowledge, scene::on_site(Skill::qualified), ask).minutes,
+              minutes_to_ask + minutes_to_find_the_customer);
 }
 
 TEST(Cost, ADrainedTankStillHoldsItsAir) {
@@ -142,7 +163,7 @@ TEST(Cost, ADrainedTankStillHoldsItsAir) {
     replace.needs.tank_drained = true;
     const Outlay cost =
         outlay(knowledge, scene::on_site(Skill::qualified), scene::repair(knowledge, replace));
-    EXPECT_EQ(order_of(cost), (Order{"The tank", "lock out", "drain", "The piping-open"}));
+    ASSERT_EQ(order_of(cost), (Order{"The tank", "lock out", "drain", "The piping-open"}));
     EXPECT_NE(cost.first[2].says.find("still holds its air charge"), std::string::npos);
     EXPECT_TRUE(cost.then.tank_drained);
     EXPECT_TRUE(cost.then.pressure_zero);
@@ -157,7 +178,7 @@ TEST(Cost, WhatIsOpenIsClosedBeforePowerComesBack) {
     here.power_off = true;
     here.pressure_zero = true;
     const Outlay cost = outlay(knowledge, here, scene::test(knowledge, listen));
-    EXPECT_EQ(order_of(cost), Order{"close and restore"});
+    ASSERT_EQ(order_of(cost), Order{"close and restore"});
     EXPECT_FALSE(cost.then.pressure_zero);
     EXPECT_FALSE(cost.then.reached.contains(scene::piping_open));
 }
@@ -174,7 +195,7 @@ TEST(Cost, PressureIsBuiltUpForATestThatWantsIt) {
     drained.pressure_zero = true;
     drained.tank_drained = true;
     const Outlay cost = outlay(knowledge, drained, step);
-    EXPECT_EQ(order_of(cost), (Order{"close and restore", "build", "The tank"}));
+    ASSERT_EQ(order_of(cost), (Order{"close and restore", "build", "The tank"}));
     EXPECT_FALSE(cost.then.tank_drained);
 }
 
@@ -185,7 +206,7 @@ TEST(Cost, ABreakerSwitchedOffIsNoLockOut) {
     listen.needs.power = Power::off;
     const Outlay cost =
         outlay(knowledge, scene::on_site(Skill::owner), scene::test(knowledge, listen));
-    EXPECT_EQ(order_of(cost), (Order{"The tank", "switch off"}));
+    ASSERT_EQ(order_of(cost), (Order{"The tank", "switch off"}));
     EXPECT_FALSE(cost.then.power_off);
 }
 

@@ -41,6 +41,7 @@ TEST(Stops, OneComesAlone) {
     const Advice advice = bench.advice(well::on_site(Skill::qualified));
     EXPECT_TRUE(advice.stopped);
     EXPECT_TRUE(advice.next.empty());
+    EXPECT_TRUE(advice.held_back.empty());
 }
 
 // Nine tenths of a 75 psi plate are 67.5 psi; of a 125 psi plate 112.5 psi.

@@ -234,7 +234,7 @@ needs    = { power = "off" }
 [refer.well-work]
 title = "Well contractor"
 to    = "well-contractor"
-takes = ["lost-prime"]
+takes = ["rusty-bracket"]
 
 [stop.swollen]
 title      = "Tank swollen"

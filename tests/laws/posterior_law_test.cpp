@@ -1,22 +1,25 @@
 // The fast answers are the sum over all worlds, on random knowledge small enough to add up.
-#include <gtest/gtest.h>
-
-#include <cmath>
-#include <cstdlib>
-
 #include "beliefs/beliefs.hpp"
 #include "beliefs/build.hpp"
 #include "laws/random_case.hpp"
 #include "laws/worlds.hpp"
 
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <cstdlib>
+
 namespace knockwell::laws {
 namespace {
 
 /// A tenth of the random cases, all of them with KNOCKWELL_ALL.
-std::uint64_t cases(std::uint64_t all) { return std::getenv("KNOCKWELL_ALL") != nullptr ? all : all / 10; }
+std::uint64_t cases(std::uint64_t all) {
+    return std::getenv("KNOCKWELL_ALL") != nullptr ? all : all / 10;
+}
 
 Size size_for(std::uint64_t seed) {
-    if (seed % 50 == 7) return {14, 4, 3};
+    if (seed % 125 == 7)
+        return {14, 4, 3};
     return {2 + seed % 7, 2 + seed % 4, 1 + seed % 6};
 }
 
@@ -25,14 +28,19 @@ struct Asked {
     Network network;
     Model model;
     Added slow;
-    explicit Asked(std::uint64_t seed) : it(random_case(seed, size_for(seed))), network(compile(it.knowledge)), model{&it.knowledge, &network} {
+    explicit Asked(std::uint64_t seed)
+        : it(random_case(seed, size_for(seed))),
+          network(compile(it.knowledge)), model{&it.knowledge, &network} {
         std::vector<bool> present;
-        for (const Finding& finding : it.evidence.findings) present.push_back(says_present(model, it.evidence, finding));
+        for (const Finding& finding : it.evidence.findings)
+            present.push_back(says_present(model, it.evidence, finding));
         slow = add_up_all_worlds(it.knowledge, it.evidence, present);
     }
 };
 
-std::string label(std::uint64_t seed, const Case& it) { return "seed " + std::to_string(seed) + "\n" + to_text(it); }
+std::string label(std::uint64_t seed, const Case& it) {
+    return "seed " + std::to_string(seed) + "\n" + to_text(it);
+}
 
 constexpr double close = 1e-10;
 
@@ -50,33 +58,45 @@ TEST(Posterior, IsTheSumOverAllWorlds) {
         ASSERT_TRUE(std::holds_alternative<Posterior>(answer));
         const auto& fast = std::get<Posterior>(answer);
         ASSERT_NEAR(fast.log_evidence, std::log(asked.slow.evidence), close);
-        for (std::size_t c = 0; c < fast.cause.size(); ++c) ASSERT_NEAR(fast.cause[c], asked.slow.cause[c] / asked.slow.evidence, close) << "cause " << c;
+        for (std::size_t c = 0; c < fast.cause.size(); ++c)
+            ASSERT_NEAR(fast.cause[c], asked.slow.cause[c] / asked.slow.evidence, close)
+                << "cause " << c;
         for (std::size_t s = 0; s < fast.setting.size(); ++s)
-            for (std::size_t a = 0; a < fast.setting[s].size(); ++a) ASSERT_NEAR(fast.setting[s][a], asked.slow.setting[s][a] / asked.slow.evidence, close) << "setting " << s;
+            for (std::size_t a = 0; a < fast.setting[s].size(); ++a)
+                ASSERT_NEAR(fast.setting[s][a], asked.slow.setting[s][a] / asked.slow.evidence,
+                            close)
+                    << "setting " << s;
     }
-    EXPECT_GT(possible, cases(5000) / 2) << "most random cases must be possible, or the test says little";
+    EXPECT_GT(possible, cases(5000) / 2)
+        << "most random cases must be possible, or the test says little";
 }
 
 TEST(Posterior, ClashesAreIrreducible) {
     std::uint64_t clashes = 0;
     for (std::uint64_t seed = 1; seed <= cases(5000); ++seed) {
-        Asked asked(seed);
-        if (asked.slow.evidence != 0) continue;
-        SCOPED_TRACE(label(seed, asked.it));
-        const Answer answer = posterior(asked.model, asked.it.evidence);
-        ASSERT_TRUE(std::holds_alternative<Impossible>(answer));
+        const Case it = random_case(seed, size_for(seed));
+        const Network network = compile(it.knowledge);
+        const Model model{&it.knowledge, &network};
+        SCOPED_TRACE(label(seed, it));
+        const Answer answer = posterior(model, it.evidence);
+        if (!std::holds_alternative<Impossible>(answer))
+            continue;
         const auto& clash = std::get<Impossible>(answer);
         Evidence only;
-        only.repairs = asked.it.evidence.repairs;
-        only.quantities = asked.it.evidence.quantities;
-        for (const SettingId s : clash.settings) only.settings[s] = asked.it.evidence.settings.at(s);
-        for (const std::size_t f : clash.findings) only.findings.push_back(asked.it.evidence.findings[f]);
-        for (const std::size_t c : clash.causes) only.causes.push_back(asked.it.evidence.causes[c]);
-        ASSERT_TRUE(std::holds_alternative<Impossible>(posterior(asked.model, only)));
+        only.repairs = it.evidence.repairs;
+        only.quantities = it.evidence.quantities;
+        for (const SettingId s : clash.settings)
+            only.settings[s] = it.evidence.settings.at(s);
+        for (const std::size_t f : clash.findings)
+            only.findings.push_back(it.evidence.findings[f]);
+        for (const std::size_t c : clash.causes)
+            only.causes.push_back(it.evidence.causes[c]);
+        ASSERT_TRUE(std::holds_alternative<Impossible>(posterior(model, only)));
         for (std::size_t f = 0; f < only.findings.size(); ++f) {
             Evidence fewer = only;
             fewer.findings.erase(fewer.findings.begin() + static_cast<std::ptrdiff_t>(f));
-            ASSERT_TRUE(std::holds_alternative<Posterior>(posterior(asked.model, fewer))) << "finding " << f << " of the clash is not needed";
+            ASSERT_TRUE(std::holds_alternative<Posterior>(posterior(model, fewer)))
+                << "finding " << f << " of the clash is not needed";
         }
         ++clashes;
     }
@@ -85,13 +105,18 @@ TEST(Posterior, ClashesAreIrreducible) {
 
 TEST(Unlisted, IsTheShareOfWorldsInWhichNoCauseWasNoticed) {
     std::uint64_t some = 0;
-    for (std::uint64_t seed = 1; seed <= cases(3000); ++seed) {
+    for (std::uint64_t seed = 1; seed <= cases(2000); ++seed) {
+        if (size_for(seed).causes > 9)
+            continue;
         const Asked asked(seed);
-        if (asked.slow.evidence == 0) continue;
+        if (asked.slow.evidence == 0)
+            continue;
         SCOPED_TRACE(label(seed, asked.it));
         bool any = false;
-        for (const Finding& finding : asked.it.evidence.findings) any = any || says_present(asked.model, asked.it.evidence, finding);
-        ASSERT_NEAR(unlisted(asked.model, asked.it.evidence), any ? asked.slow.silent / asked.slow.evidence : 0, close);
+        for (const Finding& finding : asked.it.evidence.findings)
+            any = any || says_present(asked.model, asked.it.evidence, finding);
+        ASSERT_NEAR(unlisted(asked.model, asked.it.evidence),
+                    any ? asked.slow.silent / asked.slow.evidence : 0, close);
         some += any ? 1 : 0;
     }
     EXPECT_GT(some, 0U);
@@ -99,8 +124,11 @@ TEST(Unlisted, IsTheShareOfWorldsInWhichNoCauseWasNoticed) {
 
 TEST(Sets, AreTheMostProbableOfAllSets) {
     for (std::uint64_t seed = 1; seed <= cases(1000); ++seed) {
+        if (size_for(seed).causes > 9)
+            continue;
         const Asked asked(seed);
-        if (asked.slow.evidence == 0 || asked.it.knowledge.causes.size() > 9) continue;
+        if (asked.slow.evidence == 0)
+            continue;
         SCOPED_TRACE(label(seed, asked.it));
         const CauseSets fast = most_probable_sets(asked.model, asked.it.evidence, 5);
         std::vector<double> all = asked.slow.set;
@@ -109,7 +137,8 @@ TEST(Sets, AreTheMostProbableOfAllSets) {
         for (std::size_t i = 0; i < fast.sets.size(); ++i) {
             ASSERT_NEAR(fast.sets[i].p, all[i] / asked.slow.evidence, close) << "set " << i;
             std::size_t bits = 0;
-            for (const CauseId c : fast.sets[i].causes) bits |= std::size_t{1} << c.index();
+            for (const CauseId c : fast.sets[i].causes)
+                bits |= std::size_t{1} << c.index();
             ASSERT_NEAR(fast.sets[i].p, asked.slow.set[bits] / asked.slow.evidence, close);
         }
         // A set whose chance is lost in the rounding of 1 - p may be left out.
@@ -117,22 +146,38 @@ TEST(Sets, AreTheMostProbableOfAllSets) {
     }
 }
 
-/// What is predicted is what the sum over all worlds says once the outcome is added to the evidence.
+/// What is predicted is what the sum over all worlds says once the outcome is added to the
+/// evidence.
 TEST(Predict, OutcomesAreTheWorldsInWhichTheyAreFound) {
     std::uint64_t looked = 0;
     for (std::uint64_t seed = 1; seed <= cases(1000); ++seed) {
+        if (size_for(seed).causes > 7)
+            continue;
         const Asked asked(seed);
-        if (asked.slow.evidence == 0 || asked.it.knowledge.causes.size() > 7) continue;
+        if (asked.slow.evidence == 0)
+            continue;
         SCOPED_TRACE(label(seed, asked.it));
-        Look look{{SignId(seed % asked.it.knowledge.signs.size())}, Via::test, TestId(std::size_t{0})};
-        if (seed % 3 == 0) look.at.emplace_back(SignId((seed + 1) % asked.it.knowledge.signs.size()));
+        Look look{
+            {SignId(seed % asked.it.knowledge.signs.size())}, Via::test, TestId(std::size_t{0})};
+        if (seed % 3 == 0)
+            look.at.emplace_back(SignId((seed + 1) % asked.it.knowledge.signs.size()));
         double sum = 0;
         for (const Outcome& outcome : predict(asked.model, asked.it.evidence, look)) {
             Evidence then = asked.it.evidence;
-            for (std::size_t i = 0; i < look.at.size(); ++i) then.findings.push_back({look.at[i], outcome.values[i], {}, {}, look.via, look.test, then.repairs.size()});
-            const Added slow = add_up_all_worlds(asked.it.knowledge, then, std::vector<bool>(then.findings.size(), false));
+            for (std::size_t i = 0; i < look.at.size(); ++i)
+                then.findings.push_back({look.at[i],
+                                         outcome.values[i],
+                                         {},
+                                         {},
+                                         look.via,
+                                         look.test,
+                                         then.repairs.size()});
+            const Added slow = add_up_all_worlds(asked.it.knowledge, then,
+                                                 std::vector<bool>(then.findings.size(), false));
             ASSERT_NEAR(outcome.p, slow.evidence / asked.slow.evidence, close);
-            for (std::size_t c = 0; c < outcome.cause.size(); ++c) ASSERT_NEAR(outcome.cause[c] * outcome.p, slow.cause[c] / asked.slow.evidence, close);
+            for (std::size_t c = 0; c < outcome.cause.size(); ++c)
+                ASSERT_NEAR(outcome.cause[c] * outcome.p, slow.cause[c] / asked.slow.evidence,
+                            close);
             sum += outcome.p;
         }
         ASSERT_NEAR(sum, 1, close);
@@ -143,12 +188,16 @@ TEST(Predict, OutcomesAreTheWorldsInWhichTheyAreFound) {
 
 TEST(ChanceOf, IsTheShareOfWorldsWithTheSign) {
     for (std::uint64_t seed = 1; seed <= cases(1000); ++seed) {
-        const Asked asked(seed);
-        if (asked.slow.evidence == 0) continue;
-        SCOPED_TRACE(label(seed, asked.it));
-        const SignId sign(seed % asked.it.knowledge.signs.size());
+        const Case it = random_case(seed, size_for(seed));
+        const Network network = compile(it.knowledge);
+        const Model model{&it.knowledge, &network};
+        if (!std::holds_alternative<Posterior>(posterior(model, it.evidence)))
+            continue;
+        SCOPED_TRACE(label(seed, it));
+        const SignId sign(seed % it.knowledge.signs.size());
         double sum = 0;
-        for (std::size_t v = 0; v < asked.it.knowledge[sign].value_count(); ++v) sum += chance_of(asked.model, asked.it.evidence, sign, std::vector<std::size_t>{v});
+        for (std::size_t v = 0; v < it.knowledge[sign].value_count(); ++v)
+            sum += chance_of(model, it.evidence, sign, std::vector<std::size_t>{v});
         ASSERT_NEAR(sum, 1, close);
     }
 }

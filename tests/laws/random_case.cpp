@@ -7,11 +7,14 @@
 namespace knockwell::laws {
 namespace {
 
-/// mt19937_64 gives the same numbers everywhere; the standard's distributions do not, so they are not used.
+/// mt19937_64 gives the same numbers everywhere; the standard's distributions do not, so they are
+/// not used.
 class Dice {
 public:
     explicit Dice(std::uint64_t seed) : engine_(seed * 7919 + 1) {}
-    double real(double from, double to) { return from + (to - from) * static_cast<double>(engine_() >> 11U) * 0x1.0p-53; }
+    double real(double from, double to) {
+        return from + (to - from) * static_cast<double>(engine_() >> 11U) * 0x1.0p-53;
+    }
     std::size_t below(std::size_t n) { return static_cast<std::size_t>(engine_() % n); }
     bool chance(double p) { return real(0, 1) < p; }
 
@@ -29,9 +32,12 @@ public:
         it_.knowledge.manifest.told = channel(0.3);
         it_.knowledge.manifest.looked = channel(0.2);
         add_settings();
-        for (std::size_t c = 0; c < size_.causes; ++c) add_cause(c);
-        if (dice_.chance(0.5)) add_table(true);
-        for (std::size_t s = 0; s < size_.signs; ++s) add_sign(s);
+        for (std::size_t c = 0; c < size_.causes; ++c)
+            add_cause(c);
+        if (dice_.chance(0.5))
+            add_table(true);
+        for (std::size_t s = 0; s < size_.signs; ++s)
+            add_sign(s);
         add_test();
         add_repair();
         add_evidence();
@@ -47,7 +53,8 @@ private:
     }
 
     Channel channel(double most) {
-        return {{Count::Kind::exact, dice_.chance(0.2) ? 0 : dice_.real(0, most), 1}, {Count::Kind::exact, dice_.chance(0.2) ? 0 : dice_.real(0, most), 1}};
+        return {{Count::Kind::exact, dice_.chance(0.2) ? 0 : dice_.real(0, most), 1},
+                {Count::Kind::exact, dice_.chance(0.2) ? 0 : dice_.real(0, most), 1}};
     }
 
     /// `n` shares that leave something over (unless `all`).
@@ -58,9 +65,11 @@ private:
             part.push_back(dice_.chance(0.15) && !all ? 0 : dice_.real(0.05, 1));
             sum += part.back();
         }
-        if (!all) sum += dice_.chance(0.1) ? 0 : dice_.real(0.05, 1);
+        if (!all)
+            sum += dice_.chance(0.1) ? 0 : dice_.real(0.05, 1);
         std::vector<Strength> made;
-        for (const double p : part) made.push_back(exact(sum > 0 ? p / sum : 0));
+        for (const double p : part)
+            made.push_back(exact(sum > 0 ? p / sum : 0));
         return made;
     }
 
@@ -68,15 +77,18 @@ private:
         for (std::size_t s = 0, n = 1 + dice_.below(3); s < n; ++s) {
             Setting setting;
             setting.head = head("setting", s);
-            for (std::size_t a = 0, states = 2 + dice_.below(2); a < states; ++a) setting.states.push_back("s" + std::to_string(a));
+            for (std::size_t a = 0, states = 2 + dice_.below(2); a < states; ++a)
+                setting.states.push_back("s" + std::to_string(a));
             setting.prior = shares(setting.states.size(), true);
             if (s == 0) {
                 setting.unit = "psi";
-                for (std::size_t a = 0; a < setting.states.size(); ++a) setting.gives.push_back({{"cut-in", 20.0 + 10.0 * static_cast<double>(a)}});
+                for (std::size_t a = 0; a < setting.states.size(); ++a)
+                    setting.gives.push_back({{"cut-in", 20.0 + 10.0 * static_cast<double>(a)}});
             }
             it_.knowledge.settings.push_back(std::move(setting));
         }
-        if (dice_.chance(0.5)) add_table(false);
+        if (dice_.chance(0.5))
+            add_table(false);
     }
 
     void add_table(bool over_cause) {
@@ -94,7 +106,8 @@ private:
         }
         for (std::size_t r = 0; r < rows; ++r) {
             std::vector<double> row;
-            for (const Strength& share : shares(3, true)) row.push_back(share.count.k);
+            for (const Strength& share : shares(3, true))
+                row.push_back(share.count.k);
             table.rows.push_back(row);
         }
         it_.knowledge.settings.push_back(std::move(table));
@@ -106,7 +119,8 @@ private:
         condition.setting = SettingId(s);
         const std::size_t states = it_.knowledge.settings[s].states.size();
         condition.states.push_back(dice_.below(states));
-        if (dice_.chance(0.3) && condition.states[0] + 1 < states) condition.states.push_back(condition.states[0] + 1);
+        if (dice_.chance(0.3) && condition.states[0] + 1 < states)
+            condition.states.push_back(condition.states[0] + 1);
         return {condition};
     }
 
@@ -114,11 +128,16 @@ private:
         Cause cause;
         cause.head = head("cause", c);
         cause.present = exact(dice_.chance(0.05) ? 1 : dice_.real(0.02, 0.4));
-        if (dice_.chance(0.2)) cause.only_if = conditions();
-        if (dice_.chance(0.3)) cause.raised_by.push_back({conditions(), {dice_.real(0.3, 5), 1}, {}});
+        if (dice_.chance(0.2))
+            cause.only_if = conditions();
+        if (dice_.chance(0.3))
+            cause.raised_by.push_back({conditions(), {dice_.real(0.3, 5), 1}, {}});
         for (std::size_t j = 0; j < c; ++j)
-            if (dice_.chance(0.2)) cause.brought_on_by.push_back({CauseId(j), exact(dice_.chance(0.1) ? 1 : dice_.real(0.05, 0.8))});
-        if (dice_.chance(0.2)) cause.comes_and_goes = exact(dice_.real(0.1, 0.9));
+            if (dice_.chance(0.2))
+                cause.brought_on_by.push_back(
+                    {CauseId(j), exact(dice_.chance(0.1) ? 1 : dice_.real(0.05, 0.8))});
+        if (dice_.chance(0.2))
+            cause.comes_and_goes = exact(dice_.real(0.1, 0.9));
         it_.knowledge.causes.push_back(std::move(cause));
     }
 
@@ -129,17 +148,23 @@ private:
         sign.steady = dice_.chance(0.3);
         sign.normal = "no";
         switch (dice_.below(4)) {
-            case 0:
-            case 1: sign.high = {"yes"}; break;
-            case 2:
-                sign.form = SignForm::kinds;
-                sign.high = {"k1", "k2", "k3"};
-                break;
-            default: make_levels(sign);
+        case 0:
+        case 1:
+            sign.high = {"yes"};
+            break;
+        case 2:
+            sign.form = SignForm::kinds;
+            sign.high = {"k1", "k2", "k3"};
+            break;
+        default:
+            make_levels(sign);
         }
-        if (dice_.chance(0.8)) sign.seen_high = shares(sign.high.size(), false);
-        if (!sign.low.empty() && dice_.chance(0.8)) sign.seen_low = shares(sign.low.size(), false);
-        if (sign.symptom && dice_.chance(0.5)) sign.phone_report = channel(0.3);
+        if (dice_.chance(0.8))
+            sign.seen_high = shares(sign.high.size(), false);
+        if (!sign.low.empty() && dice_.chance(0.8))
+            sign.seen_low = shares(sign.low.size(), false);
+        if (sign.symptom && dice_.chance(0.5))
+            sign.phone_report = channel(0.3);
         it_.knowledge.signs.push_back(std::move(sign));
         link_causes(SignId(s));
     }
@@ -147,11 +172,14 @@ private:
     void make_levels(Sign& sign) {
         sign.form = SignForm::levels;
         sign.high = {"h1", "h2"};
-        if (dice_.chance(0.6)) sign.low = {"l1"};
-        if (!dice_.chance(0.6)) return;
+        if (dice_.chance(0.6))
+            sign.low = {"l1"};
+        if (!dice_.chance(0.6))
+            return;
         sign.symptom = false;
         Reading reading{"psi", 6, {}, {{"cut-in", 1, 20, {}}, {"", 1, 75, {}}}};
-        if (!sign.low.empty()) reading.low = {{"cut-in", 0.9, -3, {}}};
+        if (!sign.low.empty())
+            reading.low = {{"cut-in", 0.9, -3, {}}};
         sign.reading = reading;
     }
 
@@ -159,23 +187,28 @@ private:
         const Sign& sign = it_.knowledge.signs[id.index()];
         std::size_t parents = 0;
         for (Cause& cause : it_.knowledge.causes) {
-            // At most four causes a sign: adding up all worlds tries every way in which their triggers can fire.
+            // At most four causes a sign: adding up all worlds tries every way in which their
+            // triggers can fire.
             if (parents < 4 && dice_.chance(0.5)) {
                 ++parents;
                 Shows shows{id, {}, shares(sign.high.size(), false), {}};
-                if (!sign.low.empty() && dice_.chance(0.5)) shows.low = shares(sign.low.size(), false);
+                if (!sign.low.empty() && dice_.chance(0.5))
+                    shows.low = shares(sign.low.size(), false);
                 cause.shows.push_back(std::move(shows));
             }
-            if (dice_.chance(0.12)) cause.masks.push_back({id, exact(dice_.chance(0.2) ? 1 : dice_.real(0.1, 0.9))});
+            if (dice_.chance(0.12))
+                cause.masks.push_back({id, exact(dice_.chance(0.2) ? 1 : dice_.real(0.1, 0.9))});
         }
     }
 
     void add_test() {
         Test test;
         test.step.head = head("test", 0);
-        for (std::size_t s = 0; s < it_.knowledge.signs.size(); ++s) test.reveals.emplace_back(SignId(s));
+        for (std::size_t s = 0; s < it_.knowledge.signs.size(); ++s)
+            test.reveals.emplace_back(SignId(s));
         test.channel = channel(0.2);
-        if (dice_.chance(0.5)) test.within = 3;
+        if (dice_.chance(0.5))
+            test.within = 3;
         it_.knowledge.tests.push_back(std::move(test));
     }
 
@@ -183,8 +216,10 @@ private:
         Repair repair;
         repair.step.head = head("repair", 0);
         for (std::size_t c = 0; c < it_.knowledge.causes.size(); ++c) {
-            if (dice_.chance(0.4)) repair.fixes.push_back({CauseId(c), exact(dice_.real(0.3, 1))});
-            if (dice_.chance(0.1)) repair.may_bring.push_back({CauseId(c), exact(dice_.real(0, 0.3))});
+            if (dice_.chance(0.4))
+                repair.fixes.push_back({CauseId(c), exact(dice_.real(0.3, 1))});
+            if (dice_.chance(0.1))
+                repair.may_bring.push_back({CauseId(c), exact(dice_.real(0, 0.3))});
         }
         it_.knowledge.repairs.push_back(std::move(repair));
     }
@@ -193,13 +228,26 @@ private:
         Evidence& evidence = it_.evidence;
         for (std::size_t s = 0; s < it_.knowledge.settings.size(); ++s) {
             const Setting& setting = it_.knowledge.settings[s];
-            if (dice_.chance(setting.table ? 0.15 : 0.3)) evidence.settings[SettingId(s)] = dice_.below(setting.states.size());
-            if (setting.table && dice_.chance(0.4)) evidence.findings.push_back({SettingId(s), dice_.below(setting.states.size()), {}, {}, dice_.chance(0.5) ? Via::sure : Via::looked, {}, 0});
+            if (dice_.chance(setting.table ? 0.15 : 0.3))
+                evidence.settings[SettingId(s)] = dice_.below(setting.states.size());
+            if (setting.table && dice_.chance(0.4))
+                evidence.findings.push_back({SettingId(s),
+                                             dice_.below(setting.states.size()),
+                                             {},
+                                             {},
+                                             dice_.chance(0.5) ? Via::sure : Via::looked,
+                                             {},
+                                             0});
         }
-        if (dice_.chance(0.15)) evidence.quantities["cut-in"] = dice_.real(20, 45);
-        if (dice_.chance(0.35)) evidence.repairs.emplace_back(std::size_t{0});
-        if (dice_.chance(0.2)) evidence.causes.push_back({CauseId(dice_.below(size_.causes)), dice_.chance(0.5), dice_.below(evidence.stages())});
-        for (std::size_t f = 0; f < size_.findings; ++f) evidence.findings.push_back(finding());
+        if (dice_.chance(0.15))
+            evidence.quantities["cut-in"] = dice_.real(20, 45);
+        if (dice_.chance(0.35))
+            evidence.repairs.emplace_back(std::size_t{0});
+        if (dice_.chance(0.2))
+            evidence.causes.push_back({CauseId(dice_.below(size_.causes)), dice_.chance(0.5),
+                                       dice_.below(evidence.stages())});
+        for (std::size_t f = 0; f < size_.findings; ++f)
+            evidence.findings.push_back(finding());
     }
 
     Finding finding() {
@@ -210,11 +258,13 @@ private:
         finding.stage = dice_.below(it_.evidence.stages());
         constexpr Via ways[] = {Via::told, Via::looked, Via::test, Via::sure};
         finding.via = ways[dice_.below(4)];
-        if (finding.via == Via::test) finding.test = TestId(std::size_t{0});
+        if (finding.via == Via::test)
+            finding.test = TestId(std::size_t{0});
         if (sign.reading && finding.via != Via::sure && dice_.chance(0.7)) {
             finding.reading = dice_.real(0, 90);
         } else if (finding.via == Via::sure && dice_.chance(0.4)) {
-            for (std::size_t v = 0; v < sign.value_count(); ++v) finding.weights.push_back(dice_.chance(0.2) ? 0 : dice_.real(0.1, 1));
+            for (std::size_t v = 0; v < sign.value_count(); ++v)
+                finding.weights.push_back(dice_.chance(0.2) ? 0 : dice_.real(0.1, 1));
         } else {
             finding.value = dice_.below(sign.value_count());
         }
@@ -233,19 +283,26 @@ Case random_case(std::uint64_t seed, const Size& size) { return Maker(seed, size
 std::string to_text(const Case& it) {
     std::ostringstream out;
     out << it.knowledge.causes.size() << " causes, repairs " << it.evidence.repairs.size() << '\n';
-    for (const auto& [setting, state] : it.evidence.settings) out << "  set " << it.knowledge[setting].head.id << " = " << state << '\n';
-    for (const KnownCause& known : it.evidence.causes) out << "  cause " << known.cause.index() << (known.present ? " present" : " absent") << " in stage " << known.stage << '\n';
+    for (const auto& [setting, state] : it.evidence.settings)
+        out << "  set " << it.knowledge[setting].head.id << " = " << state << '\n';
+    for (const KnownCause& known : it.evidence.causes)
+        out << "  cause " << known.cause.index() << (known.present ? " present" : " absent")
+            << " in stage " << known.stage << '\n';
     for (const Finding& finding : it.evidence.findings) {
         if (const auto* id = std::get_if<SignId>(&finding.what)) {
             const Sign& sign = it.knowledge[*id];
-            out << "  " << sign.head.id << " form " << static_cast<int>(sign.form) << (sign.symptom ? " symptom" : " observation") << (sign.steady ? " steady" : "");
+            out << "  " << sign.head.id << " form " << static_cast<int>(sign.form)
+                << (sign.symptom ? " symptom" : " observation") << (sign.steady ? " steady" : "");
         } else {
             out << "  table " << std::get<SettingId>(finding.what).index();
         }
         out << " via " << static_cast<int>(finding.via) << " stage " << finding.stage;
-        if (finding.value) out << " value " << *finding.value;
-        if (finding.reading) out << " reading " << *finding.reading;
-        for (const double w : finding.weights) out << " weight " << w;
+        if (finding.value)
+            out << " value " << *finding.value;
+        if (finding.reading)
+            out << " reading " << *finding.reading;
+        for (const double w : finding.weights)
+            out << " weight " << w;
         out << '\n';
     }
     return out.str();

@@ -1,12 +1,13 @@
 // tests/laws/random_case.hpp
 //
-// Small random knowledge with random evidence, from a seed alone: every kind of gate and of finding, some strengths certain.
+// Small random knowledge with random evidence, from a seed alone: every kind of gate and of
+// finding, some strengths certain.
 #pragma once
-#include <cstdint>
-#include <string>
-
 #include "beliefs/evidence.hpp"
 #include "knowledge/model.hpp"
+
+#include <cstdint>
+#include <string>
 
 namespace knockwell::laws {
 

@@ -88,7 +88,7 @@ TEST(Damage, FlippedBytesGiveAnErrorOrTheRightData) {
     const Scratch scratch;
     const std::string good = healthy(scratch);
     Counts counts;
-    for (std::uint32_t seed = 1; seed <= 600; ++seed) {
+    for (std::uint32_t seed = 1; seed <= 300; ++seed) {
         SCOPED_TRACE("seed " + std::to_string(seed));
         std::mt19937 engine(seed);
         std::string bad = good;
@@ -100,7 +100,7 @@ TEST(Damage, FlippedBytesGiveAnErrorOrTheRightData) {
         }
         ASSERT_NO_FATAL_FAILURE(try_out(scratch / "damaged.sqlite", bad, counts));
     }
-    EXPECT_GT(counts.refused, 100U);  // most of the file matters
+    EXPECT_GT(counts.refused, 50U);  // most of the file matters
     EXPECT_GT(counts.same, 0U);       // unused bytes do not
 }
 
@@ -119,15 +119,20 @@ TEST(Damage, EveryByteOfTheHeaderMayBeWrong) {
     EXPECT_GT(counts.refused, 100U);
 }
 
-TEST(Damage, AFileCutShortGivesAnError) {
+TEST(Damage, AFileCutShortGivesAnErrorOrTheRightData) {
     const Scratch scratch;
     const std::string good = healthy(scratch);
-    Counts counts;
-    for (std::size_t length = 1; length < good.size(); length += 397)
+    constexpr std::size_t page = 4096;
+    Counts whole_pages_gone;
+    Counts part_of_the_last;  // which may be unused
+    for (std::size_t length = 1; length < good.size(); length += 397) {
+        SCOPED_TRACE("cut to " + std::to_string(length) + " of " + std::to_string(good.size()));
+        Counts& counts = length + page <= good.size() ? whole_pages_gone : part_of_the_last;
         ASSERT_NO_FATAL_FAILURE(
             try_out(scratch / "damaged.sqlite", good.substr(0, length), counts));
-    EXPECT_EQ(counts.same, 0U);
-    EXPECT_GT(counts.refused, 30U);
+    }
+    EXPECT_EQ(whole_pages_gone.same, 0U);
+    EXPECT_GT(whole_pages_gone.refused, 30U);
 }
 
 TEST(Damage, ATextThatWasChangedIsToldWithItsJobAndEvent) {
@@ -145,18 +150,19 @@ TEST(Damage, ATextThatWasChangedIsToldWithItsJobAndEvent) {
     expect_in("its checksum is wrong", says);
 }
 
-/// A row that STRICT and the checks let through, put in by a hand with sqlite3.
+/// What an open ledger says of a row that another hand puts in past the checks.
 std::string reading_after(const std::string& deed) {
     const Scratch scratch;
     const auto file = scratch / "ledger.sqlite";
-    Ledger(file).begin(job_numbered(1, {{EventKind::note, "", "a"}}));
+    Ledger ledger(file);
+    ledger.begin(job_numbered(1, {{EventKind::note, "", "a"}}));
     SQLite::Database hand = from_outside(file);
     hand.exec("PRAGMA ignore_check_constraints = ON");
     hand.exec(deed);
-    return error_of([&] { (void)Ledger(file).find(id_of(1)); });
+    return error_of([&] { (void)ledger.find(id_of(1)); });
 }
 
-TEST(Damage, RowsOfAStrangersHandAreRead) {
+TEST(Damage, ARowOfAnotherHandIsNotTakenOnTrust) {
     const std::string head = "INSERT INTO events VALUES ('" + id_of(1) + "', 2, ";
     expect_in("its kind is unknown", reading_after(head + "0, 'hearsay', '', '', 0, 0)"));
     expect_in("a number is out of its range",

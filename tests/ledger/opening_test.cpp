@@ -40,6 +40,16 @@ TEST(Opening, OtherFilesAreRefusedAndLeftAsTheyAre) {
     EXPECT_EQ(bytes_of(file), std::string(5000, 'x'));
 }
 
+TEST(Opening, AFewBytesAreNoEmptyLedger) {
+    const Scratch scratch;
+    const auto file = scratch / "note.txt";
+    for (const std::size_t size : {1U, 2U, 100U, 511U}) {
+        write(file, std::string(size, 'x'));
+        expect_in(file.string() + ": cannot open the ledger: it is not a ledger", opening(file));
+        EXPECT_EQ(bytes_of(file), std::string(size, 'x'));
+    }
+}
+
 TEST(Opening, AnotherProgramsDatabaseIsRefusedAndLeftAsItIs) {
     const Scratch scratch;
     for (const char* make :
