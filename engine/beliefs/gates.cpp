@@ -200,12 +200,12 @@ private:
     std::vector<double> row_of(const std::vector<StrengthIndex>& kinds,
                                const std::vector<bool>& active, bool bottom_only) const {
         std::vector<double> row(values_, 0.0);
-        double silent = 1;
+        double fires = 0;
         for (std::size_t k = 0; k < kinds.size(); ++k) {
-            silent -= site_.strengths[kinds[k]];
+            fires += site_.strengths[kinds[k]];
             spread(k, site_.strengths[kinds[k]], active, bottom_only, row);
         }
-        row[0] += std::max(silent, 0.0);
+        row[0] += std::max(1 - fires, 0.0);
         return row;
     }
 

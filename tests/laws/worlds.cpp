@@ -331,6 +331,17 @@ private:
         const double unnoticed =
             weights[0] * (1 - channel.false_alarm.mean()) + mean * channel.false_alarm.mean();
         const double misses = channel.misses.mean();
+        if (quiet) {
+            // No listed cause is noticed: each that fires is missed, and the leak may be noticed.
+            double sum = unnoticed;
+            if (kind[0] != 0)
+                sum = (1 - misses) * (hidden[finding.stage] ? unnoticed : weights[kind[0]]) +
+                      misses * unnoticed;
+            for (std::size_t t = 1; t < triggers.size(); ++t)
+                if (kind[t] != 0 && triggers[t].active[finding.stage])
+                    sum *= misses;
+            return sum;
+        }
         double nobody = 1;  // nothing so far is noticed
         double sum = 0;
         for (std::size_t k = 1; k <= sign.high.size(); ++k)
