@@ -67,8 +67,8 @@ configure() {
 }
 
 # What the program itself is built from.
-build_packages="g++ cmake ninja-build libboost-dev libboost-graph-dev libtomlplusplus-dev libsqlitecpp-dev
-    libsqlite3-dev libcli11-dev libfmt-dev nlohmann-json3-dev"
+build_packages="g++ cmake ninja-build libboost-dev libtomlplusplus-dev libsqlitecpp-dev
+    libsqlite3-dev libcli11-dev nlohmann-json3-dev"
 
 # run_suite BUILD: every test of a build folder; the last line is "N passed, N failed", counted by ctest.
 run_suite() {

@@ -24,7 +24,7 @@ build=$top/build/tests
 # Lightly optimised: the many random cases cost more without than the compiler takes with.
 configure dev "$build" -DCMAKE_CXX_FLAGS_DEBUG="-O1 -g1"
 say "building"
-if ! cmake --build "$build" --target all all_verify_interface_header_sets; then
+if ! cmake --build "$build" --target all house_headers; then
     say "the build failed, so no test ran"
     echo "0 passed, 1 failed"
     exit 1

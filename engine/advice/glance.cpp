@@ -47,7 +47,7 @@ std::vector<double> joined(const Reach& high, const Reach& low) {
 std::vector<double> reported(std::vector<double> value, const Channel& channel) {
     const double misses = channel.misses.mean();
     const double alarm = channel.false_alarm.mean();
-    const double others = static_cast<double>(value.size() - 1);
+    const auto others = static_cast<double>(value.size() - 1);
     const double there = 1 - value[0];
     const double absent = value[0];
     for (std::size_t i = 1; i < value.size(); ++i)

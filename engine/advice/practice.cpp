@@ -154,7 +154,7 @@ private:
     }
 
     std::string ranking(const Posterior& now, std::size_t wanted) const {
-        static constexpr std::string_view places[] = {"first", "second", "third"};
+        static constexpr std::array<std::string_view, 3> places = {"first", "second", "third"};
         std::vector<std::string> words;
         for (std::size_t i = 0; i < std::min(ranked_.size(), std::max(wanted + 1, std::size_t{2}));
              ++i)

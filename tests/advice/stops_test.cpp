@@ -137,5 +137,24 @@ TEST(Stops, OfAHazardHoldBackItsStepsAndPutForwardWhatLiftsThem) {
     EXPECT_NE(well::suggested(advice, "knock"), nullptr);
 }
 
+// What lifts a stop tells nothing of any cause, so it must not be lost where other looks tell more.
+TEST(Stops, AreNotForgottenWhereManyLooksTellMore) {
+    std::string many(well::text);
+    for (int i = 0; i < 30; ++i) {
+        const std::string id = "word-" + std::to_string(i);
+        many += "[symptom." + id + "]\ntitle = \"Word\"\nseen_anyway = \"1 in 100\"\n" +
+                "[cause.failed-bladder-" + std::to_string(i) +
+                "]\ntitle = \"Cause\"\npresent = \"1 in 100\"\nshows = { " + id +
+                " = \"9 in 10\", surging = \"5 in 10\" }\n";
+    }
+    well::Bench bench(many);
+    bench.find("surging", "yes", Via::told);
+    bench.find("runs-on", "yes", Via::told);
+    const Advice advice = bench.advice(well::on_site(Skill::helper));
+    ASSERT_FALSE(advice.next.empty());
+    EXPECT_EQ(advice.next.front().id, "watch-the-drain");
+    EXPECT_LE(advice.next.size(), 24U) << "the rest is not weighed";
+}
+
 }  // namespace
 }  // namespace knockwell

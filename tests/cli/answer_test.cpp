@@ -85,6 +85,15 @@ TEST(Answer, CautionsStandBeforeWhatToDoInText) {
     EXPECT_TRUE(in_order(text, "WARNING: Line voltage", "Do: Take the switch off"));
     EXPECT_TRUE(in_order(text, "WARNING: The tank holds", "Do: Take the switch off"));
     EXPECT_TRUE(in_order(text, "WARNING: Line voltage", "First: Switch the power off"));
+    // Everything open and off already: no preparation says the caution in the step's stead.
+    const std::string ready =
+        stage
+            .type("knockwell ask --found contacts-stay-open --found system-pressure=1 --who "
+                  "qualified "
+                  "--at switch-cover-off --power off --pressure zero --most 1")
+            .out;
+    EXPECT_EQ(ready.find("First:"), std::string::npos) << ready;
+    EXPECT_TRUE(in_order(ready, "WARNING: The tank holds", "Do: Take the switch off"));
     const std::string shown = stage.type("knockwell kb show clear-switch-port").out;
     EXPECT_TRUE(in_order(shown, "WARNING: Line voltage", "do: Take the switch off"));
 }

@@ -86,8 +86,8 @@ void expect_tame(const Printed& printed, const std::vector<std::string>& typed) 
 }
 
 TEST(Hostile, EveryNastyWordInEveryPlace) {
-    Stage stage(small_well());
-    ASSERT_EQ(stage.type("knockwell open --area a --installation i").status, 0);
+    const auto stage = Stage::apart(small_well());
+    ASSERT_EQ(stage->type("knockwell open --area a --installation i").status, 0);
     const std::vector<std::vector<std::string>> places = {
         {},
         {"ask", "--says"},
@@ -119,15 +119,15 @@ TEST(Hostile, EveryNastyWordInEveryPlace) {
         for (const std::string& word : nasty_words()) {
             std::vector<std::string> typed = place;
             typed.push_back(word);
-            expect_tame(stage.run(typed), typed);
+            expect_tame(stage->run(typed), typed);
         }
-    const Printed job = stage.type("knockwell jobs show");
+    const Printed job = stage->type("knockwell jobs show");
     EXPECT_TRUE(harmless(job.out)) << "what was kept is shown escaped";
 }
 
 TEST(Hostile, WordsInAnyOrder) {
     const std::uint32_t cases = std::getenv("KNOCKWELL_ALL") != nullptr ? 3000 : 300;
-    Stage stage(small_well());
+    const auto stage = Stage::apart(small_well());
     for (std::uint32_t seed = 1; seed <= cases; ++seed) {
         std::mt19937 dice(seed);
         std::vector<std::string> typed;
@@ -137,7 +137,7 @@ TEST(Hostile, WordsInAnyOrder) {
             typed.push_back(pool[dice() % pool.size()]);
         }
         SCOPED_TRACE("seed " + std::to_string(seed));
-        expect_tame(stage.run(typed), typed);
+        expect_tame(stage->run(typed), typed);
     }
 }
 

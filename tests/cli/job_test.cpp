@@ -147,7 +147,8 @@ TEST(Job, TimeIsTheOneHandedInOrTheClock) {
 }
 
 TEST(LedgerFile, IsFoundWhereItIsSaidToBe) {
-    Stage stage(small_well());
+    const auto apart = Stage::apart(small_well());
+    Stage& stage = *apart;
     const std::string room = stage.room().string();
     stage.here.environment = {{"HOME", room + "/home"}};
     EXPECT_EQ(stage.type(opening).status, 0);

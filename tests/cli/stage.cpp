@@ -30,6 +30,15 @@ Stage::Stage(const std::filesystem::path& folder)
     here.dice = [this] { return dice_ = dice_ * 1664525U + 1013904223U; };
 }
 
+std::unique_ptr<Stage> Stage::apart(const std::filesystem::path& folder) {
+    auto stage = std::make_unique<Stage>(folder);
+    const std::filesystem::path deep = stage->room_ / "a" / "b" / "c";
+    std::filesystem::create_directories(deep);
+    std::filesystem::copy("kb", deep / "kb");
+    std::filesystem::current_path(deep);
+    return stage;
+}
+
 Stage::~Stage() {
     std::error_code none;
     std::filesystem::current_path(before_, none);

@@ -7,6 +7,7 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <memory>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -21,8 +22,11 @@ struct Printed {
 
 class Stage {
 public:
-    /// `folder` is where the commands are typed: its kb/ is the knowledge.
+    /// Commands are typed in `folder`: its kb/ is the knowledge.
     explicit Stage(const std::filesystem::path& folder);
+    /// Commands are typed deep inside the temporary folder, beside a copy of `folder`'s kb/: what
+    /// they make goes with it.
+    [[nodiscard]] static std::unique_ptr<Stage> apart(const std::filesystem::path& folder);
     ~Stage();
     Stage(const Stage&) = delete;
     Stage& operator=(const Stage&) = delete;

@@ -38,8 +38,10 @@ Knowledge well() {
         sign("no-water-upstairs", "Nothing upstairs, a little downstairs"),
         sign("outage-clears-itself", "Water stops, then comes back by itself"),
         sign("worn-pump", "Pump sounds worn"),
+        sign("no-water-at-night", "No water at any faucet at night"),
     };
-    knowledge.settings = {setting("pump", "Pump"), setting("pump-age", "Age of the pump"),
+    knowledge.settings = {setting("pump", "Pump"), setting("storage", "Cistern or none"),
+                          setting("pump-age", "Age of the pump"),
                           setting("rain", "It rained", true)};
     knowledge.causes = {cause("worn-pump", "Pump worn out"),
                         cause("plugged-switch-port", "Deposits plug the switch port")};
@@ -77,6 +79,8 @@ TEST(Lookup, APieceOfATitleOrOfTheOtherWordsFindsItsSign) {
 TEST(Lookup, WholeWordsGoBeforePiecesAndAWholeTitleBeforeWords) {
     EXPECT_EQ(found("plug"), "plugged-switch-port");  // "plug" stands in the title, "plugged" too
     EXPECT_EQ(found("dry taps"), "no-water");
+    EXPECT_EQ(found("age", Wanted::settings), "pump-age");   // a piece of "storage"
+    EXPECT_EQ(found("no water at any faucet"), "no-water");  // whole, though another begins so
     EXPECT_EQ(found("upstairs"), "no-water-upstairs");
     // "stairs" is a piece of two words of one sign only, and no whole word anywhere.
     EXPECT_EQ(found("stairs"), "no-water-upstairs");
@@ -97,11 +101,11 @@ TEST(Lookup, TablesCanBeFoundAndSettingsCanBeSetButNotTheReverse) {
 }
 
 TEST(Lookup, SeveralThatFitAreNamedShortestFirst) {
-    EXPECT_EQ(found("water"), "? 'water' fits 3 signs");
+    EXPECT_EQ(found("water"), "? 'water' fits 4 signs");
     const std::vector<std::string> those = {
         "no-water (No water at any faucet)",
         "no-water-upstairs (Nothing upstairs, a little downstairs)",
-        "outage-clears-itself (Water stops, then comes back by itself)"};
+        "no-water-at-night (No water at any faucet at night)"};
     EXPECT_EQ(nearest_to("water"), those);
 }
 

@@ -101,7 +101,7 @@ TEST(Damage, FlippedBytesGiveAnErrorOrTheRightData) {
         ASSERT_NO_FATAL_FAILURE(try_out(scratch / "damaged.sqlite", bad, counts));
     }
     EXPECT_GT(counts.refused, 50U);  // most of the file matters
-    EXPECT_GT(counts.same, 0U);       // unused bytes do not
+    EXPECT_GT(counts.same, 0U);      // unused bytes do not
 }
 
 // The first hundred bytes say what the file is and how to read it: each is tried.
@@ -133,6 +133,16 @@ TEST(Damage, AFileCutShortGivesAnErrorOrTheRightData) {
     }
     EXPECT_EQ(whole_pages_gone.same, 0U);
     EXPECT_GT(whole_pages_gone.refused, 30U);
+}
+
+TEST(Damage, APageThatIsLostIsSeenAtOpening) {
+    const Scratch scratch;
+    const auto file = scratch / "damaged.sqlite";
+    std::string bad = healthy(scratch);
+    constexpr std::size_t page = 4096;
+    bad.replace(3 * page, page, page, '\0');  // the root of the events
+    write(file, bad);
+    expect_in(file.string() + ": cannot open the ledger: it is damaged: ", opening(file));
 }
 
 TEST(Damage, ATextThatWasChangedIsToldWithItsJobAndEvent) {

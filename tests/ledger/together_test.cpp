@@ -49,12 +49,11 @@ TEST(Together, ALockThatIsGivenUpInTimeIsWaitedFor) {
     ledger.begin(job_numbered(1, {}));
     SQLite::Database other = from_outside(file);
     other.exec("BEGIN IMMEDIATE");
-    std::thread gives_up([&] {
+    const std::jthread gives_up([&] {
         std::this_thread::sleep_for(std::chrono::milliseconds(50));
         other.exec("ROLLBACK");
     });
     EXPECT_EQ(ledger.append(id_of(1), {note("a")}).events.size(), 1U);
-    gives_up.join();
 }
 
 /// Opens the ledger by itself and adds to a job, `times` times; the exit status of a child.
