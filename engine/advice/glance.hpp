@@ -6,10 +6,10 @@
 // Idea     causes as if they were independent with their present probabilities; for each cause able
 //          to explain what was found the mutual information between it and the value that would be
 //          reported, summed over causes and over the signs of the look
-// Cost     a few products for each sign, where the exact answer is a whole inference for each outcome
+// Cost     a few products for each sign; the exact answer is a whole inference for each outcome
 // Care     left out: masks, what comes and goes, the order of kinds, the edges of readings
-// Held by  tests/advice/glance_test.cpp (one cause, one sign: equal to the exact bits; the best look
-//          is among those chosen)
+// Held by  tests/advice/glance_test.cpp (one cause, one sign: equal to the exact bits; the best
+//          look is among those chosen)
 #pragma once
 #include "advice/looks.hpp"
 
