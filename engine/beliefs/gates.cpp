@@ -52,6 +52,14 @@ std::vector<std::size_t> stages_of(const Site& site, const std::vector<const Fin
     return {stages.begin(), stages.end()};
 }
 
+/// Where the stage of a finding stands among the stages of its sign.
+std::size_t place_of(const Site& site, const Finding& finding,
+                     const std::vector<std::size_t>& stages) {
+    const std::size_t stage = std::min(finding.stage, site.evidence.repairs.size());
+    return static_cast<std::size_t>(std::lower_bound(stages.begin(), stages.end(), stage) -
+                                    stages.begin());
+}
+
 std::size_t power(std::size_t base, std::size_t exponent) {
     std::size_t result = 1;
     for (std::size_t i = 0; i < exponent && result <= most_values; ++i)
@@ -93,7 +101,7 @@ Var add_mask(const Site& site, const SignNode& sign, const std::vector<std::size
 /// One finding of a flag or of kinds. A trigger is noticed by each finding by itself; of the kinds
 /// noticed the first written is named. Neighbouring kinds of equal weight share a rank, and a first
 /// kind of weight 0 needs none: to notice it is impossible.
-struct Look1 {
+struct Heard {
     std::size_t stage = 0;  // position among the stages of the sign
     double misses = 0;
     std::vector<double> weight;        // [rank] of what was found; rank 0 = nothing is noticed
@@ -105,14 +113,14 @@ struct Look1 {
     [[nodiscard]] std::uint32_t values() const {
         return static_cast<std::uint32_t>(weight.size()) - (first_is_impossible ? 1 : 0);
     }
+    /// Else it is absorbed: it can only have noticed nothing.
+    [[nodiscard]] bool is_digit() const { return values() > 1; }
 };
 
-Look1 look_of(const Site& site, const Finding& finding, const Sign& sign,
+Heard look_of(const Site& site, const Finding& finding, const Sign& sign,
               const std::vector<std::size_t>& stages, bool can_hide) {
-    Look1 look;
-    const std::size_t stage = std::min(finding.stage, site.evidence.repairs.size());
-    look.stage = static_cast<std::size_t>(std::lower_bound(stages.begin(), stages.end(), stage) -
-                                          stages.begin());
+    Heard look;
+    look.stage = place_of(site, finding, stages);
     const std::vector<double> said = plain_likelihood(finding, sign.value_count());
     double mean = 0;
     for (std::size_t v = 1; v < said.size(); ++v)
@@ -142,14 +150,14 @@ public:
             looks_.push_back(look_of(site, *finding, (*site.model.knowledge)[id], stages_,
                                      !node_.masked_by.empty()));
             present_ = present_ || says_present(site.model, site.evidence, *finding);
-            if (looks_.back().values() > 1)
-                digits_.push_back(looks_.size() - 1);
+            if (looks_.back().is_digit())
+                ++digits_;
             base_ = std::max(base_, looks_.back().values());
         }
     }
 
     void add() {
-        values_ = power(base_, digits_.size());
+        values_ = power(base_, digits_);
         if (values_ > most_values) {
             site_.built.too_wide = true;
             return;
@@ -157,13 +165,13 @@ public:
         mask_ = add_mask(site_, node_, stages_);
         const std::vector<double> start =
             row_of(node_.leak_high, std::vector<bool>(stages_.size(), true), false);
-        if (digits_.empty()) {
+        if (digits_ == 0) {
             site_.built.sum.weigh({}, {start[0] * weight_at(0, 0)});
             for (const ShowLink& link : node_.shown_by)
                 absorb(link);
             return;
         }
-        gate_ = site_.built.sum.add(start, {base_, static_cast<std::uint32_t>(digits_.size())});
+        gate_ = site_.built.sum.add(start, {base_, digits_});
         for (const ShowLink& link : node_.shown_by)
             join(link);
         weigh_gate();
@@ -176,9 +184,9 @@ private:
                 std::vector<double>& row) const {
         std::vector<std::pair<std::size_t, double>> ends{{0, mass}};
         std::size_t place = 1;
-        for (const Look1& look : looks_) {
+        for (const Heard& look : looks_) {
             const std::size_t here = place;
-            if (look.values() > 1)
+            if (look.is_digit())
                 place *= base_;
             if (!active[look.stage])
                 continue;
@@ -247,9 +255,9 @@ private:
     /// is hidden.
     [[nodiscard]] double weight_at(std::size_t value, std::size_t mask) const {
         double weight = 1;
-        for (const Look1& look : looks_) {
+        for (const Heard& look : looks_) {
             std::size_t rank = 0;
-            if (look.values() > 1) {
+            if (look.is_digit()) {
                 rank = value % base_;
                 value /= base_;
             }
@@ -264,9 +272,8 @@ private:
     const Site& site_;
     const SignNode& node_;
     std::vector<std::size_t> stages_;
-    std::vector<Look1> looks_;
-    std::vector<std::size_t>
-        digits_;  // findings that are digits of the gate; the others are absorbed
+    std::vector<Heard> looks_;
+    std::uint32_t digits_ = 0;  // findings that are digits of the gate
     std::uint32_t base_ = 1;
     std::size_t values_ = 1;
     Var mask_ = no_var;
@@ -340,9 +347,7 @@ private:
         std::vector<std::vector<double>> all(stages_.size(),
                                              std::vector<double>(sign_.value_count(), 1.0));
         for (const Finding* finding : findings_) {
-            const std::size_t stage = std::min(finding->stage, site_.evidence.repairs.size());
-            std::vector<double>& at = all[static_cast<std::size_t>(
-                std::lower_bound(stages_.begin(), stages_.end(), stage) - stages_.begin())];
+            std::vector<double>& at = all[place_of(site_, *finding, stages_)];
             const std::vector<double> one =
                 level_likelihood(*site_.model.knowledge, *finding,
                                  [this](const std::string& name) { return quantity(name); });
