@@ -9,8 +9,9 @@
 namespace knockwell {
 namespace {
 
-constexpr std::size_t most_values =
-    std::size_t{1} << 16U;  // of one variable; beyond it the whole is called too wide
+/// Values of one variable; beyond it the whole is called too wide. A link is carried out by a
+/// matrix of values by values: 32 MiB for these.
+constexpr std::size_t most_values = std::size_t{1} << 11U;
 
 /// What one cause brings to one sign: the variables that say in which stages it acts.
 struct Source {

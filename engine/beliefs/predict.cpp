@@ -39,6 +39,8 @@ public:
         log_now_ = now.shares.log_sum;
         std::vector<std::size_t> values;
         split(values, {1.0, cause_chances(now)});
+        if (too_wide_)
+            return {};
         for (Outcome& outcome : outcomes_)
             for (double& c : outcome.cause)
                 c = std::min(1.0, c / outcome.p);
@@ -72,8 +74,10 @@ private:
         }
     }
 
-    [[nodiscard]] Mass measured() const {
+    /// An outcome that is too wide to add up is not one that cannot happen: it spoils the whole.
+    [[nodiscard]] Mass measured() {
         const Run result = run(model_, evidence_, strengths_);
+        too_wide_ = too_wide_ || result.too_wide;
         if (!result.ok())
             return {0, std::vector<double>(model_.network->causes.size(), 0.0)};
         Mass mass{std::exp(result.shares.log_sum - log_now_), cause_chances(result)};
@@ -87,6 +91,7 @@ private:
     const Look& look_;
     std::vector<double> strengths_;
     double log_now_ = 0;
+    bool too_wide_ = false;
     std::vector<Outcome> outcomes_;
 };
 
