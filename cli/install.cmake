@@ -1,7 +1,5 @@
 # Where a Debian system expects the program, its knowledge and its manual; and the package.
-if(TARGET knockwell)
-  install(TARGETS knockwell RUNTIME)
-endif()
+install(TARGETS knockwell RUNTIME)
 install(DIRECTORY kb/ DESTINATION ${CMAKE_INSTALL_DATADIR}/knockwell/kb)
 
 # Debian policy 12.1 and 12.7: manual pages and the list of changes are compressed by gzip -9n.
