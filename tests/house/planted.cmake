@@ -27,6 +27,7 @@ endfunction()
 
 fresh_tree()
 expect(floors "")
+expect(names "")
 expect(top_level "")
 
 fresh_tree()
@@ -49,7 +50,59 @@ fresh_tree()
 file(WRITE ${ROOM}/notes.txt "\n")
 expect(top_level "notes.txt stands at the top of the tree")
 
+# Two types of one name: whichever they are and wherever they lie, but not where they are apart.
+# In <code> "~" stands for the semicolon, which a list would be cut at.
+function(plant_in_knockwell file code)
+  string(REPLACE "~" ";" code "${code}")
+  file(WRITE ${ROOM}/${file} "namespace knockwell {\n${code}\n}  // namespace knockwell\n")
+endfunction()
+function(two_types one other)
+  fresh_tree()
+  plant_in_knockwell(engine/base/words.cpp "\n${one}")
+  plant_in_knockwell(engine/job/apply.hpp "${other}")
+endfunction()
+set(both "engine/job/apply.hpp:2: 'knockwell::Change' is defined in engine/base/words.cpp:3 already")
+
+foreach(definition "class Change {\n}~" "struct Change {}~" "enum class Change { one, two }~"
+                   "enum Change : int { one, two }~" "struct Change final : std::set<int> {\n}~"
+                   "class Change\n    : public Base {\n}~"
+                   "class Change : public Base,\n               public Other {\n}~" "union Change {\n}~"
+                   "template <class T> struct Change {\n}~" "struct [[nodiscard]] Change {\n}~")
+  two_types("struct Change {\n    int a~\n}~" "${definition}")
+  expect(names "${both}")
+endforeach()
+
+foreach(apart "class Change~" "enum class Change : int~" "struct Changes {\n}~"
+              "template <>\nstruct Change<int> {\n}~" "struct Job::Change {\n}~"
+              "struct Job {\n    struct Change {\n    }~\n}~" "// struct Change {"
+              "namespace {\n\nstruct Change {\n}~\n\n}  // namespace"
+              "namespace well {\n\nstruct Change {\n}~\n\n}  // namespace well")
+  two_types("struct Change {\n}~" "${apart}")
+  expect(names "")
+endforeach()
+
+set(hidden "namespace {\n\nstruct Change {\n}~\n\n}  // namespace")
+two_types("${hidden}" "${hidden}")
+expect(names "")
+
+# Behind an anonymous namespace, and one of a single line, the names count again.
+two_types("${hidden}\nnamespace SQLite {\nclass Database~\n}\nclass Change {\n}~"
+          "class Change {\n}~")
+expect(names "engine/job/apply.hpp:2: 'knockwell::Change' is defined in engine/base/words.cpp:12 already")
+
+# The types of a test too: it is linked with what it tests.
+fresh_tree()
+plant_in_knockwell(cli/run.hpp "class Change {\n}~")
+plant_in_knockwell(tests/cli/run_test.cpp "class Change {\n}~")
+expect(names "tests/cli/run_test.cpp:2: 'knockwell::Change' is defined in cli/run.hpp:2 already")
+
+# What the check cannot follow it says.
+fresh_tree()
+file(WRITE ${ROOM}/cli/run.hpp "namespace knockwell {\nclass Change;\nclass Run;\n}\n")
+expect(names "cli/run.hpp: a namespace does not end with a line")
+
 file(REMOVE_RECURSE ${ROOM})
 file(MAKE_DIRECTORY ${ROOM})
 expect(floors "no source under")
+expect(names "no source under")
 expect(top_level "nothing under")

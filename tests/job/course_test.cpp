@@ -12,15 +12,15 @@ namespace {
 
 using enum EventKind;
 
-Course course(std::initializer_list<Told> events) {
+Course course(std::initializer_list<StoryEvent> events) {
     return course_of(small_well::knowledge(), story(events));
 }
-Situation after(std::initializer_list<Told> events) { return course(events).situation; }
+Situation after(std::initializer_list<StoryEvent> events) { return course(events).situation; }
 
-const Told someone = {person, "", "qualified electrician"};
-const Told dead = {state, "power", "off"};
-const Told cover_off = {state, "access", "switch-cover-off"};
-const Told zero = {state, "pressure", "zero"};
+const StoryEvent someone = {person, "", "qualified electrician"};
+const StoryEvent dead = {state, "power", "off"};
+const StoryEvent cover_off = {state, "access", "switch-cover-off"};
+const StoryEvent zero = {state, "pressure", "zero"};
 
 TEST(Course, NothingSaidIsTheOwnerOnThePhoneWithEverythingLive) {
     EXPECT_EQ(after({}), Situation{});
@@ -39,8 +39,9 @@ TEST(Course, WhatIsStatedHolds) {
 }
 
 TEST(Course, PowerOffPressureZeroAndOpenAccessesAreForgottenWhenTheHandsChange) {
-    for (const Told& break_ : {Told{left, "", ""}, Told{resumed, "", ""},
-                               Told{person, "", "qualified"}, Told{person, "", "helper"}}) {
+    for (const StoryEvent& break_ :
+         {StoryEvent{left, "", ""}, StoryEvent{resumed, "", ""},
+          StoryEvent{person, "", "qualified"}, StoryEvent{person, "", "helper"}}) {
         const Situation now = after({someone,
                                      cover_off,
                                      dead,
@@ -132,8 +133,8 @@ TEST(Course, SettingsAndQuantitiesAreKnownTheLastWay) {
 }
 
 TEST(Course, AStopIsLiftedByWhatIsFoundAfterItAndComesBackWithTheDanger) {
-    const Told danger = {found, "system-pressure", "dangerous"};
-    const Told proved = {found, "proved-zero", "yes@open-drain"};
+    const StoryEvent danger = {found, "system-pressure", "dangerous"};
+    const StoryEvent proved = {found, "proved-zero", "yes@open-drain"};
     const std::set<SignId> lifted = {SignId{4}};
     EXPECT_EQ(after({danger, proved}).stops_cleared_by, lifted);
     EXPECT_TRUE(after({proved, danger}).stops_cleared_by.empty());
@@ -177,8 +178,8 @@ TEST(Course, AnUnknownRepairLeavesOutWhatWasFoundBeforeIt) {
 }
 
 /// A random event; most can be used, some cannot.
-Told random_told(std::mt19937& engine) {
-    static const std::vector<Told> all = {
+StoryEvent random_told(std::mt19937& engine) {
+    static const std::vector<StoryEvent> all = {
         {set, "pump", "submersible"},
         {set, "cut-in", "38 psi"},
         {set, "age", "7"},
@@ -213,16 +214,16 @@ Told random_told(std::mt19937& engine) {
     return all[engine() % all.size()];
 }
 
-std::vector<Told> random_story(std::mt19937& engine) {
-    std::vector<Told> events(1 + engine() % 14);
-    for (Told& told : events)
+std::vector<StoryEvent> random_story(std::mt19937& engine) {
+    std::vector<StoryEvent> events(1 + engine() % 14);
+    for (StoryEvent& told : events)
         told = random_told(engine);
     return events;
 }
 
-std::string to_text(const std::vector<Told>& events) {
+std::string to_text(const std::vector<StoryEvent>& events) {
     std::string text;
-    for (const Told& told : events)
+    for (const StoryEvent& told : events)
         text += std::string(to_text(told.kind)) + " " + told.what + " " + told.value + "\n";
     return text;
 }
@@ -238,12 +239,12 @@ TEST(Course, AfterAnUndoAJobIsAsIfTheEventHadNeverBeen) {
     const Knowledge knowledge = small_well::knowledge();
     for (std::uint32_t seed = 1; seed <= 400; ++seed) {
         std::mt19937 engine(seed);
-        std::vector<Told> events = random_story(engine);
+        std::vector<StoryEvent> events = random_story(engine);
         SCOPED_TRACE("seed " + std::to_string(seed) + "\n" + to_text(events));
         const std::size_t victim = engine() % events.size();
-        const std::vector<Told> tail = random_story(engine);
+        const std::vector<StoryEvent> tail = random_story(engine);
 
-        std::vector<Told> without = events;
+        std::vector<StoryEvent> without = events;
         without.erase(without.begin() + static_cast<std::ptrdiff_t>(victim));
         without.insert(without.end(), tail.begin(), tail.end());
         events.push_back({undo, std::to_string(victim + 1), ""});
@@ -262,7 +263,7 @@ TEST(Course, AnEventIsRefusedExactlyWhereItWouldBeLost) {
     std::size_t refused = 0;
     for (std::uint32_t seed = 1; seed <= 400; ++seed) {
         std::mt19937 engine(seed);
-        const std::vector<Told> events = random_story(engine);
+        const std::vector<StoryEvent> events = random_story(engine);
         SCOPED_TRACE("seed " + std::to_string(seed) + "\n" + to_text(events));
         Job job = job_with(events);
         const std::size_t lost = course_of(knowledge, job).lost.size();

@@ -12,7 +12,7 @@ namespace {
 
 const std::string blank;
 
-std::string against(const Told& told, const Job& job = story({})) {
+std::string against(const StoryEvent& told, const Job& job = story({})) {
     return refusal(small_well::knowledge(), job,
                    event_of(told, static_cast<std::uint32_t>(job.events.size() + 1)));
 }
@@ -141,9 +141,10 @@ TEST(SpelledOut, ValuesAreKeptSoThatLaterKnowledgeReadsThemTheSame) {
 
 TEST(SpelledOut, WhatIsSpelledOutIsTakenAndStaysAsItIs) {
     const Knowledge knowledge = small_well::knowledge();
-    for (const Told& told :
-         {Told{EventKind::found, "tank tee", "12@read"}, Told{EventKind::found, "faucet", ""},
-          Told{EventKind::said, "by itself", "later"}, Told{EventKind::set, "supply", "230 V"}}) {
+    for (const StoryEvent& told : {StoryEvent{EventKind::found, "tank tee", "12@read"},
+                                   StoryEvent{EventKind::found, "faucet", ""},
+                                   StoryEvent{EventKind::said, "by itself", "later"},
+                                   StoryEvent{EventKind::set, "supply", "230 V"}}) {
         const Event once = spelled_out(knowledge, event_of(told, 1));
         EXPECT_EQ(refusal(knowledge, story({}), once), blank) << told.what;
         EXPECT_EQ(spelled_out(knowledge, once), once) << told.what;
