@@ -88,10 +88,12 @@ TEST(StructureOf, DoesNotSeeNumbers) {
 
 TEST(StructureOf, SeesWhoTouchesWhomAndHowLargeThingsAre) {
     const std::vector<std::uint32_t> plain = structure_of(three_bits());
-    Sum turned = three_bits();
-    turned.links[0].target = 0;
-    turned.links[0].sources = {1};
-    EXPECT_NE(structure_of(turned), plain);
+    Sum other_target = three_bits();
+    other_target.links[0].target = 2;
+    EXPECT_NE(structure_of(other_target), plain);
+    Sum other_source = three_bits();
+    other_source.links[0].sources = {2};
+    EXPECT_NE(structure_of(other_source), plain);
     Sum wider = three_bits();
     wider.variables[2].values = 3;
     EXPECT_NE(structure_of(wider), plain);
