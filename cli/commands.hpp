@@ -17,7 +17,7 @@ namespace knockwell {
 [[nodiscard]] Status carry_out(const UndoCommand& undo, const Desk& desk);
 [[nodiscard]] Status carry_out(const CloseCommand& close, const Desk& desk);
 [[nodiscard]] Status carry_out(const JobsListCommand& list, const Desk& desk);
-[[nodiscard]] Status carry_out(const JobsShowCommand& show, const Desk& desk);
+[[nodiscard]] Status carry_out(const JobsShowCommand& wanted, const Desk& desk);
 [[nodiscard]] Status carry_out(const KbCheckCommand& check, const Desk& desk);
 [[nodiscard]] Status carry_out(const KbShowCommand& show, const Desk& desk);
 [[nodiscard]] Status carry_out(const KbGraphCommand& graph, const Desk& desk);

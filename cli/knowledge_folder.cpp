@@ -11,11 +11,11 @@ namespace knockwell {
 std::filesystem::path knowledge_folder(const Surroundings& here, const std::string& given) {
     if (!given.empty())
         return given;
-    if (const std::string named = here.variable("KNOCKWELL_KB"); !named.empty())
+    if (std::string named = here.variable("KNOCKWELL_KB"); !named.empty())
         return named;
     std::error_code none;  // what cannot be looked at is not there
     if (!here.program.empty()) {
-        const auto installed =
+        auto installed =
             here.program.parent_path().parent_path() / "share" / "knockwell" / "kb";
         if (std::filesystem::is_directory(installed, none))
             return installed;

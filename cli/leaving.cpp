@@ -27,8 +27,8 @@ std::vector<std::string> leaving_checks() {
         "Cut-in and cut-out read at the gauge and within the plates of tank, pump and piping.",
         "The relief valve is there, has its pipe to a safe place, and is not plugged.",
         "Leak-down: all faucets shut, the gauge holds for ten minutes; joints made today are dry.",
-        "Where the well or its pipe was opened: disinfected, flushed, a sample on its way to the "
-        "laboratory, and the customer told not to drink from it until it is cleared.",
+        ("Where the well or its pipe was opened: disinfected, flushed, a sample on its way to the "
+         "laboratory, and the customer told not to drink from it until it is cleared."),
         "The customer knows what was done, and what to watch for.",
     };
 }

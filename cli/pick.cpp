@@ -38,7 +38,8 @@ std::variant<std::size_t, NotPicked> pick(const std::vector<Pickable>& all, std:
     std::vector<std::string> words;
     for (std::string word; reader >> word;)
         words.push_back(word);
-    std::vector<std::size_t> whole, some;
+    std::vector<std::size_t> whole;
+    std::vector<std::size_t> some;
     for (std::size_t i = 0; i < all.size() && !words.empty(); ++i) {
         const std::size_t had = words_in(all[i], words);
         if (had == words.size())

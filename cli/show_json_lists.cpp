@@ -35,7 +35,7 @@ std::string job_json(const Job& job) {
                           {"what", json_text(event.what)},
                           {"value", json_text(event.value)},
                           {"minutes", json_number(event.minutes)},
-                          {"stands", stands.count(event.number) != 0}});
+                          {"stands", stands.contains(event.number)}});
     }
     return printed({{"job", json_text(job.id)},
                     {"area", json_text(job.area)},

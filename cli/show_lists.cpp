@@ -56,7 +56,7 @@ void show_job(Page& page, const Job& job) {
     for (const Event& event : standing(job))
         stands.insert(event.number);
     for (const Event& event : job.events) {
-        const bool gone = stands.count(event.number) == 0 && event.kind != EventKind::undo;
+        const bool gone = !stands.contains(event.number) && event.kind != EventKind::undo;
         page.text(std::to_string(event.number) + ". " + format_time(event.at) + "  " +
                       entry_words(event) + (gone ? " (taken back)" : ""),
                   5, 2);

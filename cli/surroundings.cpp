@@ -37,6 +37,7 @@ Surroundings surroundings_of_process() {
     here.program = std::filesystem::read_symlink("/proc/self/exe", none);
     here.terminal = isatty(STDOUT_FILENO) == 1;
     winsize size{};
+    // NOLINTNEXTLINE(cppcoreguidelines-pro-type-vararg): there is no other way to ask
     if (here.terminal && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0) {
         here.columns = size.ws_col;
     }

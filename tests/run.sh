@@ -3,6 +3,7 @@
 #
 #   sh tests/run.sh          a seeded tenth of the random cases
 #   sh tests/run.sh --all    all of them
+#   sh tests/run.sh --san    the tenth, under the address and undefined-behaviour sanitizers
 #
 # The last line is "N passed, N failed"; the exit status is 0 only if something ran and nothing failed.
 set -u
@@ -10,21 +11,31 @@ top=$(CDPATH='' cd -- "$(dirname -- "$0")/.." && pwd) || exit 1
 . "$top/cli/prepare.sh"
 
 unset KNOCKWELL_ALL
+preset=dev
 case "${1:-}" in
 '') ;;
 --all) export KNOCKWELL_ALL=1 ;;
-*) fail "what is '$1'? The only option is --all" ;;
+--san) preset=san ;;
+*) fail "what is '$1'? The options are --all and --san" ;;
 esac
 
 # shellcheck disable=SC2086  # a list of names
 install_packages $build_packages libgtest-dev libdlib-dev
 check_compiler
 
-build=$top/build/tests
-# Lightly optimised: the many random cases cost more without than the compiler takes with.
-configure dev "$build" -DCMAKE_CXX_FLAGS_DEBUG="-O1 -g1"
+if [ $preset = san ]; then
+    build=$top/build/san
+    targets=all
+    configure san "$build"
+else
+    build=$top/build/tests
+    targets="all house_headers"
+    # Lightly optimised: the many random cases cost more without than the compiler takes with.
+    configure dev "$build" -DCMAKE_CXX_FLAGS_DEBUG="-O1 -g1" -DKNOCKWELL_TESTS_TOGETHER=ON
+fi
 say "building"
-if ! cmake --build "$build" --target all house_headers; then
+# shellcheck disable=SC2086  # a list of names
+if ! cmake --build "$build" --target $targets; then
     say "the build failed, so no test ran"
     echo "0 passed, 1 failed"
     exit 1

@@ -10,7 +10,7 @@
 namespace knockwell {
 namespace {
 
-constexpr std::size_t longest = 64;  // bytes
+constexpr std::size_t longest_count = 64;  // bytes
 constexpr double most_cases = 1e9;
 constexpr std::string_view shape = "a count is written like '9 in 10', 'always' or 'never'";
 
@@ -61,7 +61,7 @@ Beta beta_of(const Count& count) {
 }
 
 std::variant<Count, std::string> parse_count(std::string_view text) {
-    if (text.size() > longest)
+    if (text.size() > longest_count)
         return std::string(shape);
     std::string_view rest = text;
     const std::string_view first = take_word(rest);

@@ -7,16 +7,16 @@
 namespace knockwell {
 namespace {
 
-constexpr std::size_t longest = 64;
+constexpr std::size_t longest_compared = 64;
 
 }  // namespace
 
 std::size_t edits_between(std::string_view a, std::string_view b) {
-    a = a.substr(0, longest);
-    b = b.substr(0, longest);
+    a = a.substr(0, longest_compared);
+    b = b.substr(0, longest_compared);
     // rows[i % 3][j]: edits between the first i bytes of a and the first j bytes of b; a swap looks
     // two rows back.
-    std::array<std::array<std::size_t, longest + 1>, 3> rows{};
+    std::array<std::array<std::size_t, longest_compared + 1>, 3> rows{};
     for (std::size_t j = 0; j <= b.size(); ++j)
         rows[0][j] = j;
     for (std::size_t i = 1; i <= a.size(); ++i) {

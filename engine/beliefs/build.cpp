@@ -13,7 +13,7 @@ Cases::Cases(const Knowledge& knowledge, const Evidence& evidence,
              const std::vector<std::uint32_t>& on)
     : evidence_(evidence) {
     for (const std::uint32_t s : on) {
-        if (!knowledge.settings[s].table && evidence.settings.count(SettingId(s)) != 0)
+        if (!knowledge.settings[s].table && evidence.settings.contains(SettingId(s)))
             continue;
         unknown_.push_back(s);
         states_.push_back(knowledge.settings[s].states.size());
@@ -176,8 +176,8 @@ private:
             link_where(node.only_if, built_.cause[parent.from].front(), var,
                        strengths_[parent.strength]);
         built_.cause[c].push_back(var);
-        for (std::size_t stage = 0; stage < evidence_.repairs.size(); ++stage)
-            add_stage(c, evidence_.repairs[stage]);
+        for (const auto& repair : evidence_.repairs)
+            add_stage(c, repair);
         if (node.comes_and_goes && something_asks_through_acts(c)) {
             const double acts = strengths_[node.acts];
             built_.acts[c] = built_.sum.add({1 - acts, acts});

@@ -94,7 +94,7 @@ std::optional<std::size_t> choice_of_number(const Setting& setting, double value
 }
 
 std::variant<std::size_t, std::string> state_of(const Setting& setting, std::string_view value) {
-    const auto by_name = pick(setting.states, value);
+    auto by_name = pick(setting.states, value);
     const bool exact =
         by_name.index() == 0 && setting.states[std::get<0>(by_name)] == in_small_letters(value);
     if (exact || !starts_as_number(value) || (setting.starts.empty() && setting.unit.empty()))
@@ -121,7 +121,7 @@ std::variant<std::size_t, std::string> state_of(const Setting& setting, std::str
 /// The setting whose choices give a quantity of this name.
 const Setting* giver_of(const Knowledge& knowledge, std::string_view quantity) {
     for (const Setting& setting : knowledge.settings)
-        if (!setting.gives.empty() && setting.gives.front().count(std::string(quantity)) != 0)
+        if (!setting.gives.empty() && setting.gives.front().contains(std::string(quantity)))
             return &setting;
     return nullptr;
 }

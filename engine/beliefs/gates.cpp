@@ -330,7 +330,7 @@ private:
             return {};
         for (const std::vector<Edge>* edges : {&sign_.reading->low, &sign_.reading->high})
             for (const Edge& edge : *edges)
-                if (!edge.quantity.empty() && site_.evidence.quantities.count(edge.quantity) == 0)
+                if (!edge.quantity.empty() && !site_.evidence.quantities.contains(edge.quantity))
                     settings.insert(giver_of(*site_.model.knowledge, edge.quantity)->value);
         return {settings.begin(), settings.end()};
     }

@@ -148,7 +148,7 @@ std::vector<double> level_likelihood(const Knowledge& knowledge, const Finding& 
 std::optional<SettingId> giver_of(const Knowledge& knowledge, const std::string& quantity) {
     for (std::size_t s = 0; s < knowledge.settings.size(); ++s)
         if (!knowledge.settings[s].gives.empty() &&
-            knowledge.settings[s].gives.front().count(quantity) != 0)
+            knowledge.settings[s].gives.front().contains(quantity))
             return SettingId(s);
     return std::nullopt;
 }

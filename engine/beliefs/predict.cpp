@@ -106,7 +106,7 @@ std::vector<Outcome> predict(const Model& model, const Evidence& evidence, const
 }
 
 std::vector<Outcome> predict(const Model& model, const Evidence& evidence, SettingId setting) {
-    if (evidence.settings.count(setting) != 0)
+    if (evidence.settings.contains(setting))
         return {};
     return Prediction(model, evidence, Look{{setting}, Via::sure, {}}).outcomes();
 }

@@ -96,13 +96,13 @@ std::vector<CauseId> explainers(const Model& model, const Evidence& evidence) {
             continue;
         any = true;
         for (const ShowLink& link : network.signs[std::get<SignId>(finding.what).index()].shown_by)
-            if (able.count(link.from) == 0)
+            if (!able.contains(link.from))
                 for (const std::uint32_t c : reach(network.causes.size(), turned, link.from))
                     able.insert(c);
     }
     std::vector<CauseId> causes;
     for (std::uint32_t c = 0; c < network.causes.size(); ++c)
-        if (!any || able.count(c) != 0)
+        if (!any || able.contains(c))
             causes.emplace_back(c);
     return causes;
 }

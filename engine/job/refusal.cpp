@@ -94,7 +94,7 @@ void spell_setting(const Knowledge& knowledge, Event& event) {
     if (quantity == nullptr || parsed.index() != 0 || !std::get<Quantity>(parsed).unit.empty())
         return;
     for (const Setting& setting : knowledge.settings)
-        if (!setting.gives.empty() && setting.gives.front().count(quantity->name) != 0 &&
+        if (!setting.gives.empty() && setting.gives.front().contains(quantity->name) &&
             !setting.unit.empty()) {
             event.value += " " + setting.unit;
             return;

@@ -141,7 +141,7 @@ std::string against_schema(SQLite::Database& database, int version) {
     }
     for (const auto& [name, definition] : found) {
         const bool ours = definition.table == "jobs" || definition.table == "events";
-        if (ours && wanted.count(name) == 0)
+        if (ours && !wanted.contains(name))
             return name + " is not of a ledger";
     }
     return {};

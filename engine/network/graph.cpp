@@ -197,7 +197,7 @@ std::string to_dot(const Knowledge& knowledge, const Network& network,
     std::set<std::uint32_t> kept;
     if (about)
         kept = around(count, drawing.arrows, number.cause(about->index()));
-    const auto shown = [&](std::uint32_t node) { return !about || kept.count(node) != 0; };
+    const auto shown = [&](std::uint32_t node) { return !about || kept.contains(node); };
 
     std::ostringstream out;
     out << "digraph knowledge {\n  rankdir=LR;\n  node [fontname=\"sans-serif\"];\n";

@@ -1,6 +1,7 @@
 // cli/support.hpp, of the tests
 //
 // What the tests of the command ask of every output.
+#pragma once
 #include "base/source.hpp"
 #include "cli/stage.hpp"
 

@@ -22,7 +22,7 @@ Setting setting(const std::string& id, const std::string& title, bool table = fa
     return made;
 }
 
-Cause cause(const std::string& id, const std::string& title) {
+Cause titled_cause(const std::string& id, const std::string& title) {
     Cause made;
     made.head.id = id;
     made.head.title = title;
@@ -43,8 +43,8 @@ Knowledge well() {
     knowledge.settings = {setting("pump", "Pump"), setting("storage", "Cistern or none"),
                           setting("pump-age", "Age of the pump"),
                           setting("rain", "It rained", true)};
-    knowledge.causes = {cause("worn-pump", "Pump worn out"),
-                        cause("plugged-switch-port", "Deposits plug the switch port")};
+    knowledge.causes = {titled_cause("worn-pump", "Pump worn out"),
+                        titled_cause("plugged-switch-port", "Deposits plug the switch port")};
     return knowledge;
 }
 

@@ -10,8 +10,6 @@ namespace {
 const std::vector<Told> complaint = {{EventKind::said, "no-water", "yes"},
                                      {EventKind::found, "system-pressure", "12 psi@read-gauge"}};
 
-Event note(const std::string& text) { return event_of({EventKind::note, "", text}, 0); }
-
 TEST(Ledger, WhatWasKeptComesBackTheSame) {
     Ledger ledger(":memory:");
     Job job = job_numbered(1, complaint);

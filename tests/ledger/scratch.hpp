@@ -45,6 +45,8 @@ inline std::string id_of(std::uint32_t number) {
     return id;
 }
 
+inline Event note(const std::string& text) { return event_of({EventKind::note, "", text}, 0); }
+
 inline Job job_numbered(std::uint32_t number, const std::vector<Told>& events) {
     Job job = job_with(events);
     job.id = id_of(number);

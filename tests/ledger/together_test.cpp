@@ -13,8 +13,6 @@ namespace {
 constexpr auto no_patience = std::chrono::milliseconds(0);
 constexpr auto patience = std::chrono::seconds(20);
 
-Event note(const std::string& text) { return event_of({EventKind::note, "", text}, 0); }
-
 TEST(Together, AWriterThatIsAtWorkIsToldAndReadingGoesOn) {
     const Scratch scratch;
     const auto file = scratch / "ledger.sqlite";
