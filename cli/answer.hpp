@@ -6,6 +6,7 @@
 #include "beliefs/beliefs.hpp"
 #include "job/course.hpp"
 
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -18,7 +19,7 @@ struct Known {
     std::vector<CauseId> by_rank;  // every cause, most likely first, ties in the order of the text
     Ranges ranges;
     CauseSets sets;
-    double unlisted = 0;
+    std::optional<double> unlisted;  // nothing where it cannot be worked out
     Misfit misfit;
     Advice advice;
 };

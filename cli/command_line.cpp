@@ -114,6 +114,8 @@ void told(CLI::App& app, Told& into, bool asked_once) {
     word(app, "--pressure", into.pressure, "zero = an opened drain has stopped running",
          {"zero", "up"});
     word(app, "--tank", into.tank, "drained of its water or not", {"drained", "filled"});
+    many(app, "--lacks", into.lacks, "Part or tool that is not on the truck", "THING");
+    many(app, "--carries", into.carries, "Part or tool that is there after all", "THING");
     many(app, "--cannot", into.cannot, "Step that cannot be done here", "STEP");
     many(app, "--not-sure", into.not_sure, "Step that left one not sure", "STEP");
     if (asked_once)
@@ -189,6 +191,8 @@ void add_job_commands(CLI::App& root, Room& room) {
     close.add_flag("--not-cured", room.not_cured, "It is not gone");
     close.add_flag("--handed-over", room.handed_over, "Somebody else goes on");
     many(close, "--cause", room.close.causes, "Confirmed, and how", "CAUSE=seen|fixed-it|guessed");
+    text(close, "--despite", room.close.despite,
+         "A stop stands: who knows of it, and what is off. Not with --cured", "WHY");
     text(close, "--note", room.close.note, "Words to keep with the job", "TEXT");
     kept(close, room.common, &room.close.job);
 
@@ -298,6 +302,10 @@ BadUsage explained(const CLI::App& root, const CLI::ParseError& error) {
 std::variant<Parsed, Help, BadUsage> closing(Room& room) {
     if (int{room.cured} + int{room.not_cured} + int{room.handed_over} != 1) {
         return BadUsage{"knockwell close: say one of --cured, --not-cured, --handed-over\n"};
+    }
+    if (room.cured && !room.close.despite.empty()) {
+        return BadUsage{"knockwell close: a job is not cured while a stop stands; --despite goes "
+                        "with\n  --handed-over or --not-cured\n"};
     }
     room.close.outcome = room.cured ? "cured" : room.not_cured ? "not-cured" : "handed-over";
     return Parsed{room.common, room.close};

@@ -37,6 +37,8 @@ struct Told {
     std::string power;                  // on, off; empty = not said
     std::string pressure;               // zero, up
     std::string tank;                   // drained, filled
+    std::vector<std::string> lacks;     // parts and tools that are not on the truck
+    std::vector<std::string> carries;   // ... that are there after all
     std::vector<std::string> cannot;    // steps
     std::vector<std::string> not_sure;  // steps
     std::string note;
@@ -82,6 +84,7 @@ struct CloseCommand {
     std::string job;
     std::string outcome;              // cured, not-cured, handed-over
     std::vector<std::string> causes;  // CAUSE=seen|fixed-it|guessed
+    std::string despite;              // why it is closed although a stop stands
     std::string note;
 };
 struct JobsListCommand {

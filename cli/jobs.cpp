@@ -4,6 +4,7 @@
 #include "cli/show_json.hpp"
 #include "cli/show_lists.hpp"
 #include "cli/show_text.hpp"
+#include "cli/words.hpp"
 #include "job/identity.hpp"
 
 #include <algorithm>
@@ -29,14 +30,31 @@ std::vector<TestId> recheck_after(const Knowledge& knowledge, const std::string&
     return id.valid() ? knowledge[id].recheck : std::vector<TestId>{};
 }
 
+/// Whether one of the stops holds the step back, its way there too.
+bool is_held(const Knowledge& knowledge, const std::vector<StopNow>& stops, const Step& step) {
+    const std::vector<Hazard> hazards = hazards_of(knowledge, step);
+    return std::any_of(stops.begin(), stops.end(), [&](const StopNow& now) {
+        const Stop& stop = knowledge[now.stop];
+        return stop.blocks_all || std::any_of(hazards.begin(), hazards.end(), [&](Hazard hazard) {
+                   return std::find(stop.blocks.begin(), stop.blocks.end(), hazard) !=
+                          stop.blocks.end();
+               });
+    });
+}
+
 struct Showing {
     std::string headline;         // what was written down; only in the text
     std::size_t most = 5;         // causes and steps
     std::vector<TestId> recheck;  // shown before the answer
 };
 
-Status show(const Desk& desk, const Shelf& shelf, AnswerNow answer, const Showing& how) {
+Status show(const Desk& desk, const Shelf& shelf, AnswerNow answer, Showing how) {
     const Status status = answer.clashes() ? status_problems : status_done;
+    // What a danger holds back is no check of a repair either.
+    const bool waits =
+        std::erase_if(how.recheck, [&](TestId test) {
+            return is_held(shelf.knowledge, answer.stops, shelf.knowledge[test].step);
+        }) > 0;
     if (desk.common.json) {
         desk.print(answer_json(shelf.model(), answer, how.recheck));
         return status;
@@ -45,11 +63,15 @@ Status show(const Desk& desk, const Shelf& shelf, AnswerNow answer, const Showin
     if (!how.headline.empty())
         page.text(how.headline);
     page.gap();
-    if (!how.recheck.empty()) {
+    if (waits || !how.recheck.empty()) {
         // A danger comes before everything, the tests after a repair too.
         show_stops(page, shelf.knowledge, answer.stops);
         answer.stops.clear();
         page.heading("CHECK THAT IT HOLDS");
+        if (waits)
+            page.block("Not while the danger stands: what shows that the repair holds waits until "
+                       "it is lifted.",
+                       2);
         for (const TestId test : how.recheck)
             show_step(page, shelf.knowledge, shelf.knowledge[test].step);
         page.gap();
@@ -99,6 +121,33 @@ std::optional<Status> keep(const Desk& desk, Scene& scene, const std::vector<Eve
 
 std::string job_line(const Job& job) {
     return "Job " + short_id(job.id) + " (" + job.area + " " + job.installation + ")";
+}
+
+/// The danger first, then what would end it: nobody closes past it by habit.
+Status stays_open(const Desk& desk, const Knowledge& knowledge, const Job& job,
+                  const std::vector<StopNow>& stops) {
+    std::vector<std::string> lines;
+    for (const StopNow& now : stops) {
+        const Stop& stop = knowledge[now.stop];
+        const std::string lifted = lifted_words(knowledge, stop);
+        lines.push_back("'" + stop.head.id + "' stands" +
+                        (lifted.empty() ? "" : "; it is lifted by " + lifted) + ".");
+    }
+    const std::string instead =
+        "To leave it as it is, say who knows of the danger and what is off: knockwell close "
+        "--handed-over --despite WHY (or --not-cured --despite WHY).";
+    if (desk.common.json) {
+        desk.print(not_closed_json(knowledge, job, stops, lines));
+        return status_problems;
+    }
+    Page page(desk.style);
+    show_stops(page, knowledge, stops);
+    page.text(job_line(job) + " stays open:");
+    for (const std::string& line : lines)
+        page.text(line, 4, 2);
+    page.text(instead);
+    desk.print(page.all());
+    return status_problems;
 }
 
 }  // namespace
@@ -256,6 +305,10 @@ Status carry_out(const CloseCommand& close, const Desk& desk) {
     }
     const Course course = course_of(knowledge, here.job);
     const auto stops = stops_now(here.shelf.model(), course.evidence, course.situation);
+    if (stops.empty() && !close.despite.empty())
+        return complain(desk, refused("--despite", "no stop stands; leave it out", {}));
+    if (!stops.empty() && close.despite.empty())
+        return stays_open(desk, knowledge, here.job, stops);
     if (const auto status = keep(desk, here, std::get<0>(events)))
         return *status;
     if (desk.common.json) {
@@ -264,7 +317,10 @@ Status carry_out(const CloseCommand& close, const Desk& desk) {
     }
     Page page(desk.style);
     show_stops(page, knowledge, stops);
-    show_leaving(page, knowledge, recheck);
+    if (stops.empty())
+        show_leaving(page, knowledge, recheck);
+    else
+        show_leaving_a_danger(page);
     page.gap();
     page.text(job_line(here.job) + " is closed: " + close.outcome + ".");
     if (close.causes.empty())

@@ -6,6 +6,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -21,6 +22,7 @@ using Json = nlohmann::ordered_json;
 
 /// A number; null where it is not finite, since JSON has no word for that.
 [[nodiscard]] Json json_number(double value);
+[[nodiscard]] Json json_number(const std::optional<double>& value);
 
 /// Each with its signal word and text.
 [[nodiscard]] Json json_cautions(const Knowledge& knowledge,

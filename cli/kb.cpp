@@ -1,5 +1,6 @@
 #include "advice/practice.hpp"
 #include "base/words.hpp"
+#include "beliefs/calls.hpp"
 #include "cli/commands.hpp"
 #include "cli/kb_card.hpp"
 #include "cli/pick.hpp"
@@ -72,9 +73,13 @@ Status carry_out(const KbShowCommand& show, const Desk& desk) {
         desk.complain(none->text);
         return status_usage;
     }
+    const std::vector<Listed>& wanted = std::get<0>(listed);
+    const bool cause = std::any_of(wanted.begin(), wanted.end(),
+                                   [](const Listed& one) { return one.kind == "cause"; });
+    const auto calls = cause ? shares_of_calls(shelf->model()) : std::nullopt;
     std::vector<Card> cards;
-    for (const Listed& one : std::get<0>(listed))
-        cards.push_back(card(shelf->knowledge, shelf->sources, one));
+    for (const Listed& one : wanted)
+        cards.push_back(card(shelf->knowledge, shelf->sources, one, calls));
     for (const Card& one : cards) {
         page.gap();
         show_card(page, one);

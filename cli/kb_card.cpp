@@ -37,7 +37,7 @@ public:
     void channel(const std::optional<Channel>& channel);
 
     void write(const Setting& setting);
-    void write(const Cause& cause, CauseId id);
+    void write(const Cause& cause, CauseId id, std::optional<double> share_of_calls);
     void write(const Sign& sign, SignId id);
     void write(const Access& access);
     void write(const Caution& caution);
@@ -139,12 +139,13 @@ void Writer::write(const Setting& setting) {
     fact("given", list_of(given));
 }
 
-void Writer::write(const Cause& cause, CauseId id) {
+void Writer::write(const Cause& cause, CauseId id, std::optional<double> share_of_calls) {
     head(cause.head);
     fact("part", cause.part);
     fact("present", text_of(cause.present) + (cause.give_or_take ? ", give or take a factor of " +
                                                                        number(*cause.give_or_take)
                                                                  : ""));
+    fact("share of calls", share_of_calls ? percent(*share_of_calls) : "cannot be worked out");
     conditions("only if", cause.only_if);
     std::vector<std::string> raised;
     for (const RaisedBy& by : cause.raised_by)
@@ -284,6 +285,7 @@ void Writer::write(const Stop& stop) {
         blocked.emplace_back(to_text(hazard));
     fact("holds back", stop.blocks_all ? "every step" : list_of(blocked));
     fact("lifted by", names(stop.cleared_by, [&](SignId id) { return name(id); }));
+    fact("mended by", names(stop.mended_by, [&](RepairId id) { return name(id); }));
 }
 
 void Writer::write(const Practice& practice) {
@@ -355,7 +357,8 @@ std::vector<Listed> all_listed(const Knowledge& knowledge) {
     return all;
 }
 
-Card card(const Knowledge& knowledge, const std::vector<Source>& sources, const Listed& listed) {
+Card card(const Knowledge& knowledge, const std::vector<Source>& sources, const Listed& listed,
+          const std::optional<std::vector<double>>& calls) {
     Card made{listed.kind, listed.id, listed.title, "", {}, {}};
     each(knowledge, [&](const std::string& kind, const auto& thing, std::size_t place) {
         if (kind != listed.kind || place != listed.place)
@@ -366,7 +369,8 @@ Card card(const Knowledge& knowledge, const std::vector<Source>& sources, const 
         Writer writer(knowledge, made);
         using Thing = std::decay_t<decltype(thing)>;
         if constexpr (std::is_same_v<Thing, Cause>)
-            writer.write(thing, CauseId{place});
+            writer.write(thing, CauseId{place},
+                         calls ? std::optional((*calls)[place]) : std::nullopt);
         else if constexpr (std::is_same_v<Thing, Sign>)
             writer.write(thing, SignId{place});
         else

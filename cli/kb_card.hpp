@@ -4,6 +4,7 @@
 #pragma once
 #include "knowledge/model.hpp"
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -35,7 +36,8 @@ struct Listed {
 };
 [[nodiscard]] std::vector<Listed> all_listed(const Knowledge& knowledge);
 
+/// `calls` = shares_of_calls, which only a cause's card shows.
 [[nodiscard]] Card card(const Knowledge& knowledge, const std::vector<Source>& sources,
-                        const Listed& listed);
+                        const Listed& listed, const std::optional<std::vector<double>>& calls);
 
 }  // namespace knockwell

@@ -33,4 +33,13 @@ std::vector<std::string> leaving_checks() {
     };
 }
 
+std::vector<std::string> leaving_a_danger() {
+    return {
+        "What stands under \"Do now\" is done, as far as the way to it is safe.",
+        "What is off stays off: locked, with a tag that says why and whom to call.",
+        "Everybody in the house knows of the danger, and what not to touch or use.",
+        "Whoever goes on knows what was found and what is off.",
+    };
+}
+
 }  // namespace knockwell

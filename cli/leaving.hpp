@@ -14,4 +14,7 @@ namespace knockwell {
 /// the water.
 [[nodiscard]] std::vector<std::string> leaving_checks();
 
+/// The list where a danger stands: nothing is switched on again, closed or tried.
+[[nodiscard]] std::vector<std::string> leaving_a_danger();
+
 }  // namespace knockwell

@@ -22,6 +22,10 @@ Json json_texts(const std::vector<std::string>& texts) {
 
 Json json_number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
 
+Json json_number(const std::optional<double>& value) {
+    return value ? json_number(*value) : Json(nullptr);
+}
+
 Json json_cautions(const Knowledge& knowledge, const std::vector<CautionId>& cautions) {
     Json all = Json::array();
     for (const CautionId id : cautions) {
@@ -47,6 +51,9 @@ Json stops_of(const Knowledge& knowledge, const std::vector<StopNow>& stops) {
         Json lifted = Json::array();
         for (const SignId sign : stop.cleared_by)
             lifted.push_back(json_text(knowledge[sign].head.id));
+        Json mended = Json::array();
+        for (const RepairId repair : stop.mended_by)
+            mended.push_back(json_text(knowledge[repair].step.head.id));
         all.push_back({{"id", json_text(stop.head.id)},
                        {"signal", "DANGER"},
                        {"title", json_text(stop.head.title)},
@@ -55,7 +62,8 @@ Json stops_of(const Knowledge& knowledge, const std::vector<StopNow>& stops) {
                        {"cautions", json_cautions(knowledge, stop.cautions)},
                        {"do_now", json_text(stop.do_now)},
                        {"blocks_all", stop.blocks_all},
-                       {"lifted_by", lifted}});
+                       {"lifted_by", lifted},
+                       {"mended_by", mended}});
     }
     return all;
 }
@@ -165,8 +173,11 @@ void put_beliefs(Json& json, const Knowledge& knowledge, const AnswerNow& answer
     json["next"] = next;
     Json held = Json::array();
     for (const HeldBack& one : known.advice.held_back) {
-        held.push_back(
-            {{"kind", to_text(one.kind)}, {"id", json_text(one.id)}, {"why", json_text(one.why)}});
+        held.push_back({{"kind", to_text(one.kind)},
+                        {"id", json_text(one.id)},
+                        {"title", json_text(one.title)},
+                        {"why", json_text(one.why)},
+                        {"helps", json_number(one.helps)}});
     }
     json["held_back"] = held;
 }
@@ -222,14 +233,25 @@ std::string reasons_json(const Model& model, const AnswerNow& answer,
     return printed(json);
 }
 
+std::string not_closed_json(const Knowledge& knowledge, const Job& job,
+                            const std::vector<StopNow>& stops,
+                            const std::vector<std::string>& why) {
+    Json json;
+    json["job"] = json_text(job.id);
+    json["stops"] = stops_of(knowledge, stops);
+    json["stays_open"] = json_texts(why);
+    json["limits"] = it_can_be_wrong();
+    return printed(json);
+}
+
 std::string closing_json(const Knowledge& knowledge, const Job& job,
                          const std::vector<StopNow>& stops, const std::vector<TestId>& recheck) {
     Json json;
     json["job"] = json_text(job.id);
     json["stops"] = stops_of(knowledge, stops);
     json["cautions"] = json_texts(leaving_cautions());
-    json["before_leaving"] = json_texts(leaving_checks());
-    json["recheck"] = recheck_of(knowledge, recheck);
+    json["before_leaving"] = json_texts(stops.empty() ? leaving_checks() : leaving_a_danger());
+    json["recheck"] = recheck_of(knowledge, stops.empty() ? recheck : std::vector<TestId>{});
     json["closed"] = json_text(job.events.empty() ? "" : job.events.back().value);
     json["limits"] = it_can_be_wrong();
     return printed(json);

@@ -27,6 +27,10 @@ namespace knockwell {
 [[nodiscard]] std::string closing_json(const Knowledge& knowledge, const Job& job,
                                        const std::vector<StopNow>& stops,
                                        const std::vector<TestId>& recheck);
+/// A job that a stop keeps open; `why` in sentences.
+[[nodiscard]] std::string not_closed_json(const Knowledge& knowledge, const Job& job,
+                                          const std::vector<StopNow>& stops,
+                                          const std::vector<std::string>& why);
 
 [[nodiscard]] std::string problems_json(const std::vector<Problem>& problems,
                                         const std::vector<Source>& sources);

@@ -79,6 +79,13 @@ void show_leaving(Page& page, const Knowledge& knowledge, const std::vector<Test
     }
 }
 
+void show_leaving_a_danger(Page& page) {
+    page.heading("BEFORE YOU LEAVE");
+    std::size_t place = 0;
+    for (const std::string& check : leaving_a_danger())
+        page.text(std::to_string(++place) + ". " + check, 6, 2);
+}
+
 ProblemCount count_of(const std::vector<Problem>& problems) {
     ProblemCount count;
     for (const Problem& problem : problems)

@@ -25,6 +25,9 @@ void show_job(Page& page, const Job& job);
 /// What must be true before one leaves; warnings first.
 void show_leaving(Page& page, const Knowledge& knowledge, const std::vector<TestId>& recheck);
 
+/// The same where a danger stands.
+void show_leaving_a_danger(Page& page);
+
 struct ProblemCount {
     std::size_t errors = 0;
     std::size_t warnings = 0;

@@ -31,16 +31,18 @@ void show_cautions(Page& page, const Knowledge& knowledge, const std::vector<Cau
 void show_stop(Page& page, const Knowledge& knowledge, const StopNow& now) {
     const Stop& stop = knowledge[now.stop];
     page.signal("DANGER", stop.head.title, 0);
-    if (!now.found)
-        page.block("The findings make this " + percent(now.p) + " likely.", 2);
+    if (!now.p)
+        page.block("How likely the findings make this cannot be worked out, so it is taken as "
+                   "there.",
+                   2);
+    else if (!now.found)
+        page.block("The findings make this " + percent(*now.p) + " likely.", 2);
     Shown shown;
     show_cautions(page, knowledge, stop.cautions, 2, shown);
     page.text("Do now: " + stop.do_now, 4, 2);
-    std::vector<std::string> lifted;
-    for (const SignId sign : stop.cleared_by)
-        lifted.push_back(knowledge[sign].head.id);
+    const std::string lifted = lifted_words(knowledge, stop);
     if (!lifted.empty())
-        page.text("It is lifted by finding: " + list_of(lifted, "or"), 4, 2);
+        page.text("It is lifted by " + lifted, 4, 2);
     page.gap();
 }
 
@@ -87,8 +89,12 @@ void show_misfit(Page& page, const Knowledge& knowledge, const Evidence& evidenc
         return;
     page.text(words, body, 2);
     constexpr double three_times = 1.0986122886681098;  // ln 3
-    const auto worst = std::max_element(misfit.each.begin(), misfit.each.end());
-    if (worst == misfit.each.end() || *worst < three_times)
+    // What cannot be told of one finding is not the worst.
+    const auto worst =
+        std::max_element(misfit.each.begin(), misfit.each.end(), [](double a, double b) {
+            return !std::isnan(b) && (std::isnan(a) || a < b);
+        });
+    if (worst == misfit.each.end() || !(*worst >= three_times))
         return;
     const auto place = static_cast<std::size_t>(worst - misfit.each.begin());
     page.text("Least fitting: " + to_text(knowledge, evidence.findings[place]) +
@@ -104,7 +110,8 @@ void show_beliefs(Page& page, const Knowledge& knowledge, const AnswerNow& answe
         page.block("Nothing is reported yet, so this is only how common each is.", 2);
     show_causes(page, knowledge, known, most);
     show_sets(page, knowledge, known.sets);
-    page.row("Nothing listed explains it", percent(known.unlisted), body, 2);
+    page.row("Nothing listed explains it",
+             known.unlisted ? percent(*known.unlisted) : "cannot be worked out", body, 2);
     show_misfit(page, knowledge, evidence, known.misfit);
     for (const std::string& lost : answer.course.lost)
         page.text("Not used: " + lost, body, 2);
@@ -216,6 +223,19 @@ std::vector<HeldGroup> grouped(const std::vector<HeldBack>& all) {
     return groups;
 }
 
+/// The repair that somebody else, or another truck, is wanted for.
+void show_what_would_pay(Page& page, const Advice& advice) {
+    const auto most =
+        std::max_element(advice.held_back.begin(), advice.held_back.end(),
+                         [](const HeldBack& a, const HeldBack& b) { return a.helps < b.helps; });
+    if (most == advice.held_back.end() || most->helps <= 0)
+        return;
+    page.text("Would end the trouble with " + percent(most->helps) +
+                  ", but is held back: " + std::string(deed(most->kind)) + ": " + most->title +
+                  " (" + most->id + "): " + most->why,
+              body, 2);
+}
+
 void show_held_back(Page& page, const Advice& advice) {
     constexpr std::size_t most_told = 3;  // reasons, and steps of one reason
     const std::size_t count = advice.held_back.size();
@@ -245,10 +265,13 @@ void show_advice(Page& page, const Knowledge& knowledge, const AnswerNow& answer
         return;
     }
     if (advice.next.empty()) {
-        page.block(advice.held_back.empty()
-                       ? "Nothing is left to look at."
-                       : "Nothing that this person may do here. With --who helper or --who "
-                         "qualified there is more.",
+        const bool others_can = answer.course.situation.who != Skill::qualified;
+        page.block(!advice.held_back.empty() && others_can
+                       ? "Nothing that this person may do here. With --who helper or --who "
+                         "qualified there is more."
+                       : "Nothing is left that would pay: no look tells more, and no repair is "
+                         "likely enough. Hand it to somebody who knows more, or come back while "
+                         "it shows.",
                    2);
     }
     for (std::size_t i = 0; i < advice.next.size(); ++i) {
@@ -257,6 +280,7 @@ void show_advice(Page& page, const Knowledge& knowledge, const AnswerNow& answer
         else
             show_other_step(page, knowledge, advice.next[i], i + 1);
     }
+    show_what_would_pay(page, advice);
     show_held_back(page, advice);
 }
 
@@ -334,8 +358,7 @@ void show_reasons(Page& page, const Model& model, const AnswerNow& answer,
     const std::string misfit = misfit_words(known.misfit.overall);
     page.text(misfit.empty() ? "The findings fit together." : misfit);
     for (std::size_t i = 0; i < known.misfit.each.size(); ++i) {
-        const std::string words = misfit_words(known.misfit.each[i]);
-        if (words.empty())
+        if (!(known.misfit.each[i] > 0))
             continue;
         page.text(to_text(knowledge, answer.course.evidence.findings[i]) +
                       ": does not sit easily with the rest",

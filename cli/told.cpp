@@ -75,6 +75,7 @@ public:
     void sign(const std::string& typed, std::string_view name, EventKind kind, Via via);
     void person(const Told& told);
     void places(const Told& told);
+    void truck(const std::string& typed, std::string_view name, const std::string& what);
     void pass(const std::string& typed, std::string_view name, const std::string& how);
 
     [[nodiscard]] std::variant<std::vector<Event>, Refused> done() {
@@ -141,7 +142,15 @@ void Reader::person(const Told& told) {
     add(EventKind::person, "", value);
 }
 
+// Power and water come first: to come back they close in mind what is opened only without them, and
+// a cover that is said to be off in the same breath is off all the same.
 void Reader::places(const Told& told) {
+    if (!told.power.empty())
+        add(EventKind::state, "power", told.power);
+    if (!told.pressure.empty())
+        add(EventKind::state, "pressure", told.pressure);
+    if (!told.tank.empty())
+        add(EventKind::state, "tank", told.tank);
     for (const std::string& typed : told.at) {
         const auto picked = pick(pickables(knowledge_->accesses), typed, "access");
         if (const auto* none = std::get_if<NotPicked>(&picked)) {
@@ -150,12 +159,20 @@ void Reader::places(const Told& told) {
             add(EventKind::state, "access", knowledge_->accesses[std::get<0>(picked)].head.id);
         }
     }
-    if (!told.power.empty())
-        add(EventKind::state, "power", told.power);
-    if (!told.pressure.empty())
-        add(EventKind::state, "pressure", told.pressure);
-    if (!told.tank.empty())
-        add(EventKind::state, "tank", told.tank);
+}
+
+void Reader::truck(const std::string& typed, std::string_view name, const std::string& what) {
+    std::vector<Pickable> all = pickables(knowledge_->parts);
+    const std::size_t parts = all.size();
+    for (const std::string& tool : all_tools(*knowledge_))
+        all.push_back({tool, ""});
+    const auto picked = pick(all, typed, "item");
+    if (const auto* none = std::get_if<NotPicked>(&picked)) {
+        refuse(refused(option(name, typed), none->says, none->nearest));
+        return;
+    }
+    const std::size_t place = std::get<0>(picked);
+    add(EventKind::state, what, (place < parts ? "part:" : "tool:") + all[place].id);
 }
 
 void Reader::pass(const std::string& typed, std::string_view name, const std::string& how) {
@@ -227,6 +244,10 @@ std::variant<std::vector<Event>, Refused> events_of(const Knowledge& knowledge, 
         reader.pass(typed, "--cannot", "cannot");
     for (const std::string& typed : told.not_sure)
         reader.pass(typed, "--not-sure", "not-sure");
+    for (const std::string& typed : told.lacks)
+        reader.truck(typed, "--lacks", "lacks");
+    for (const std::string& typed : told.carries)
+        reader.truck(typed, "--carries", "carries");
     // Where one stands is what holds now, after all that was looked at.
     reader.places(told);
     return reader.done();
@@ -273,6 +294,8 @@ std::variant<std::vector<Event>, Refused> events_of(const Knowledge& knowledge,
         events.push_back(event(at, EventKind::cause, knowledge[std::get<CauseId>(cause)].head.id,
                                ways[std::get<0>(way)].id));
     }
+    if (!close.despite.empty())
+        events.push_back(event(at, EventKind::note, "", "closed despite a stop: " + close.despite));
     if (!close.note.empty())
         events.push_back(event(at, EventKind::note, "", close.note));
     events.push_back(event(at, EventKind::closed, "", close.outcome));

@@ -71,6 +71,8 @@ std::string weight_words(double decibans) {
 std::string misfit_words(double misfit) {
     // Above 0 the findings are less likely together than each by itself; ln 10 makes it ten times.
     constexpr double ten_times = 2.302585092994046;
+    if (std::isnan(misfit))
+        return "Whether the findings fit together cannot be worked out.";
     if (!(misfit > 0))
         return {};
     if (misfit < ten_times)
@@ -105,6 +107,25 @@ std::string situation_words(const Knowledge& knowledge, const Situation& situati
         words += ", pressure zero";
     if (situation.tank_drained)
         words += ", tank drained";
+    std::vector<std::string> lacking(situation.lacking_tools.begin(),
+                                     situation.lacking_tools.end());
+    for (const PartId part : situation.lacking_parts)
+        lacking.push_back(knowledge[part].head.title);
+    if (!lacking.empty())
+        words += ", without: " + list_of(lacking);
+    return words;
+}
+
+std::string lifted_words(const Knowledge& knowledge, const Stop& stop) {
+    std::vector<std::string> ways;
+    for (const SignId sign : stop.cleared_by)
+        ways.push_back(knowledge[sign].head.id);
+    std::string words = ways.empty() ? "" : "finding: " + list_of(ways, "or");
+    ways.clear();
+    for (const RepairId repair : stop.mended_by)
+        ways.push_back(knowledge[repair].step.head.id);
+    if (!ways.empty())
+        words += (words.empty() ? "the repair: " : ", or by the repair: ") + list_of(ways, "or");
     return words;
 }
 

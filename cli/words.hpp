@@ -24,7 +24,8 @@ namespace knockwell {
 /// decibans (from memory)
 [[nodiscard]] std::string weight_words(double decibans);
 
-/// Whether findings fit together; empty where they do. `misfit` as Misfit::overall.
+/// Whether findings fit together; empty where they do, and said so where it cannot be told.
+/// `misfit` as Misfit::overall.
 [[nodiscard]] std::string misfit_words(double misfit);
 
 /// DANGER, WARNING or CAUTION: a stop is a DANGER, what covers a hazard is a WARNING, the rest a
@@ -33,6 +34,10 @@ namespace knockwell {
 
 /// "the owner, on the phone", "a qualified person (electrician), on site; power off".
 [[nodiscard]] std::string situation_words(const Knowledge& knowledge, const Situation& situation);
+
+/// What ends a stop: "finding: pressure-proved-zero, or by the repair: replace-tank"; empty where
+/// nothing does.
+[[nodiscard]] std::string lifted_words(const Knowledge& knowledge, const Stop& stop);
 
 /// What a step asks of its reader: "Check", "Ask", "Find out", "Repair", "Hand over".
 [[nodiscard]] std::string_view deed(StepKind kind);

@@ -11,6 +11,8 @@
 #include "beliefs/beliefs.hpp"
 
 #include <limits>
+#include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -19,7 +21,8 @@ namespace knockwell {
 /// A dangerous state that comes before any ranking.
 struct StopNow {
     StopId stop;
-    double p = 1;  // 1 where a finding says so; else P(when | e)
+    std::optional<double> p = 1;  // 1 where a finding says so; else P(when | e), and nothing where
+                                  // that cannot be worked out: such a stop stands
     bool found = true;
 };
 
@@ -58,7 +61,9 @@ struct Suggestion {
 struct HeldBack {
     StepKind kind = StepKind::test;
     std::string id;
+    std::string title;
     std::string why;
+    double helps = 0;  // chance that it ends the trouble, where it would pay; else 0
 };
 
 struct Advice {
@@ -76,8 +81,13 @@ struct AdviceOptions {
 [[nodiscard]] Advice advise(const Model& model, const Evidence& evidence, const Posterior& now,
                             const Situation& situation, const AdviceOptions& options = {});
 
-/// Stops that hold, most probable first, then in the order of the text.
+/// Stops that hold, most probable first, then in the order of the text. One that was found holds
+/// from stage to stage until a sign of its `cleared_by` is found or a repair of its `mended_by` is
+/// made.
 [[nodiscard]] std::vector<StopNow> stops_now(const Model& model, const Evidence& evidence,
                                              const Situation& situation);
+
+/// Stops that the findings show and no repair has mended, lifted or not.
+[[nodiscard]] std::set<StopId> stops_found(const Knowledge& knowledge, const Evidence& evidence);
 
 }  // namespace knockwell

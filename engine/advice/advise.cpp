@@ -20,8 +20,8 @@ namespace {
 // A look that moves no cause by this much tells nothing (bits).
 constexpr double nothing_told = 1e-6;
 
-// A repair that ends this little of the trouble by any one cause is not offered (judgement).
-constexpr double worth_mending = 0.01;
+// A repair that ends this little of the trouble by any one cause is not spoken of (judgement).
+constexpr double worth_a_word = 0.01;
 
 // So many of the best by each guess are weighed exactly.
 constexpr std::size_t weighed_exactly = 10;
@@ -128,8 +128,8 @@ public:
         trouble_ = trouble_of(*model_, *evidence_, *now_, *situation_);
         for (const LookLeft& look : chosen(allowed(looks_left(knowledge(), *evidence_))))
             offer(look);
-        for (const Mender& mender : trouble_.menders)
-            offer(mender);
+        if (trouble_.found)
+            offer_menders();
         put_in_order();
         if (advice_.next.size() > options.most)
             advice_.next.resize(options.most);
@@ -146,12 +146,13 @@ private:
             return false;
         const Standing standing{&knowledge(), situation_, evidence_, advice_.stops};
         if (const Verdict why = forbids(standing, step)) {
-            advice_.held_back.push_back({step.kind, step.id, *why});
+            advice_.held_back.push_back({step.kind, step.id, step.title, *why});
             return false;
         }
         if (chance_to_apply(step.only_if, *now_) < likely_to_apply) {
             const auto words = unsettled(knowledge(), step.only_if, *evidence_);
-            advice_.held_back.push_back({step.kind, step.id, "only where " + list_of(words)});
+            advice_.held_back.push_back(
+                {step.kind, step.id, step.title, "only where " + list_of(words)});
             return false;
         }
         return true;
@@ -210,17 +211,43 @@ private:
             advice_.next.push_back(std::move(look));
     }
 
+    // Of the menders that may be made here only those that pay: the ones in the order that is best
+    // at once. With two in a hundred the last resort is cheaper.
+    void offer_menders() {
+        std::vector<const Mender*> allowed;
+        std::vector<Mend> to_order;
+        for (std::size_t i = 0; i < trouble_.menders.size(); ++i) {
+            if (!is_wanted(trouble_.menders[i]) || !may(trouble_.menders[i].step))
+                continue;
+            allowed.push_back(&trouble_.menders[i]);
+            to_order.push_back(trouble_.mends[i]);
+        }
+        for (const std::size_t i : mend_in_order(trouble_.shares, to_order).order)
+            offer(*allowed[i]);
+        mark_what_would_pay();
+    }
+
+    bool is_wanted(const Mender& mender) const {
+        return std::any_of(mender.fixes.begin(), mender.fixes.end(), [&](const Fix& fix) {
+            return trouble_.shares[fix.cause.index()] * fix.chance > worth_a_word;
+        });
+    }
+
     void offer(const Mender& mender) {
-        const bool wanted =
-            std::any_of(mender.fixes.begin(), mender.fixes.end(), [&](const Fix& fix) {
-                return trouble_.shares[fix.cause.index()] * fix.chance > worth_mending;
-            });
-        if (!wanted || !may(mender.step))
-            return;
         const Outlay cost = outlay(knowledge(), *situation_, mender.step);
         Suggestion repair = suggestion_of(knowledge(), mender.step, cost, *evidence_);
         repair.helps = ends_trouble(trouble_.shares, {cost.minutes, mender.fixes});
         advice_.next.push_back(std::move(repair));
+    }
+
+    // What is held back and would pay is what somebody else, or another truck, is wanted for.
+    void mark_what_would_pay() {
+        for (const std::size_t i : trouble_.at_once.order) {
+            const Mender& mender = trouble_.menders[i];
+            for (HeldBack& held : advice_.held_back)
+                if (held.kind == mender.step.kind && held.id == mender.step.id)
+                    held.helps = ends_trouble(trouble_.shares, trouble_.mends[i]);
+        }
     }
 
     bool can_lift_a_stop(const LookLeft& left) const {

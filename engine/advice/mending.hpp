@@ -49,6 +49,11 @@ struct Mending {
 [[nodiscard]] Mending mend_in_order(std::span<const double> shares, std::span<const Mend> mends,
                                     double last_resort = minutes_of_last_resort);
 
+/// Expected minutes of the mends made in this order, all of it, and then the last resort.
+[[nodiscard]] double minutes_in_order(std::span<const double> shares, std::span<const Mend> mends,
+                                      std::span<const std::size_t> order,
+                                      double last_resort = minutes_of_last_resort);
+
 /// Chance that this one ends the trouble.
 [[nodiscard]] double ends_trouble(std::span<const double> shares, const Mend& mend);
 

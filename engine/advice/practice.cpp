@@ -2,12 +2,14 @@
 
 #include "advice/advice.hpp"
 #include "base/words.hpp"
+#include "beliefs/edges.hpp"
 #include "beliefs/finding.hpp"
 
 #include <algorithm>
 #include <array>
 #include <charconv>
 #include <cmath>
+#include <limits>
 #include <numeric>
 #include <optional>
 #include <system_error>
@@ -59,6 +61,8 @@ private:
     void read() {
         for (const WrittenFinding& written : practice_->set)
             set(written);
+        if (const std::string why = edges_that_cross(knowledge(), evidence_); !why.empty())
+            fail(practice_->head.span, why);
         read_findings(practice_->says, Via::told, 0);
         read_findings(practice_->found, Via::looked, 0);
         for (const WrittenWeights& written : practice_->weighs)
@@ -213,6 +217,9 @@ private:
             const std::optional<double> got = probability_of(it.what, now);
             if (!got) {
                 fail(it.span, quoted(it.what) + " names no cause, table=state or sign=level");
+            } else if (std::isnan(*got)) {
+                fail(it.span,
+                     quoted(it.what) + " cannot be worked out; wanted " + exact(it.probability));
             } else if (!(std::abs(*got - it.probability) <= practice_->within)) {
                 fail(it.span,
                      quoted(it.what) + " has " + exact(*got) + "; wanted " + exact(it.probability));
@@ -238,6 +245,7 @@ private:
         return digits;
     }
 
+    // Nothing where `what` names nothing; no number where it cannot be worked out.
     std::optional<double> probability_of(const std::string& what, const Posterior& now) const {
         const std::size_t equals = what.find('=');
         const std::string id = what.substr(0, equals);
@@ -258,7 +266,8 @@ private:
         if (const SignId sign = sign_named(knowledge(), id); sign.valid())
             for (std::size_t v = 0; v < knowledge()[sign].value_count(); ++v)
                 if (knowledge()[sign].value_name(v) == value)
-                    return chance_of(*model_, evidence_, sign, std::vector<std::size_t>{v});
+                    return chance_of(*model_, evidence_, sign, std::vector<std::size_t>{v})
+                        .value_or(std::numeric_limits<double>::quiet_NaN());
         return {};
     }
 

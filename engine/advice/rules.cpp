@@ -144,11 +144,9 @@ Verdict applies(const Standing& standing, const Candidate& step) {
 }
 
 Verdict tools(const Standing& standing, const Candidate& step) {
-    if (!standing.situation->tools)
-        return {};
     std::vector<std::string> missing;
     for (const std::string& tool : step.tools)
-        if (!standing.situation->tools->contains(tool))
+        if (standing.situation->lacking_tools.contains(tool))
             missing.push_back(tool);
     if (missing.empty())
         return {};
@@ -156,14 +154,10 @@ Verdict tools(const Standing& standing, const Candidate& step) {
 }
 
 Verdict parts(const Standing& standing, const Candidate& step) {
-    if (!standing.situation->parts)
-        return {};
     std::vector<std::string> missing;
-    for (const PartUse& use : step.parts) {
-        const Head& part = (*standing.knowledge)[use.part].head;
-        if (!standing.situation->parts->contains(part.id))
-            missing.push_back(part.title);
-    }
+    for (const PartUse& use : step.parts)
+        if (standing.situation->lacking_parts.contains(use.part))
+            missing.push_back((*standing.knowledge)[use.part].head.title);
     if (missing.empty())
         return {};
     return "not on the truck: " + list_of(missing);

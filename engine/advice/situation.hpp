@@ -21,12 +21,13 @@ struct Situation {
         false;  // off, locked and proved dead by the person who is there, in this visit
     bool pressure_zero = false;  // an opened drain has stopped running, in this visit
     bool tank_drained = false;
-    std::optional<std::set<std::string>> tools;  // on the truck; not stated = everything
-    std::optional<std::set<std::string>> parts;  // identifiers; not stated = everything
+    std::set<std::string> lacking_tools;  // not on the truck; not stated = there
+    std::set<PartId> lacking_parts;
     std::optional<double> minutes_left;
-    std::set<std::string> passed_over;  // steps that cannot be done here, or were not sure: kind
-                                        // and id, "test:knock-on-tank"
-    std::set<SignId> stops_cleared_by;  // signs found `yes` after a stop came up
+    std::set<std::string> passed_over;   // steps that cannot be done here, or were not sure: kind
+                                         // and id, "test:knock-on-tank"
+    std::set<SignId> stops_cleared_by;   // signs found `yes` after a stop came up
+    std::set<StopId> stops_from_before;  // shown by findings that are no longer kept
     bool operator==(const Situation&) const = default;
 };
 

@@ -113,29 +113,31 @@ Trouble trouble_of(const Model& model, const Evidence& evidence, const Posterior
     trouble.explainers = explainers(model, evidence);
     trouble.shares = trouble_shares(now.cause, trouble.explainers);
     trouble.menders = menders_of(knowledge, evidence, situation);
-    trouble.minutes = minutes_to_mend(knowledge, trouble, situation, trouble.shares);
+    trouble.mends = mends_from(knowledge, trouble, situation);
+    trouble.at_once = mend_in_order(trouble.shares, trouble.mends);
     return trouble;
-}
-
-double minutes_to_mend(const Knowledge& knowledge, const Trouble& trouble,
-                       const Situation& situation, std::span<const double> shares) {
-    return mend_in_order(shares, mends_from(knowledge, trouble, situation)).minutes;
 }
 
 void weigh(Suggestion& look, const Knowledge& knowledge, const Trouble& trouble,
            const Posterior& now, const std::vector<Findable>& at,
            const std::vector<Outcome>& outcomes, const Situation& there) {
+    if (outcomes.empty())
+        return;
     look.bits = bits(outcomes, now.cause, trouble.explainers);
     look.bits_per_minute = look.minutes > 0 ? look.bits / look.minutes : look.bits;
-    const std::vector<Mend> mends = mends_from(knowledge, trouble, there);
-    double after = 0;
+    const std::vector<Mend> then = mends_from(knowledge, trouble, there);
+    double saved = 0;
     for (const Outcome& outcome : outcomes) {
         look.outcomes.push_back(words_of(knowledge, at, outcome));
         const auto shares = trouble_shares(outcome.cause, trouble.explainers);
-        after += outcome.p * mend_in_order(shares, mends).minutes;
+        const auto& order = trouble.at_once.order;
+        // The greedy order may be no better than the one that is known already.
+        const double best =
+            std::min(mend_in_order(shares, then).minutes, minutes_in_order(shares, then, order));
+        saved += outcome.p * (minutes_in_order(shares, trouble.mends, order) - best);
     }
     if (trouble.found)
-        look.minutes_saved = trouble.minutes - (look.minutes + after);
+        look.minutes_saved = saved - look.minutes;
     std::stable_sort(look.outcomes.begin(), look.outcomes.end(),
                      [](const OutcomeWords& a, const OutcomeWords& b) { return a.p > b.p; });
 }

@@ -4,11 +4,13 @@
 // over.
 //
 // bits     sum over the causes able to explain what was found, of the expected drop of entropy
-// (beliefs: bits); a bystander earns nothing minutes  cost_to_mend(now) - (minutes of the look +
-// sum_o P(o) cost_to_mend(o)), each in the order of advice/mending.hpp and from where one
-//          would stand: what the look opened stays open
+//          (beliefs: bits); a bystander earns nothing
+// minutes  sum_o P(o) [ cost under o of the order that is best now - cost under o of the order that
+//          is best then ] - minutes of the look, each cost from where one would stand: what the
+//          look opened stays open. A look that changes nothing saves nothing
 // Source   R. A. Howard, Information value theory, IEEE Trans. SSC-2(1), 1966, pp. 22-26, one step
-// ahead Held by  tests/advice/worth_test.cpp
+//          ahead
+// Held by  tests/advice/advise_test.cpp
 #pragma once
 #include "advice/advice.hpp"
 #include "advice/candidate.hpp"
@@ -32,19 +34,16 @@ struct Trouble {
     std::vector<CauseId> explainers;
     std::vector<double> shares;  // [CauseId], of the trouble as things are
     std::vector<Mender>
-        menders;         // whoever may do them: what is held back here has to be done all the same
-    double minutes = 0;  // expected until it is over, looking no further
+        menders;  // whoever may do them: what is held back here has to be done all the same
+    std::vector<Mend> mends;  // of the menders, from where one stands
+    Mending at_once;          // looking no further
 };
 
 [[nodiscard]] Trouble trouble_of(const Model& model, const Evidence& evidence, const Posterior& now,
                                  const Situation& situation);
 
-/// Expected minutes until the trouble is over, mending at once in the best order from `situation`.
-[[nodiscard]] double minutes_to_mend(const Knowledge& knowledge, const Trouble& trouble,
-                                     const Situation& situation, std::span<const double> shares);
-
 /// Fills bits, minutes saved and outcomes of a look whose minutes stand already. `there` is where
-/// one stands after it.
+/// one stands after it. Nothing is filled in where no outcome could be predicted.
 void weigh(Suggestion& look, const Knowledge& knowledge, const Trouble& trouble,
            const Posterior& now, const std::vector<Findable>& at,
            const std::vector<Outcome>& outcomes, const Situation& there);

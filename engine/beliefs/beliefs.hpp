@@ -12,6 +12,7 @@
 
 #include <cstdint>
 #include <memory>
+#include <optional>
 #include <span>
 #include <variant>
 #include <vector>
@@ -61,11 +62,11 @@ using Answer = std::variant<Posterior, Impossible, TooWide>;
                                std::span<const double> strengths);
 
 /// P(no listed cause produced any of the signs found present | e); 0 where no sign was found
-/// present.
-[[nodiscard]] double unlisted(const Model& model, const Evidence& evidence);
+/// present; nothing where it is too wide to add up, and where the evidence is impossible.
+[[nodiscard]] std::optional<double> unlisted(const Model& model, const Evidence& evidence);
 
 /// How badly findings fit together: ln of (product of P(e_i)) / P(e); above 0 = they contradict
-/// each other under the model.
+/// each other under the model. No number (NaN) where a part of it is too wide to add up.
 struct Misfit {
     double overall = 0;
     std::vector<double> each;  // [finding] ln P(e_i) P(rest) / P(e)
@@ -73,7 +74,8 @@ struct Misfit {
 [[nodiscard]] Misfit misfit(const Model& model, const Evidence& evidence);
 
 /// Weight of each finding for and against each cause, in decibans: 10 log10 of odds with it over
-/// odds without it. They do not add up. [finding][cause]; infinite where a finding decides alone.
+/// odds without it. They do not add up. [finding][cause]; infinite where a finding decides alone,
+/// no number (NaN) where it is too wide to add up.
 [[nodiscard]] std::vector<std::vector<double>> weights(const Model& model,
                                                        const Evidence& evidence);
 
@@ -129,8 +131,8 @@ struct Look {
 [[nodiscard]] std::vector<Outcome> predict(const Model& model, const Evidence& evidence,
                                            SettingId setting);
 
-/// Causes that could have produced something found present: what there is to explain. With nothing
-/// found present: all.
+/// Causes that could have produced something found present, at the very level or kind that was
+/// found: what there is to explain. With nothing found present: all.
 [[nodiscard]] std::vector<CauseId> explainers(const Model& model, const Evidence& evidence);
 
 /// Expected drop of entropy of `causes` (sum over them) when the outcome is known, in bits. `now` =
@@ -138,8 +140,9 @@ struct Look {
 [[nodiscard]] double bits(std::span<const Outcome> outcomes, std::span<const double> now,
                           std::span<const CauseId> causes);
 
-/// P(sign has one of the values in the last stage | e), whatever was found of it so far.
-[[nodiscard]] double chance_of(const Model& model, const Evidence& evidence, SignId sign,
-                               std::span<const std::size_t> values);
+/// P(sign has one of the values in the last stage | e), whatever was found of it so far; nothing
+/// where it is too wide to add up, and where the evidence is impossible.
+[[nodiscard]] std::optional<double> chance_of(const Model& model, const Evidence& evidence,
+                                              SignId sign, std::span<const std::size_t> values);
 
 }  // namespace knockwell

@@ -126,6 +126,24 @@ const Setting* giver_of(const Knowledge& knowledge, std::string_view quantity) {
     return nullptr;
 }
 
+/// Why a quantity cannot be that number: outside of what the knowledge says, and where it says
+/// nothing, not above 0 though every choice gives one that is. Empty where it can.
+std::string against_range(const Setting& giver, const std::string& quantity, double value) {
+    const std::string unit = giver.unit.empty() ? "" : " " + giver.unit;
+    if (const auto range = giver.range.find(quantity); range != giver.range.end()) {
+        const Bounds& bounds = range->second;
+        if (value >= bounds.least && value <= bounds.most)
+            return {};
+        return knockwell::number(value) + unit + " is out of range; it goes from " +
+               knockwell::number(bounds.least) + " to " + knockwell::number(bounds.most) + unit;
+    }
+    const bool all_positive = std::all_of(giver.gives.begin(), giver.gives.end(),
+                                          [&](const auto& it) { return it.at(quantity) > 0; });
+    if (!all_positive || value > 0)
+        return {};
+    return knockwell::number(value) + unit + " is out of range; it is above 0" + unit;
+}
+
 // ---- findings
 
 NotNamed no_such_test(const Knowledge& knowledge, std::string_view typed,
@@ -253,7 +271,10 @@ read_setting(const Knowledge& knowledge, std::string_view what, std::string_view
         const auto number = number_in(said, giver->unit);
         if (const auto* why = std::get_if<std::string>(&number))
             return wrong(name, *why);
-        return KnownQuantity{std::string(name), std::get<double>(number)};
+        const double typed = std::get<double>(number);
+        if (const std::string why = against_range(*giver, std::string(name), typed); !why.empty())
+            return wrong(name, why);
+        return KnownQuantity{std::string(name), typed};
     }
     const auto named = find_named(knowledge, name, Wanted::settings);
     if (const auto* none = std::get_if<NotNamed>(&named))

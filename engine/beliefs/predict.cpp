@@ -122,19 +122,4 @@ double bits(std::span<const Outcome> outcomes, std::span<const double> now,
     return std::max(0.0, sum);
 }
 
-double chance_of(const Model& model, const Evidence& evidence, SignId sign,
-                 std::span<const std::size_t> values) {
-    Finding finding;
-    finding.what = sign;
-    finding.via = Via::sure;
-    finding.stage = evidence.repairs.size();
-    finding.weights.assign((*model.knowledge)[sign].value_count(), 0.0);
-    for (const std::size_t value : values)
-        finding.weights[value] = 1;
-    Evidence with = evidence;
-    with.findings.push_back(std::move(finding));
-    const double now = log_chance(model, evidence);
-    return std::isinf(now) ? 0 : std::min(1.0, std::exp(log_chance(model, with) - now));
-}
-
 }  // namespace knockwell

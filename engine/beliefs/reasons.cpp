@@ -1,8 +1,10 @@
+#include "beliefs/likelihood.hpp"
 #include "beliefs/run.hpp"
 #include "network/graph.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <set>
 
 namespace knockwell {
@@ -34,33 +36,126 @@ Evidence only_cause(Evidence evidence, std::size_t which) {
 
 double log_odds(double p) { return std::log10(p) - std::log10(1 - p); }
 
+constexpr double no_number = std::numeric_limits<double>::quiet_NaN();
+
+/// ln P(e): minus infinity where the evidence is impossible, no number where it is too wide to add
+/// up. log_chance by itself does not tell the two apart, and they are opposites for a danger.
+double log_chance_or_nan(const Model& model, const Evidence& evidence,
+                         const BuildChoice& choice = {}) {
+    const double log = log_chance(model, evidence, choice);
+    if (!std::isinf(log))
+        return log;
+    const bool wide = run(model, evidence, point_values(*model.network), choice).too_wide;
+    return wide ? no_number : log;
+}
+
+/// The share `part` of `all`, both logarithms; nothing where there is no such share.
+std::optional<double> share(double part, double all) {
+    if (std::isnan(part) || !std::isfinite(all))
+        return std::nullopt;
+    return std::min(1.0, std::exp(part - all));
+}
+
+// ---- what a cause can show
+
+/// A value that has this much of the likelihood of the likeliest one may be what is there
+/// (judgement; a reading near an edge may belong to either level).
+constexpr double may_be_there = 0.05;
+
+/// Settings that the edges of a reading hang on.
+std::vector<std::uint32_t> givers_of(const Knowledge& knowledge, const Reading& reading) {
+    std::set<std::uint32_t> givers;
+    for (const auto* side : {&reading.low, &reading.high})
+        for (const Edge& edge : *side)
+            if (const auto giver = giver_of(knowledge, edge.quantity))
+                givers.insert(giver->value);
+    return {givers.begin(), givers.end()};
+}
+
+void add_values(const std::vector<double>& likelihood, std::set<std::size_t>& values) {
+    const double most = *std::max_element(likelihood.begin(), likelihood.end());
+    for (std::size_t v = 1; v < likelihood.size(); ++v)
+        if (likelihood[v] > 0 && likelihood[v] >= may_be_there * most)
+            values.insert(v);
+}
+
+/// The values other than normal that the finding may mean, before any channel; those of a reading
+/// under any choice of the settings that are not known.
+std::set<std::size_t> values_found(const Model& model, const Evidence& evidence,
+                                   const Finding& finding) {
+    const Knowledge& knowledge = *model.knowledge;
+    const Sign& sign = knowledge[std::get<SignId>(finding.what)];
+    std::set<std::size_t> values;
+    if (!finding.reading) {
+        add_values(plain_likelihood(finding, sign.value_count()), values);
+        return values;
+    }
+    Cases cases(knowledge, evidence, givers_of(knowledge, *sign.reading));
+    for (std::size_t which = 0; which < cases.count(); ++which) {
+        cases.choose(which);
+        const auto quantity = [&](const std::string& name) {
+            const auto typed = evidence.quantities.find(name);
+            if (typed != evidence.quantities.end())
+                return typed->second;
+            const SettingId giver = *giver_of(knowledge, name);
+            return knowledge[giver].gives[cases.state(giver.value)].at(name);
+        };
+        add_values(level_likelihood(knowledge, finding, quantity), values);
+    }
+    return values;
+}
+
+/// Whether the cause behind the link can give one of the values (Sign::value_name).
+bool can_give(const Network& network, const ShowLink& link, std::uint32_t high_levels,
+              const std::set<std::size_t>& values) {
+    const auto ever = [&](const std::vector<StrengthIndex>& side, std::size_t level) {
+        return level < side.size() && network.strengths[side[level]].mean > 0;
+    };
+    return std::any_of(values.begin(), values.end(), [&](std::size_t value) {
+        return value <= high_levels ? ever(link.high, value - 1)
+                                    : ever(link.low, value - 1 - high_levels);
+    });
+}
+
 }  // namespace
 
-double unlisted(const Model& model, const Evidence& evidence) {
+std::optional<double> unlisted(const Model& model, const Evidence& evidence) {
     const bool any =
         std::any_of(evidence.findings.begin(), evidence.findings.end(),
                     [&](const Finding& f) { return says_present(model, evidence, f); });
     if (!any)
         return 0;
-    const double all = log_chance(model, evidence);
-    if (std::isinf(all))
-        return 0;
-    return std::min(1.0, std::exp(log_chance(model, evidence, {.leaks_only = true}) - all));
+    return share(log_chance_or_nan(model, evidence, {.leaks_only = true}),
+                 log_chance_or_nan(model, evidence));
+}
+
+std::optional<double> chance_of(const Model& model, const Evidence& evidence, SignId sign,
+                                std::span<const std::size_t> values) {
+    Finding finding;
+    finding.what = sign;
+    finding.via = Via::sure;
+    finding.stage = evidence.repairs.size();
+    finding.weights.assign((*model.knowledge)[sign].value_count(), 0.0);
+    for (const std::size_t value : values)
+        finding.weights[value] = 1;
+    Evidence with = evidence;
+    with.findings.push_back(std::move(finding));
+    return share(log_chance_or_nan(model, with), log_chance_or_nan(model, evidence));
 }
 
 Misfit misfit(const Model& model, const Evidence& evidence) {
     Misfit result;
-    const double all = log_chance(model, evidence);
-    const double nothing = log_chance(model, only_settings(evidence));
+    const double all = log_chance_or_nan(model, evidence);
+    const double nothing = log_chance_or_nan(model, only_settings(evidence));
     result.overall = -all + nothing;
     for (std::size_t f = 0; f < evidence.findings.size(); ++f) {
-        const double alone = log_chance(model, only_finding(evidence, f));
+        const double alone = log_chance_or_nan(model, only_finding(evidence, f));
         result.overall += alone - nothing;
-        result.each.push_back(alone - nothing + log_chance(model, without_finding(evidence, f)) -
-                              all);
+        result.each.push_back(alone - nothing +
+                              log_chance_or_nan(model, without_finding(evidence, f)) - all);
     }
     for (std::size_t c = 0; c < evidence.causes.size(); ++c)
-        result.overall += log_chance(model, only_cause(evidence, c)) - nothing;
+        result.overall += log_chance_or_nan(model, only_cause(evidence, c)) - nothing;
     return result;
 }
 
@@ -74,6 +169,8 @@ std::vector<std::vector<double>> weights(const Model& model, const Evidence& evi
     const std::vector<double> now = cause_chances(with);
     for (std::size_t f = 0; f < evidence.findings.size(); ++f) {
         const Run without = run(model, without_finding(evidence, f), strengths);
+        if (without.too_wide)
+            result[f].assign(now.size(), no_number);
         if (!without.ok())
             continue;
         const std::vector<double> before = cause_chances(without);
@@ -95,8 +192,10 @@ std::vector<CauseId> explainers(const Model& model, const Evidence& evidence) {
         if (!says_present(model, evidence, finding))
             continue;
         any = true;
-        for (const ShowLink& link : network.signs[std::get<SignId>(finding.what).index()].shown_by)
-            if (!able.contains(link.from))
+        const SignNode& sign = network.signs[std::get<SignId>(finding.what).index()];
+        const std::set<std::size_t> values = values_found(model, evidence, finding);
+        for (const ShowLink& link : sign.shown_by)
+            if (!able.contains(link.from) && can_give(network, link, sign.high, values))
                 for (const std::uint32_t c : reach(network.causes.size(), turned, link.from))
                     able.insert(c);
     }

@@ -3,6 +3,7 @@
 #include "advice/mass.hpp"
 #include "base/nearest.hpp"
 #include "base/words.hpp"
+#include "beliefs/edges.hpp"
 #include "beliefs/finding.hpp"
 
 #include <algorithm>
@@ -80,6 +81,34 @@ void was_done(const Knowledge& knowledge, const Step& step, Situation& situation
     }
 }
 
+template <class Thing>
+void lack(std::set<Thing>& lacking, const Thing& thing, bool lacks) {
+    if (lacks)
+        lacking.insert(thing);
+    else
+        lacking.erase(thing);
+}
+
+/// "part:bladder-tank" or "tool:clamp meter" is missing, or is there after all.
+std::string truck(const Knowledge& knowledge, const Event& event, Situation& situation) {
+    const bool lacks = event.what == "lacks";
+    const std::size_t colon = event.value.find(':');
+    const std::string kind = event.value.substr(0, colon);
+    const std::string id = colon == std::string::npos ? "" : event.value.substr(colon + 1);
+    for (std::size_t i = 0; kind == "part" && i < knowledge.parts.size(); ++i)
+        if (knowledge.parts[i].head.id == id) {
+            lack(situation.lacking_parts, PartId(i), lacks);
+            return {};
+        }
+    const std::vector<std::string> tools = all_tools(knowledge);
+    if (kind == "tool" && std::find(tools.begin(), tools.end(), id) != tools.end()) {
+        lack(situation.lacking_tools, id, lacks);
+        return {};
+    }
+    return "no part or tool is called '" + escape_controls(event.value) +
+           "'; write part: and its identifier, or tool: and its name";
+}
+
 std::string state(const Knowledge& knowledge, const Event& event, Situation& situation) {
     if (event.what == "power") {
         if (event.value != "off" && event.value != "on")
@@ -107,8 +136,11 @@ std::string state(const Knowledge& knowledge, const Event& event, Situation& sit
         situation.tank_drained = event.value == "drained";
         return {};
     }
+    if (event.what == "lacks" || event.what == "carries")
+        return truck(knowledge, event, situation);
     if (event.what != "access")
-        return none_of_these(event.what, {"power", "pressure", "tank", "access"});
+        return none_of_these(event.what,
+                             {"power", "pressure", "tank", "access", "lacks", "carries"});
     const AccessId access = access_named(knowledge, event.value);
     if (!access.valid())
         return not_called<Access>("access", event.value, knowledge.accesses,
@@ -154,6 +186,9 @@ void left(Situation& situation) {
     situation.on_site = false;
     situation.who = Skill::owner;
     situation.licences.clear();
+    // Who comes back may bring what was missing.
+    situation.lacking_tools.clear();
+    situation.lacking_parts.clear();
 }
 
 // ---- what is known
@@ -162,14 +197,18 @@ std::string set(const Knowledge& knowledge, const Event& event, Evidence& eviden
     const auto read = read_setting(knowledge, event.what, event.value);
     if (const auto* none = std::get_if<NotNamed>(&read))
         return in_words(*none);
+    Evidence with = evidence;
     if (const auto* quantity = std::get_if<KnownQuantity>(&read)) {
-        evidence.quantities[quantity->name] = quantity->value;
-        return {};
+        with.quantities[quantity->name] = quantity->value;
+    } else {
+        const auto& setting = std::get<KnownSetting>(read);
+        if (knowledge[setting.setting].head.id != event.what)
+            return "no setting is called '" + escape_controls(event.what) + "'";
+        with.settings[setting.setting] = setting.state;
     }
-    const auto& setting = std::get<KnownSetting>(read);
-    if (knowledge[setting.setting].head.id != event.what)
-        return "no setting is called '" + escape_controls(event.what) + "'";
-    evidence.settings[setting.setting] = setting.state;
+    if (const std::string why = edges_that_cross(knowledge, with); !why.empty())
+        return why + "; read it again, or set the other one first";
+    evidence = std::move(with);
     return {};
 }
 

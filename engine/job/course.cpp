@@ -1,7 +1,10 @@
 #include "job/course.hpp"
 
+#include "advice/advice.hpp"
 #include "base/words.hpp"
 #include "job/apply.hpp"
+
+#include <algorithm>
 
 namespace knockwell {
 namespace {
@@ -16,8 +19,18 @@ std::string told(const Event& event, const std::string& why) {
     return escape_controls(text + "): " + why);
 }
 
-/// What was mended is not known, so nothing from before says anything about what is wrong now.
-void start_afresh(Evidence& evidence) {
+/// What was mended is not known, so nothing from before says anything about what is wrong now; but
+/// a danger that was found stays one.
+void start_afresh(const Knowledge& knowledge, Course& course) {
+    Evidence& evidence = course.evidence;
+    std::set<StopId>& carried = course.situation.stops_from_before;
+    std::erase_if(carried, [&](StopId id) {
+        const auto& mends = knowledge[id].mended_by;
+        return std::any_of(evidence.repairs.begin(), evidence.repairs.end(), [&](RepairId made) {
+            return std::find(mends.begin(), mends.end(), made) != mends.end();
+        });
+    });
+    carried.merge(stops_found(knowledge, evidence));
     evidence.findings.clear();
     evidence.causes.clear();
     evidence.repairs.clear();
@@ -32,7 +45,7 @@ Course course_of(const Knowledge& knowledge, const Job& job) {
         if (why.empty())
             continue;
         if (event.kind == EventKind::did) {
-            start_afresh(course.evidence);
+            start_afresh(knowledge, course);
             why += "; what was found before it is not used";
         }
         course.lost.push_back(told(event, why));

@@ -18,14 +18,15 @@ struct Course {
                                     // words; they are kept and not used
 };
 
-/// Power off, pressure zero, what lifted a stop, and open accesses are forgotten at `left`,
+/// What the truck lacks is forgotten at `left`. Power off, pressure zero, what lifted a stop, and
+/// open accesses are forgotten at `left`,
 /// `resumed`, and when another person takes over (every `person` event). What can only have been
 /// done with power on, or with water up, ends power off or pressure zero too; nothing but a `state`
 /// event begins them. Power on closes in mind every access that is opened only dead, pressure up
 /// those that are opened only without pressure; both must be stated again. A test or repair reaches
 /// its accesses where opening them needs neither. Identifiers must be exact: an event of a ledger
 /// is never taken for the nearest thing of other knowledge. A repair that the knowledge does not
-/// have still ends its stage: what was found before it is then left out.
+/// have still ends its stage: what was found before it is then left out, but for the dangers.
 [[nodiscard]] Course course_of(const Knowledge& knowledge, const Job& job);
 
 /// Whether the event can be added: it names what exists, its value can be read, the job is open.

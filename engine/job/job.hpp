@@ -22,7 +22,8 @@ enum class EventKind {
     person,   // who is there now: value = owner | helper | qualified; licences after it: "qualified
               // electrician"
     state,    // what = power | pressure | tank | access, value = off | on | zero | up | drained |
-              // identifier of an access
+              // identifier of an access; what = lacks | carries, value = "part:bladder-tank" |
+              // "tool:clamp meter"
     cause,    // confirmed at closing: what = cause, value = seen | fixed-it | guessed
     note,     // value = text
     left,     // everybody left; power off and open accesses are forgotten

@@ -17,7 +17,7 @@ namespace {
 const std::vector<std::string>& codes() {
     static const std::vector<std::string> all = {"cause-unseen",   "sign-unshown", "sign-unasked",
                                                  "test-dominated", "causes-alike", "no-cure",
-                                                 "accept-unused"};
+                                                 "stop-stays",     "accept-unused"};
     return all;
 }
 
@@ -188,6 +188,18 @@ void warn_of_causes_without_cure(const Knowledge& knowledge, Warnings& warnings)
     }
 }
 
+/// A danger outlives every repair that is not named, so that one without any end stays for good.
+void warn_of_stops_without_end(const Knowledge& knowledge, Warnings& warnings) {
+    for (const Stop& stop : knowledge.stops) {
+        if (!stop.cleared_by.empty() || !stop.mended_by.empty())
+            continue;
+        warnings.warn(stop.head, "stop-stays",
+                      "nothing ends " + named("stop", stop.head) + " once it has come up",
+                      "name the signs that lift it in cleared_by, or the repairs that take the "
+                      "danger away in mended_by");
+    }
+}
+
 /// Calls `judge(kind, head)` for every definition.
 template <class Judge>
 void for_every_head(const Knowledge& knowledge, Judge judge) {
@@ -250,6 +262,7 @@ std::vector<Problem> lint(const Knowledge& knowledge) {
     warn_of_dominated_tests(knowledge, warnings);
     warn_of_causes_alike(knowledge, warnings);
     warn_of_causes_without_cure(knowledge, warnings);
+    warn_of_stops_without_end(knowledge, warnings);
     warn_of_unused_accepts(knowledge, warnings);
     return std::move(warnings).in_order();
 }

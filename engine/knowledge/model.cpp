@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cassert>
+#include <set>
 
 namespace knockwell {
 namespace {
@@ -137,6 +138,15 @@ std::vector<CautionId> cautions_of(const Knowledge& knowledge, const Step& step)
     for (const CautionId caution : step.cautions)
         append_once(cautions, caution);
     return cautions;
+}
+
+std::vector<std::string> all_tools(const Knowledge& knowledge) {
+    std::set<std::string> tools;
+    for (const Test& test : knowledge.tests)
+        tools.insert(test.step.tools.begin(), test.step.tools.end());
+    for (const Repair& repair : knowledge.repairs)
+        tools.insert(repair.step.tools.begin(), repair.step.tools.end());
+    return {tools.begin(), tools.end()};
 }
 
 std::vector<AccessId> way_to(const Knowledge& knowledge, AccessId at) {

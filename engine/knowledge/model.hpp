@@ -57,6 +57,13 @@ struct Condition {
 };
 using Conditions = std::vector<Condition>;  // all must hold; empty = always
 
+/// From `least` to `most`, both allowed.
+struct Bounds {
+    double least = 0;
+    double most = 0;
+    bool operator==(const Bounds&) const = default;
+};
+
 /// A setting, or a plain table (then `rows` is not empty and `prior` is).
 /// parents: earlier settings/tables or causes (states no, yes). rows: [combination of parents,
 /// first slowest][state].
@@ -69,6 +76,7 @@ struct Setting {
     std::vector<double> starts;   // numeric settings: ascending, one for each state
     std::vector<std::map<std::string, double>>
         gives;  // empty, or one for each state: quantity -> number in `unit`
+    std::map<std::string, Bounds> range;  // quantity -> what it can be where it is set directly
     bool table = false;
     std::vector<std::variant<SettingId, CauseId>> parents;  // tables only
     std::vector<std::vector<double>> rows;                  // tables only
@@ -279,7 +287,8 @@ struct Stop {
     std::optional<Strength> likely;
     bool blocks_all = true;
     std::vector<Hazard> blocks;
-    std::vector<SignId> cleared_by;
+    std::vector<SignId> cleared_by;   // flags, any one of which lifts it when found `yes`
+    std::vector<RepairId> mended_by;  // any one of which takes the danger away
     std::vector<CautionId> cautions;
     bool operator==(const Stop&) const = default;
 };
@@ -384,6 +393,9 @@ struct Knowledge {
 /// Cautions of a step, in the order in which they are met: the way there first, then the step; no
 /// doubles.
 [[nodiscard]] std::vector<CautionId> cautions_of(const Knowledge& knowledge, const Step& step);
+
+/// Every tool that a test or a repair names, each once, in the order of the alphabet.
+[[nodiscard]] std::vector<std::string> all_tools(const Knowledge& knowledge);
 
 /// The accesses from outside to `at`, outermost first.
 [[nodiscard]] std::vector<AccessId> way_to(const Knowledge& knowledge, AccessId at);

@@ -165,6 +165,60 @@ void read_gives(Fields& fields, ReadRun& run, SettingId id) {
     }
 }
 
+/// Two numbers, ascending; otherwise bad-range, or what is wrong with one of them.
+std::optional<Bounds> read_bounds(ReadRun& run, const Entry& entry, const std::string& what) {
+    if (!is_kind(run, entry.value, Node::Kind::array, what))
+        return std::nullopt;
+    std::vector<double> ends;
+    for (const Node& item : entry.value.items)
+        if (const auto end = as_number(run, item, what, any_number))
+            ends.push_back(*end);
+        else
+            return std::nullopt;
+    if (ends.size() == 2 && ends[0] < ends[1])
+        return Bounds{ends[0], ends[1]};
+    run.error("bad-range", entry.value.span, what + " is no range",
+              "write the least and the most that it can be: [10, 80]");
+    return std::nullopt;
+}
+
+/// What a quantity of `gives` can be where it is typed.
+void read_range(Fields& fields, ReadRun& run, SettingId id) {
+    const Entry* range = fields.entry("range", Node::Kind::table);
+    if (range == nullptr)
+        return;
+    Setting& setting = run.knowledge.settings[id.index()];
+    std::vector<std::string> given;
+    if (!setting.gives.empty())
+        for (const auto& [quantity, value] : setting.gives.front())
+            given.push_back(quantity);
+    for (const Entry& entry : range->value.entries) {
+        if (std::find(given.begin(), given.end(), entry.key) == given.end()) {
+            run.error("unknown-quantity", entry.key_span,
+                      fields.who() + " gives no quantity '" + entry.key + "'",
+                      given.empty()
+                          ? "a range is that of a quantity in 'gives'"
+                          : write_instead(run, entry.key, given, "it gives " + some_of(given)));
+            continue;
+        }
+        const auto bounds =
+            read_bounds(run, entry, "the range of '" + entry.key + "' of " + fields.who());
+        if (!bounds)
+            continue;
+        setting.range[entry.key] = *bounds;
+        for (std::size_t state = 0; state < setting.gives.size(); ++state) {
+            const auto value = setting.gives[state].find(entry.key);
+            if (value == setting.gives[state].end() ||
+                (value->second >= bounds->least && value->second <= bounds->most))
+                continue;
+            run.error("bad-range", entry.value.span,
+                      "choice '" + setting.states[state] + "' gives '" + entry.key + "' as " +
+                          number(value->second) + ", outside of its range",
+                      "a range holds what every choice gives");
+        }
+    }
+}
+
 /// "row 3 (pump = jet, worn = yes)"
 std::string row_called(const Knowledge& knowledge, const Setting& table, std::size_t row) {
     std::vector<std::string> states(table.parents.size());
@@ -256,9 +310,11 @@ void read_setting(ReadRun& run, const Definition& definition) {
     if (setting.states.empty()) {
         (void)fields.entry("starts");
         (void)fields.entry("gives");
+        (void)fields.entry("range");
     } else {
         read_starts(fields, run, setting);
         read_gives(fields, run, SettingId(definition.index));
+        read_range(fields, run, SettingId(definition.index));
     }
     setting.minutes = fields.number("minutes", minutes_range).value_or(1);
     setting.skill = fields.choice("skill", skill_words(), Skill::owner);

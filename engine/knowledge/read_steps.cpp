@@ -257,6 +257,7 @@ void read_stop(ReadRun& run, const Definition& definition) {
                       "name a sign without levels and kinds",
                       {{it.head.span, "the sign is defined here"}});
     }
+    stop.mended_by = fields.ids<RepairId>("mended_by", Kind::repair, "is mended by a repair");
     stop.cautions = fields.ids<CautionId>("cautions", Kind::caution, "names a caution");
     fields.finish();
 }

@@ -18,7 +18,6 @@
 namespace knockwell {
 namespace {
 
-constexpr std::size_t shortest_beginning = 4;
 constexpr const char* in_memory = ":memory:";
 
 std::string sentence(const std::filesystem::path& file, std::string_view deed,
@@ -235,19 +234,28 @@ Job Ledger::append(const std::string& job_id, std::vector<Event> events) {
     });
 }
 
-std::optional<Job> Ledger::find(const std::string& id_or_beginning) const {
-    return inside_->tried("look up a job", [&]() -> std::optional<Job> {
+FoundJob Ledger::find(const std::string& id_or_beginning) const {
+    return inside_->tried("look up a job", [&]() -> FoundJob {
         std::string wanted = id_or_beginning;
         for (char& c : wanted)
             if (c >= 'A' && c <= 'Z')
                 c = static_cast<char>(c - 'A' + 'a');
         if (wanted.size() < shortest_beginning)
-            return std::nullopt;
+            return NoneFound::too_short;
         SQLite::Transaction one_moment(inside_->database);
-        const std::vector<std::string> fitting = ids_beginning(inside_->database, wanted);
-        if (fitting.size() != 1)
-            return std::nullopt;
-        return read_job(inside_->database, fitting.front());
+        std::vector<std::string> fitting =
+            ids_beginning(inside_->database, wanted, most_candidates + 1);
+        if (fitting.empty())
+            return NoneFound::no_match;
+        if (fitting.size() > 1) {
+            const bool more = fitting.size() > most_candidates;
+            fitting.resize(std::min(fitting.size(), most_candidates));
+            return Ambiguous{std::move(fitting), more};
+        }
+        std::optional<Job> job = read_job(inside_->database, fitting.front());
+        if (!job)
+            throw BadRow("job " + fitting.front() + " is listed but not found");
+        return *std::move(job);
     });
 }
 

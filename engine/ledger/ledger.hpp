@@ -18,6 +18,7 @@
 #include <optional>
 #include <stdexcept>
 #include <string>
+#include <variant>
 #include <vector>
 
 namespace knockwell {
@@ -36,6 +37,23 @@ struct JobLine {
     std::size_t events = 0;
     std::string first_said;  // what the first complaint was: the sign's identifier; may be empty
 };
+
+/// Why a beginning of an identifier names no job.
+enum class NoneFound {
+    too_short,  // fewer than `shortest_beginning` characters, which nothing is looked up by
+    no_match,
+};
+
+/// Several jobs begin so.
+struct Ambiguous {
+    std::vector<std::string> ids;  // newest first; `most_candidates` of them at most
+    bool more = false;             // there are others
+};
+
+using FoundJob = std::variant<Job, NoneFound, Ambiguous>;
+
+constexpr std::size_t shortest_beginning = 4;  // characters
+constexpr std::size_t most_candidates = 10;
 
 class Ledger {
 public:
@@ -57,9 +75,8 @@ public:
     /// stands.
     Job append(const std::string& job_id, std::vector<Event> events);
 
-    /// A job by its id or by an unambiguous beginning of it (4 characters at least); nothing where
-    /// none or several so begin.
-    [[nodiscard]] std::optional<Job> find(const std::string& id_or_beginning) const;
+    /// A job by its id or by an unambiguous beginning of it; capitals count as small letters.
+    [[nodiscard]] FoundJob find(const std::string& id_or_beginning) const;
 
     /// The job opened last that is not closed.
     [[nodiscard]] std::optional<Job> current() const;

@@ -155,10 +155,12 @@ std::vector<std::string> open_ids(SQLite::Database& database) {
     return ids(row);
 }
 
-std::vector<std::string> ids_beginning(SQLite::Database& database, const std::string& beginning) {
-    SQLite::Statement row(database,
-                          "SELECT id FROM jobs WHERE substr(id, 1, length(?1)) = ?1 LIMIT 2");
+std::vector<std::string> ids_beginning(SQLite::Database& database, const std::string& beginning,
+                                       std::size_t most) {
+    SQLite::Statement row(database, "SELECT id FROM jobs WHERE substr(id, 1, length(?1)) = ?1 "
+                                    "ORDER BY opened DESC, rowid DESC LIMIT ?2");
     row.bind(1, beginning);
+    row.bind(2, static_cast<std::int64_t>(most));
     return ids(row);
 }
 

@@ -35,8 +35,8 @@ void insert_event(SQLite::Database& database, const std::string& job_id, const E
 /// The same of those only that have no `closed` event, or one that was taken back.
 [[nodiscard]] std::vector<std::string> open_ids(SQLite::Database& database);
 
-/// At most two identifiers that so begin.
-[[nodiscard]] std::vector<std::string> ids_beginning(SQLite::Database& database,
-                                                     const std::string& beginning);
+/// Those that so begin, newest first.
+[[nodiscard]] std::vector<std::string>
+ids_beginning(SQLite::Database& database, const std::string& beginning, std::size_t most);
 
 }  // namespace knockwell

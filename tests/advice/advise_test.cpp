@@ -43,7 +43,8 @@ TEST(Advise, WhatIsShownIsTheExactArithmetic) {
     EXPECT_EQ(dull_one.then_p, outcomes[1].cause[bladder]);
 }
 
-// Worked by hand from the model: M(now) - (minutes + sum P(o) M(o)), from where one would stand.
+// Worked by hand from the model: what the order of now costs under each outcome, less what the best
+// order then costs from where one would stand, less the minutes of the look.
 TEST(Advise, MinutesSavedAreThoseOfTheRepairsAhead) {
     well::Bench bench;
     bench.find("surging", "yes", Via::told);
@@ -60,13 +61,82 @@ TEST(Advise, MinutesSavedAreThoseOfTheRepairsAhead) {
             {60, {{cause("lost-prime"), 1}}}};
     };
     const auto explain = explainers(bench.model(), bench.evidence);
-    const double now = mend_in_order(trouble_shares(bench.now().cause, explain), mends(2)).minutes;
-    double after = 3;
-    for (const Outcome& it :
-         predict(bench.model(), bench.evidence,
-                 {{sign_named(knowledge, "tank-dull")}, Via::test, test_named(knowledge, "knock")}))
-        after += it.p * mend_in_order(trouble_shares(it.cause, explain), mends(0)).minutes;
-    EXPECT_NEAR(knock.minutes_saved, now - after, 1e-9);
+    const auto order = mend_in_order(trouble_shares(bench.now().cause, explain), mends(2)).order;
+    double saved = -3;
+    for (const Outcome& it : predict(
+             bench.model(), bench.evidence,
+             {{sign_named(knowledge, "tank-dull")}, Via::test, test_named(knowledge, "knock")})) {
+        const auto shares = trouble_shares(it.cause, explain);
+        saved += it.p * (minutes_in_order(shares, mends(2), order) -
+                         mend_in_order(shares, mends(0)).minutes);
+    }
+    EXPECT_NEAR(knock.minutes_saved, saved, 1e-9);
+}
+
+// The bladder is all but sure: whatever the gauge says the tank is what is changed, so reading it
+// costs its minutes and saves none.
+TEST(Advise, ALookThatChangesNothingDoesNotComeBeforeTheRepair) {
+    well::Bench bench;
+    bench.find("surging", "yes", Via::told);
+    bench.find("tank-dull", "yes@knock");
+    bench.find("tank-dull", "yes@press-valve");
+    ASSERT_GT(bench.now().cause[cause_named(bench.knowledge(), "failed-bladder").index()], 0.98);
+    Situation here = well::on_site(Skill::qualified);
+    here.reached = {access_named(bench.knowledge(), "tank")};
+    const Advice advice = bench.advice(here);
+    ASSERT_FALSE(advice.next.empty());
+    EXPECT_EQ(advice.next.front().id, "replace-tank");
+    for (const Suggestion& it : advice.next) {
+        if (it.kind == StepKind::repair || it.kind == StepKind::refer)
+            continue;
+        EXPECT_LE(it.minutes_saved, 0) << it.id;
+    }
+}
+
+// Reported, and everything that was looked at is as it should be: no cause stands out, and a repair
+// at a venture is dearer than somebody who knows more.
+TEST(Advise, ARepairThatDoesNotPayIsNotOffered) {
+    well::Bench bench;
+    bench.find("surging", "yes", Via::told);
+    bench.find("tank-dull", "no@knock");
+    bench.find("tank-dull", "no@press-valve");
+    bench.find("contacts-open", "no@look-at-contacts");
+    bench.find("contacts-burnt", "no@look-at-contacts");
+    bench.find("comes-back", "no", Via::told);
+    const Posterior now = bench.now();
+    const auto best = *std::max_element(now.cause.begin(), now.cause.begin() + 3);
+    ASSERT_GT(best, 0.01);
+    ASSERT_LT(best, 0.1);
+    const Advice advice = bench.advice(well::on_site(Skill::qualified));
+    for (const Suggestion& it : advice.next)
+        EXPECT_TRUE(it.kind != StepKind::repair && it.kind != StepKind::refer) << it.id;
+}
+
+TEST(Advise, WithNothingFoundThereIsNothingToMend) {
+    well::Bench bench;
+    bench.set("pump", "jet");
+    for (const Suggestion& it : bench.advice(well::on_site(Skill::qualified)).next)
+        EXPECT_TRUE(it.kind != StepKind::repair && it.kind != StepKind::refer) << it.id;
+}
+
+TEST(Advise, WhatWouldEndTheTroubleIsNamedWhereItIsHeldBack) {
+    well::Bench bench;
+    bench.find("surging", "yes", Via::told);
+    bench.find("tank-dull", "yes@knock");
+    const auto held = [&](const Situation& here) {
+        for (const HeldBack& it : bench.advice(here).held_back)
+            if (it.id == "replace-tank")
+                return it;
+        return HeldBack{};
+    };
+    EXPECT_GT(held(well::on_site(Skill::helper)).helps, 0.8);
+    EXPECT_EQ(held(well::on_site(Skill::helper)).why,
+              "needs a qualified person; here is the helper");
+    Situation no_tank = well::on_site(Skill::qualified);
+    EXPECT_EQ(held(no_tank).why, "");
+    no_tank.lacking_parts = {PartId(std::size_t{0})};
+    EXPECT_GT(held(no_tank).helps, 0.8);
+    EXPECT_EQ(held(no_tank).why, "not on the truck: Bladder tank");
 }
 
 TEST(Advise, ARepairComesFirstWhenLookingDoesNotPay) {

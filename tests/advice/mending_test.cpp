@@ -58,6 +58,9 @@ TEST(Mending, OfPerfectRepairsGoesByChanceOverCost) {
     EXPECT_NEAR(got.minutes, 11.6, 1e-12);
     EXPECT_NEAR(got.unmended, 0, 1e-12);
     EXPECT_NEAR(cost_of(shares, mends, {2, 0, 1, 3}, 1000), 16.9, 1e-12) << "the worst order";
+    EXPECT_NEAR(minutes_in_order(shares, mends, std::vector<std::size_t>{2, 0, 1, 3}, 1000), 16.9,
+                1e-12);
+    EXPECT_EQ(minutes_in_order(shares, mends, got.order, 1000), got.minutes);
     EXPECT_NEAR(cost_of(shares, mends, {0, 1, 2, 3}, 1000), 13.9, 1e-12);
 }
 

@@ -208,9 +208,9 @@ TEST(Rules, ToolsThatAreNotOnTheTruck) {
     const Candidate step = scene::test(knowledge, amps);
     Situation here = scene::on_site(Skill::qualified);
     EXPECT_EQ(broken(knowledge, here, step), Names()) << "not stated = everything is there";
-    here.tools.emplace();
+    here.lacking_tools = {"clamp meter"};
     EXPECT_EQ(broken(knowledge, here, step), Names{"tools"});
-    here.tools->insert("clamp meter");
+    here.lacking_tools = {"megohmmeter"};
     EXPECT_EQ(broken(knowledge, here, step), Names());
 }
 
@@ -221,9 +221,9 @@ TEST(Rules, PartsThatAreNotOnTheTruck) {
                       {{PartId(std::size_t{0}), 1}});
     Situation here = scene::on_site(Skill::qualified);
     EXPECT_EQ(broken(knowledge, here, step), Names());
-    here.parts.emplace();
+    here.lacking_parts = {PartId(std::size_t{0})};
     EXPECT_EQ(broken(knowledge, here, step), Names{"parts"});
-    here.parts->insert("union");
+    here.lacking_parts = {PartId(std::size_t{1})};
     EXPECT_EQ(broken(knowledge, here, step), Names());
 }
 

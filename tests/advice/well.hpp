@@ -242,6 +242,7 @@ when       = { swollen = "yes" }
 do_now     = "Get away."
 blocks     = "all"
 cleared_by = ["drain-stopped"]
+mended_by  = ["replace-tank"]
 
 [stop.over-pressure]
 title      = "Gauge past the plate"

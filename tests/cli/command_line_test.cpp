@@ -101,10 +101,10 @@ TEST(CommandLine, AnOptionTakesOneValueAndNoMore) {
 
 TEST(CommandLine, EveryOptionArrives) {
     const auto ask = parsed_as<AskCommand>(
-        {"ask",         "--set",     "s=1",        "--who", "qualified", "--licence",
-         "electrician", "--on-site", "--at",       "tank",  "--at",      "panel",
-         "--power",     "off",       "--pressure", "zero",  "--tank",    "drained",
-         "--cannot",    "x",         "--not-sure", "y",     "--most",    "7"});
+        {"ask",        "--set",   "s=1",    "--who",     "qualified", "--licence", "electrician",
+         "--on-site",  "--at",    "tank",   "--at",      "panel",     "--power",   "off",
+         "--pressure", "zero",    "--tank", "drained",   "--cannot",  "x",         "--not-sure",
+         "y",          "--lacks", "meter",  "--carries", "pipe",      "--most",    "7"});
     EXPECT_EQ(ask.told.set, (Line{"s=1"}));
     EXPECT_EQ(ask.told.who, "qualified");
     EXPECT_EQ(ask.told.licences, (Line{"electrician"}));
@@ -115,6 +115,8 @@ TEST(CommandLine, EveryOptionArrives) {
     EXPECT_EQ(ask.told.tank, "drained");
     EXPECT_EQ(ask.told.cannot, (Line{"x"}));
     EXPECT_EQ(ask.told.not_sure, (Line{"y"}));
+    EXPECT_EQ(ask.told.lacks, (Line{"meter"}));
+    EXPECT_EQ(ask.told.carries, (Line{"pipe"}));
     EXPECT_EQ(ask.most, 7U);
     const auto did =
         parsed_as<DidCommand>({"did", "r", "--minutes", "12.5", "--note", "n", "--job", "j"});
@@ -124,8 +126,10 @@ TEST(CommandLine, EveryOptionArrives) {
     EXPECT_EQ(did.job, "j");
     EXPECT_EQ(parsed_as<UndoCommand>({"undo", "4"}).number, 4U);
     EXPECT_EQ(parsed_as<UndoCommand>({"undo"}).number, 0U);
-    const auto close = parsed_as<CloseCommand>({"close", "--not-cured", "--cause", "a=seen"});
+    const auto close =
+        parsed_as<CloseCommand>({"close", "--not-cured", "--cause", "a=seen", "--despite", "told"});
     EXPECT_EQ(close.outcome, "not-cured");
+    EXPECT_EQ(close.despite, "told");
     EXPECT_EQ(close.causes, (Line{"a=seen"}));
     const auto calc = parsed_as<CalcCommand>({"calc", "drawdown", "--tank", "20gal", "--precharge",
                                               "38", "--cut-in", "40", "--cut-out", "60"});

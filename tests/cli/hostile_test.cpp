@@ -97,6 +97,7 @@ TEST(Hostile, EveryNastyWordInEveryPlace) {
         {"ask", "--who"},
         {"ask", "--licence"},
         {"ask", "--cannot"},
+        {"ask", "--lacks"},
         {"ask", "--kb"},
         {"ask", "--width"},
         {"found"},

@@ -115,6 +115,103 @@ TEST(Job, IsNamedByTheBeginningOfItsIdentifier) {
     EXPECT_EQ(stage.type("knockwell next --job ffffffff").status, 1);
 }
 
+TEST(Job, IsNotClosedAsCuredWhileAStopStands) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type("knockwell found pump-never-stops").status, 0);
+    const Printed did = stage.type("knockwell did clear-switch-port");
+    ASSERT_EQ(did.status, 0);
+    EXPECT_TRUE(in_order(did.out, "DANGER: The pump runs on", "Not while the danger stands"));
+    EXPECT_EQ(did.out.find("Look at the contacts"), std::string::npos) << "no check under danger";
+    for (const char* typed : {"knockwell close --cured", "knockwell close --handed-over"}) {
+        const Printed refused = stage.type(typed);
+        EXPECT_EQ(refused.status, 1);
+        EXPECT_EQ(refused.out.rfind("DANGER: The pump runs on", 0), 0U) << refused.out;
+        EXPECT_TRUE(in_order(refused.out, "'runaway' stands", "finding: pressure-proved-zero"));
+        EXPECT_FALSE(shown(stage)["closed"]);
+    }
+    const Json why = Json::parse(stage.type("knockwell close --cured --json").out);
+    EXPECT_EQ(why["stops"][0]["id"], "runaway");
+    EXPECT_EQ(why["stays_open"].size(), 1U);
+    EXPECT_EQ(stage.type("knockwell close --cured --despite 'told the owner'").status, 2)
+        << "cured it is not";
+    EXPECT_FALSE(shown(stage)["closed"]);
+    const Printed left = stage.type("knockwell close --handed-over --despite 'breaker off, owner "
+                                    "knows, electrician comes'");
+    EXPECT_EQ(left.status, 0) << left.err;
+    EXPECT_EQ(left.out.rfind("DANGER: The pump runs on", 0), 0U) << left.out;
+    EXPECT_NE(left.out.find("What is off stays off"), std::string::npos) << left.out;
+    EXPECT_EQ(left.out.find("Power is on"), std::string::npos) << "nothing is switched on again";
+    const Json job = shown(stage);
+    EXPECT_TRUE(job["closed"]);
+    const std::size_t last = job["entries"].size() - 1;
+    EXPECT_EQ(job["entries"][last]["value"], "handed-over");
+    EXPECT_EQ(job["entries"][last - 1]["value"],
+              "closed despite a stop: breaker off, owner knows, electrician comes");
+}
+
+TEST(Job, IsClosedAsCuredOnceTheStopIsLifted) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type("knockwell found pump-never-stops").status, 0);
+    ASSERT_EQ(stage.type("knockwell found pressure-proved-zero@open-the-drain --who helper").status,
+              0);
+    EXPECT_EQ(stage.type("knockwell close --not-cured --despite 'nothing'").status, 2)
+        << "no stop stands";
+    EXPECT_EQ(stage.type("knockwell close --cured").status, 0);
+}
+
+TEST(Job, ACoverThatIsOffStaysOffWhenThePowerIsSaidToBeOnInTheSameBreath) {
+    Stage stage(small_well());
+    const Json json = Json::parse(stage
+                                      .type("knockwell ask --says no-water --who qualified --at "
+                                            "switch-cover-off --power on --json")
+                                      .out);
+    EXPECT_EQ(json["situation"], "a qualified person, on site, at: Tank and Switch cover off");
+}
+
+TEST(Job, WhatTheTruckLacksHoldsBackTheStepAndSaysWhy) {
+    Stage stage(small_well());
+    const Json json = Json::parse(
+        stage
+            .type("knockwell ask --says pulsing --found tank-sounds-dull=yes@knock-on-tank --who "
+                  "qualified --lacks 'pressure tank' --json")
+            .out);
+    bool told = false;
+    for (const Json& held : json["held_back"]) {
+        if (held["id"] != "replace-tank")
+            continue;
+        told = true;
+        EXPECT_EQ(held["why"], "not on the truck: Pressure tank");
+        EXPECT_GT(held["helps"], 0.5);
+    }
+    EXPECT_TRUE(told);
+    EXPECT_EQ(json["situation"], "a qualified person, on site, without: Pressure tank");
+    EXPECT_EQ(stage.type("knockwell ask --lacks anvil").status, 2);
+    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type("knockwell found --lacks 'pressure tank'").status, 0);
+    EXPECT_EQ(shown(stage)["entries"].back()["value"], "part:tank");
+    const Json back = Json::parse(stage.type("knockwell found --carries tank --json").out);
+    EXPECT_EQ(back["situation"], "the owner, on the phone");
+}
+
+TEST(Job, ThatIsNotTheOnlyOneIsAskedForByItsCandidates) {
+    Stage stage(small_well());
+    stage.here.dice = [n = 0U]() mutable { return n++ % 4 == 0 ? 0xabcdabcdU : n; };
+    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type("knockwell open --area quarry-lane --installation QL-3").status, 0);
+    const Printed none = stage.type("knockwell next --job ffff");
+    EXPECT_EQ(none.status, 1);
+    EXPECT_EQ(none.err, "knockwell: no job begins with 'ffff'; see: knockwell jobs\n");
+    const Printed several = stage.type("knockwell next --job abcd");
+    EXPECT_EQ(several.status, 1);
+    EXPECT_TRUE(in_order(several.err, "more than one job begins with 'abcd'", "quarry-lane QL-3"));
+    EXPECT_TRUE(in_order(several.err, "quarry-lane QL-3, open", "heron-bottom HB-17, open"));
+    const Printed brief = stage.type("knockwell next --job abc");
+    EXPECT_EQ(brief.status, 1);
+    EXPECT_NE(brief.err.find("too short"), std::string::npos);
+}
+
 TEST(Job, ReasonsNameWhatSpeaksForACause) {
     Stage stage(small_well());
     ASSERT_EQ(stage.type(opening).status, 0);

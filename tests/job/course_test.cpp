@@ -132,6 +132,47 @@ TEST(Course, SettingsAndQuantitiesAreKnownTheLastWay) {
     EXPECT_EQ(evidence.quantities, (std::map<std::string, double>{{"cut-in", 38}}));
 }
 
+TEST(Course, WhatTheTruckLacksIsKnownUntilItIsThereOrEverybodyLeft) {
+    Knowledge knowledge = small_well::knowledge();
+    knowledge.tests[0].step.tools = {"clamp meter"};
+    knowledge.parts.resize(1);
+    knowledge.parts[0].head = small_well::head("nipple", "Nipple");
+    const auto now = [&](std::initializer_list<Told> events) {
+        const Course made = course_of(knowledge, story(events));
+        EXPECT_TRUE(made.lost.empty());
+        return made.situation;
+    };
+    const Told meter = {state, "lacks", "tool:clamp meter"};
+    const Told nipple = {state, "lacks", "part:nipple"};
+    EXPECT_EQ(now({meter, nipple}).lacking_tools, std::set<std::string>{"clamp meter"});
+    EXPECT_EQ(now({meter, nipple}).lacking_parts, std::set<PartId>{PartId{std::size_t{0}}});
+    EXPECT_TRUE(now({meter, {state, "carries", "tool:clamp meter"}}).lacking_tools.empty());
+    EXPECT_TRUE(now({nipple, {state, "carries", "part:nipple"}}).lacking_parts.empty());
+    EXPECT_EQ(now({meter, someone}).lacking_tools.size(), 1U) << "another person, the same truck";
+    EXPECT_EQ(now({meter, nipple, {left, "", ""}}), Situation{});
+    EXPECT_EQ(refusal(knowledge, story({}), event_of({state, "lacks", "tool:anvil"}, 1)),
+              "no part or tool is called 'tool:anvil'; write part: and its identifier, or tool: "
+              "and its name");
+}
+
+// Nobody knows what a repair that the knowledge lacks has mended: its findings go, a danger stays.
+TEST(Course, ADangerOutlivesARepairThatIsNotKnownAnyMore) {
+    const Told danger = {found, "system-pressure", "dangerous"};
+    const Told unknown = {did, "oil-the-switch", ""};
+    const Course now = course({danger, unknown});
+    EXPECT_TRUE(now.evidence.findings.empty());
+    const std::set<StopId> carried = {StopId{std::size_t{0}}};
+    EXPECT_EQ(now.situation.stops_from_before, carried);
+    EXPECT_EQ(
+        course({danger, unknown, {did, "clear-port", ""}, unknown}).situation.stops_from_before,
+        carried);
+    Knowledge knowledge = small_well::knowledge();
+    knowledge.stops[0].mended_by = {RepairId{std::size_t{0}}};
+    EXPECT_TRUE(course_of(knowledge, story({danger, unknown, {did, "clear-port", ""}, unknown}))
+                    .situation.stops_from_before.empty());
+    EXPECT_TRUE(course({unknown}).situation.stops_from_before.empty());
+}
+
 TEST(Course, AStopIsLiftedByWhatIsFoundAfterItAndComesBackWithTheDanger) {
     const StoryEvent danger = {found, "system-pressure", "dangerous"};
     const StoryEvent proved = {found, "proved-zero", "yes@open-drain"};

@@ -44,6 +44,26 @@ TEST(Refusal, WhatNamesThingsOfTheKnowledgeIsTaken) {
     EXPECT_EQ(against({EventKind::closed, "", "handed-over"}), blank);
 }
 
+TEST(Refusal, OfANumberUnderWhichLevelsMeetOrCross) {
+    EXPECT_EQ(against({EventKind::set, "cut-in", "5 psi"}),
+              "with cut-in = 5 psi the levels of 'system-pressure' meet: 'empty' at 2 psi, "
+              "'below-cut-in' at 2 psi; read it again, or set the other one first");
+    EXPECT_EQ(against({EventKind::set, "cut-in", "0 psi"}),
+              "cut-in: 0 psi is out of range; it is above 0 psi");
+    EXPECT_EQ(against({EventKind::set, "cut-in", "50 psi"}), blank);
+    const Told range = {EventKind::set, "switch-range", "20/40"};
+    EXPECT_NE(against({EventKind::set, "cut-in", "50 psi"}, story({range})), blank);
+    EXPECT_EQ(against({EventKind::set, "cut-in", "50 psi"},
+                      story({range, {EventKind::set, "cut-out", "70 psi"}})),
+              blank);
+    EXPECT_NE(against(range, story({{EventKind::set, "cut-in", "50 psi"}})), blank)
+        << "a choice can be what does not fit, too";
+    const Course old =
+        course_of(small_well::knowledge(), story({{EventKind::set, "cut-in", "0 psi"}, range}));
+    EXPECT_TRUE(old.evidence.quantities.empty());
+    EXPECT_EQ(old.lost.size(), 1U) << "an old ledger's is told, and not used";
+}
+
 TEST(Refusal, WhatDoesNotIsRefusedWithWhatToWrite) {
     EXPECT_EQ(against({EventKind::said, "comes-bakc", "yes"}),
               "no sign is called 'comes-bakc'; nearest: comes-back (Water comes back by itself)");

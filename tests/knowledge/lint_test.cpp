@@ -125,9 +125,19 @@ TEST(Lint, WarnsOfASignThatNothingShows) {
 TEST(Lint, WantsAReasonWhereOnlyAStopAsksForASign) {
     const std::string text = quiet + "[symptom.shock]\ntitle = \"Somebody felt a shock\"\n"
                                      "[stop.shock]\ntitle = \"Shock\"\n"
-                                     "when = { shock = \"yes\" }\ndo_now = \"Keep away.\"\n";
+                                     "when = { shock = \"yes\" }\ndo_now = \"Keep away.\"\n"
+                                     "cleared_by = [\"dull\"]\n";
     EXPECT_EQ(warnings(text), (Lines{"sign-unshown: no cause shows symptom 'shock'"}));
     EXPECT_EQ(warnings(with_accept(text, "[symptom.shock]", "sign-unshown")), Lines{});
+}
+
+TEST(Lint, WarnsOfAStopThatNothingEnds) {
+    const std::string stop = quiet + "[stop.dull]\ntitle = \"Dull\"\n"
+                                     "when = { dull = \"yes\" }\ndo_now = \"Keep away.\"\n";
+    EXPECT_EQ(warnings(stop), (Lines{"stop-stays: nothing ends stop 'dull' once it has come up"}));
+    EXPECT_EQ(warnings(stop + "cleared_by = [\"outage\"]\n"), Lines{});
+    EXPECT_EQ(warnings(stop + "mended_by = [\"change-tank\"]\n"), Lines{});
+    EXPECT_EQ(warnings(with_accept(stop, "[stop.dull]", "stop-stays")), Lines{});
 }
 
 TEST(Lint, WarnsOfADominatedTest) {

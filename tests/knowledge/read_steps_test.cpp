@@ -85,6 +85,7 @@ do_now = "Go away."
 likely = "1 in 50"
 blocks = ["live", "lifting"]
 cleared_by = ["zero"]
+mended_by = ["mend"]
 cautions = ["all"]
 [stop.all]
 title = "All"
@@ -160,6 +161,7 @@ TEST(ReadStop, EveryKey) {
     EXPECT_FALSE(stop.blocks_all);
     EXPECT_EQ(stop.blocks, (std::vector<Hazard>{Hazard::live, Hazard::lifting}));
     EXPECT_EQ(stop.cleared_by, std::vector<SignId>{SignId(2)});
+    EXPECT_EQ(stop.mended_by, std::vector<RepairId>{RepairId(0)});
     EXPECT_TRUE(it.stops[1].blocks_all);
 }
 

@@ -115,7 +115,7 @@ TEST(Unlisted, IsTheShareOfWorldsInWhichNoCauseWasNoticed) {
         bool any = false;
         for (const Finding& finding : asked.it.evidence.findings)
             any = any || says_present(asked.model, asked.it.evidence, finding);
-        ASSERT_NEAR(unlisted(asked.model, asked.it.evidence),
+        ASSERT_NEAR(unlisted(asked.model, asked.it.evidence).value(),
                     any ? asked.slow.silent / asked.slow.evidence : 0, close);
         some += any ? 1 : 0;
     }
@@ -197,7 +197,7 @@ TEST(ChanceOf, IsTheShareOfWorldsWithTheSign) {
         const SignId sign(seed % it.knowledge.signs.size());
         double sum = 0;
         for (std::size_t v = 0; v < it.knowledge[sign].value_count(); ++v)
-            sum += chance_of(model, it.evidence, sign, std::vector<std::size_t>{v});
+            sum += chance_of(model, it.evidence, sign, std::vector<std::size_t>{v}).value();
         ASSERT_NEAR(sum, 1, close);
     }
 }

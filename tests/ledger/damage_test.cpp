@@ -41,7 +41,7 @@ std::string healthy(const Scratch& scratch) {
 std::vector<Job> read_all(const Ledger& ledger) {
     std::vector<Job> all;
     for (const JobLine& line : ledger.list())
-        if (const auto job = ledger.find(line.id))
+        if (const auto job = found(ledger, line.id))
             all.push_back(*job);
     (void)ledger.current();
     std::reverse(all.begin(), all.end());

@@ -17,14 +17,14 @@ TEST(Ledger, WhatWasKeptComesBackTheSame) {
     job.events[1].value = "äöü \"' ; -- \n\t";
     job.opened = -5;
     ledger.begin(job);
-    EXPECT_EQ(ledger.find(job.id), job);
+    EXPECT_EQ(found(ledger, job.id), job);
 }
 
 TEST(Ledger, IsThereTheNextTimeTheFileIsOpened) {
     const Scratch scratch;
     const Job job = job_numbered(1, complaint);
     Ledger(scratch / "ledger.sqlite").begin(job);
-    EXPECT_EQ(Ledger(scratch / "ledger.sqlite").find(job.id), job);
+    EXPECT_EQ(found(Ledger(scratch / "ledger.sqlite"), job.id), job);
 }
 
 TEST(Ledger, AddedEventsAreNumberedOnFromTheLast) {
@@ -34,7 +34,7 @@ TEST(Ledger, AddedEventsAreNumberedOnFromTheLast) {
     ASSERT_EQ(now.events.size(), 4U);
     EXPECT_EQ(now.events[2].number, 3U);
     EXPECT_EQ(now.events[3].number, 4U);
-    EXPECT_EQ(ledger.find(id_of(1)), now);
+    EXPECT_EQ(found(ledger, id_of(1)), now);
     EXPECT_EQ(ledger.append(id_of(1), {}), now);
 }
 
@@ -43,7 +43,7 @@ TEST(Ledger, NothingIsKeptOfAnAdditionThatFailsHalfWay) {
     const auto file = scratch / "ledger.sqlite";
     Ledger ledger(file);
     ledger.begin(job_numbered(1, complaint));
-    const std::optional<Job> before = ledger.find(id_of(1));
+    const std::optional<Job> before = found(ledger, id_of(1));
     from_outside(file).exec("CREATE TRIGGER trip BEFORE INSERT ON events WHEN NEW.value = 'trip' "
                             "BEGIN SELECT RAISE(ABORT, 'tripped'); END");
     for (std::size_t place = 0; place < 5; ++place) {  // the n-th insert fails
@@ -51,11 +51,11 @@ TEST(Ledger, NothingIsKeptOfAnAdditionThatFailsHalfWay) {
         events[place].value = "trip";
         const std::string says = error_of([&] { (void)ledger.append(id_of(1), events); });
         expect_in(file.string() + ": cannot add to job " + id_of(1) + ": tripped", says);
-        EXPECT_EQ(ledger.find(id_of(1)), before);
+        EXPECT_EQ(found(ledger, id_of(1)), before);
         Job fresh = job_numbered(2, {});
         fresh.events = events;
         expect_in("cannot keep a new job", error_of([&] { ledger.begin(fresh); }));
-        EXPECT_EQ(ledger.find(id_of(2)), std::nullopt);
+        EXPECT_EQ(found(ledger, id_of(2)), std::nullopt);
     }
     EXPECT_EQ(ledger.append(id_of(1), {note("text")}).events.size(), 3U);
 }
@@ -68,7 +68,7 @@ TEST(Ledger, AJobIsKeptOnceAndAnUnknownOneIsNotAddedTo) {
               error_of([&] { ledger.begin(job); }));
     expect_in("there is no such job",
               error_of([&] { (void)ledger.append(id_of(2), {note("a")}); }));
-    EXPECT_EQ(ledger.find(job.id), job);
+    EXPECT_EQ(found(ledger, job.id), job);
 }
 
 TEST(Ledger, WhatAnEventCannotHoldIsRefused) {
@@ -102,17 +102,36 @@ TEST(Ledger, AJobIsFoundByAnUnambiguousBeginning) {
     ledger.begin(job_numbered(0x12345678, {}));
     ledger.begin(job_numbered(0x12349999, {}));
     ledger.begin(job_numbered(0xabcdef00, {}));
-    const auto found = [&](const std::string& typed) {
-        const auto job = ledger.find(typed);
-        return job ? job->id.substr(0, 8) : "none";
+    const auto meant = [&](const std::string& typed) -> std::string {
+        const FoundJob it = ledger.find(typed);
+        if (const auto* job = std::get_if<Job>(&it))
+            return job->id.substr(0, 8);
+        if (std::holds_alternative<Ambiguous>(it))
+            return "several";
+        return std::get<NoneFound>(it) == NoneFound::too_short ? "too short" : "none";
     };
-    EXPECT_EQ(found("12345"), "12345678");
-    EXPECT_EQ(found("ABCD"), "abcdef00");
-    EXPECT_EQ(found("1234"), "none");  // two so begin
-    EXPECT_EQ(found("abc"), "none");   // too short
-    EXPECT_EQ(found("%%%%"), "none");
-    EXPECT_EQ(found("abcdef00' OR '1'='1"), "none");
-    EXPECT_EQ(found(""), "none");
+    EXPECT_EQ(meant("12345"), "12345678");
+    EXPECT_EQ(meant("ABCD"), "abcdef00");
+    EXPECT_EQ(meant("1234"), "several");
+    EXPECT_EQ(meant("abc"), "too short");
+    EXPECT_EQ(meant("%%%%"), "none");
+    EXPECT_EQ(meant("abcdef00' OR '1'='1"), "none");
+    EXPECT_EQ(meant(""), "too short");
+}
+
+TEST(Ledger, OfSeveralThatSoBeginTheNewestAreNamed) {
+    Ledger ledger(":memory:");
+    for (std::uint32_t i = 0; i < most_candidates; ++i)
+        ledger.begin(job_numbered(0x12340000 + i, {}));
+    const auto candidates = [&] { return std::get<Ambiguous>(ledger.find("1234")); };
+    EXPECT_EQ(candidates().ids.size(), most_candidates);
+    EXPECT_FALSE(candidates().more);
+    Job newest = job_numbered(0x12349999, {});
+    newest.opened += 1000000000;
+    ledger.begin(newest);
+    EXPECT_EQ(candidates().ids.size(), most_candidates);
+    EXPECT_EQ(candidates().ids.front(), newest.id);
+    EXPECT_TRUE(candidates().more);
 }
 
 TEST(Ledger, TheCurrentJobIsTheOneOpenedLastThatIsNotClosed) {
@@ -169,7 +188,7 @@ TEST(Ledger, RowsAreOnlyAdded) {
     }
     const Ledger ledger(file);
     ledger.verify();
-    EXPECT_EQ(ledger.find(job.id), job);
+    EXPECT_EQ(found(ledger, job.id), job);
 }
 
 }  // namespace

@@ -41,9 +41,9 @@ TEST(Migration, VersionOneComesUpToDateWithAllItsData) {
     Ledger ledger(file);
     ledger.verify();
     EXPECT_EQ(ledger.list().size(), 3U);
-    EXPECT_EQ(ledger.find(closed_job.id), closed_job);
-    EXPECT_EQ(ledger.find(open_job.id), open_job);
-    EXPECT_EQ(ledger.find(bare_job.id), bare_job);
+    EXPECT_EQ(found(ledger, closed_job.id), closed_job);
+    EXPECT_EQ(found(ledger, open_job.id), open_job);
+    EXPECT_EQ(found(ledger, bare_job.id), bare_job);
     EXPECT_EQ(ledger.current(), open_job);
     EXPECT_EQ(from_outside(file).execAndGet("PRAGMA user_version").getInt(), 2);
 }

@@ -68,6 +68,13 @@ inline void write(const std::filesystem::path& file, const std::string& bytes) {
     std::ofstream(file, std::ios::binary | std::ios::trunc) << bytes;
 }
 
+/// The job that is meant; nothing where none or several are.
+inline std::optional<Job> found(const Ledger& ledger, const std::string& typed) {
+    FoundJob meant = ledger.find(typed);
+    auto* job = std::get_if<Job>(&meant);
+    return job != nullptr ? std::optional(std::move(*job)) : std::nullopt;
+}
+
 /// What a LedgerError says, or "" where there is none.
 template <class Deed>
 std::string error_of(Deed deed) {

@@ -24,7 +24,7 @@ TEST(Together, AWriterThatIsAtWorkIsToldAndReadingGoesOn) {
     expect_in(file.string() + ": cannot add to job " + job.id +
                   ": another program is using it; try again when that is done",
               error_of([&] { (void)ledger.append(job.id, {note("b")}); }));
-    EXPECT_EQ(ledger.find(job.id), job);
+    EXPECT_EQ(found(ledger, job.id), job);
     other.exec("ROLLBACK");
     EXPECT_EQ(ledger.append(job.id, {note("b")}).events.size(), 2U);
 }
@@ -99,10 +99,10 @@ TEST(Together, TwoProgramsAddToTwoJobsAndToOne) {
                      [&] { return add_notes(file, id_of(1), 20); }));
     const Ledger ledger(file);
     ledger.verify();
-    ASSERT_EQ(ledger.find(id_of(1))->events.size(), 120U);
-    EXPECT_EQ(ledger.find(id_of(2))->events.size(), 40U);
+    ASSERT_EQ(found(ledger, id_of(1))->events.size(), 120U);
+    EXPECT_EQ(found(ledger, id_of(2))->events.size(), 40U);
     // Each addition is whole: no other program's event stands between its two.
-    const std::vector<Event> events = ledger.find(id_of(1))->events;
+    const std::vector<Event> events = found(ledger, id_of(1))->events;
     for (std::size_t i = 0; i < events.size(); ++i)
         EXPECT_EQ(events[i].value, i % 2 == 0 ? "one" : "two") << i;
 }

@@ -73,7 +73,7 @@ double probability(const Loaded& loaded, const Network& network, const Evidence&
         return present ? found.cause.at(cause.index()) : 1 - found.cause.at(cause.index());
     const SignId sign = sign_named(loaded.knowledge, id);
     const std::vector<std::size_t> value{node.states.size() == 2 ? std::size_t{present} : state};
-    return chance_of(loaded.model(), evidence, sign, value);
+    return chance_of(loaded.model(), evidence, sign, value).value();
 }
 
 void expect_printed(const std::string& printed, double value, const Published& figure) {
