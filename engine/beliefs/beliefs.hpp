@@ -129,6 +129,12 @@ struct Look {
 [[nodiscard]] std::vector<Outcome> predict(const Model& model, const Evidence& evidence,
                                            SettingId setting);
 
+/// The same for many looks at once (a setting is looked at through Via::sure): one plan for all of
+/// them, eight outcomes at a time, on two threads. Outcomes under 1e-12 are left out, and one of
+/// probability p has its chances to about 1e-15 / p.
+[[nodiscard]] std::vector<std::vector<Outcome>>
+predict_all(const Model& model, const Evidence& evidence, std::span<const Look> looks);
+
 /// Causes that could have produced something found present: what there is to explain. With nothing
 /// found present: all.
 [[nodiscard]] std::vector<CauseId> explainers(const Model& model, const Evidence& evidence);

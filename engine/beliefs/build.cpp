@@ -76,6 +76,7 @@ public:
         built_.setting.assign(network_.settings.size(), no_var);
         built_.cause.assign(network_.causes.size(), {});
         built_.acts.assign(network_.causes.size(), no_var);
+        built_.acts_knob.assign(network_.causes.size(), 0);
         for (std::uint32_t s = 0; s < network_.settings.size(); ++s)
             open_setting(s);
         for (const std::uint32_t c : network_.cause_order)
@@ -181,6 +182,10 @@ private:
         if (node.comes_and_goes && something_asks_through_acts(c)) {
             const double acts = strengths_[node.acts];
             built_.acts[c] = built_.sum.add({1 - acts, acts});
+            if (site_.choice.acts_knobs) {
+                built_.acts_knob[c] = static_cast<std::uint32_t>(built_.sum.weights.size());
+                built_.sum.weigh({built_.cause[c].back(), built_.acts[c]}, {1, 1, 1, 1});
+            }
         }
     }
 

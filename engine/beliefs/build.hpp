@@ -25,13 +25,16 @@ struct Built {
     std::vector<Var> setting;             // [SettingId] no_var where it is known
     std::vector<std::vector<Var>> cause;  // [CauseId][stage]
     std::vector<Var> acts;  // [CauseId] no_var where it does not come and go, or nothing asks
-    bool too_wide = false;  // some sign has more findings than a table can hold
+    std::vector<std::uint32_t> acts_knob;  // [CauseId] weight on the cause and its acts, all ones
+    bool too_wide = false;                 // some sign has more findings than a table can hold
 };
 
 /// What to build besides the evidence as it stands.
 struct BuildChoice {
     bool leaks_only =
         false;  // no cause may have produced a sign that was found present: for `unlisted`
+    bool acts_knobs =
+        false;  // a weight of ones on every cause with its acts, for questions to turn
 };
 
 [[nodiscard]] Built build(const Model& model, const Evidence& evidence,
