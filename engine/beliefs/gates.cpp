@@ -20,7 +20,8 @@ struct Source {
         active;  // [combination of vars, first slowest][stage of the sign]
 };
 
-Source source_of(const Site& site, std::uint32_t cause, const SignNode& sign,
+template <class P>
+Source source_of(const SiteOf<P>& site, std::uint32_t cause, const SignNode& sign,
                  const std::vector<std::size_t>& stages) {
     Source source;
     const std::vector<Var>& by_stage = site.built.cause[cause];
@@ -46,7 +47,9 @@ Source source_of(const Site& site, std::uint32_t cause, const SignNode& sign,
     return source;
 }
 
-std::vector<std::size_t> stages_of(const Site& site, const std::vector<const Finding*>& findings) {
+template <class P>
+std::vector<std::size_t> stages_of(const SiteOf<P>& site,
+                                   const std::vector<const Finding*>& findings) {
     std::set<std::size_t> stages;
     for (const Finding* finding : findings)
         stages.insert(std::min(finding->stage, site.evidence.repairs.size()));
@@ -54,7 +57,8 @@ std::vector<std::size_t> stages_of(const Site& site, const std::vector<const Fin
 }
 
 /// Where the stage of a finding stands among the stages of its sign.
-std::size_t place_of(const Site& site, const Finding& finding,
+template <class P>
+std::size_t place_of(const SiteOf<P>& site, const Finding& finding,
                      const std::vector<std::size_t>& stages) {
     const std::size_t stage = std::min(finding.stage, site.evidence.repairs.size());
     return static_cast<std::size_t>(std::lower_bound(stages.begin(), stages.end(), stage) -
@@ -69,25 +73,26 @@ std::size_t power(std::size_t base, std::size_t exponent) {
 }
 
 /// A variable whose bits say in which stages the sign is hidden; no_var where nothing can hide it.
-Var add_mask(const Site& site, const SignNode& sign, const std::vector<std::size_t>& stages) {
+template <class P>
+Var add_mask(const SiteOf<P>& site, const SignNode& sign, const std::vector<std::size_t>& stages) {
     if (sign.masked_by.empty())
         return no_var;
-    std::vector<double> start(std::size_t{1} << stages.size(), 0.0);
+    std::vector<P> start(std::size_t{1} << stages.size(), P(0));
     start[0] = 1;
     const Join join{2, static_cast<std::uint32_t>(stages.size())};
     const Var mask = site.built.sum.add(std::move(start), join);
     const std::size_t values = site.built.sum.variables[mask].values;
     for (const WeightedLink& link : sign.masked_by) {
         Source source = source_of(site, link.from, sign, stages);
-        const double hides = site.strengths[link.strength];
-        std::vector<double> rows;
+        const P hides = site.strengths[link.strength];
+        std::vector<P> rows;
         for (const std::vector<bool>& active : source.active) {
-            std::vector<double> row(values, 0.0);
+            std::vector<P> row(values, P(0));
             std::size_t element = 0;
             for (std::size_t t = 0; t < active.size(); ++t)
                 if (active[t])
                     element |= std::size_t{1} << t;
-            row[0] = element == 0 ? 1 : 1 - hides;
+            row[0] = element == 0 ? P(1) : 1 - hides;
             if (element != 0)
                 row[element] += hides;
             rows.insert(rows.end(), row.begin(), row.end());
@@ -118,7 +123,8 @@ struct Heard {
     [[nodiscard]] bool is_digit() const { return values() > 1; }
 };
 
-Heard look_of(const Site& site, const Finding& finding, const Sign& sign,
+template <class P>
+Heard look_of(const SiteOf<P>& site, const Finding& finding, const Sign& sign,
               const std::vector<std::size_t>& stages, bool can_hide) {
     Heard look;
     look.stage = place_of(site, finding, stages);
@@ -142,9 +148,10 @@ Heard look_of(const Site& site, const Finding& finding, const Sign& sign,
     return look;
 }
 
+template <class P>
 class FlagGate {
 public:
-    FlagGate(const Site& site, SignId id, const std::vector<const Finding*>& findings)
+    FlagGate(const SiteOf<P>& site, SignId id, const std::vector<const Finding*>& findings)
         : site_(site), node_(site.model.network->signs[id.index()]),
           stages_(stages_of(site, findings)) {
         for (const Finding* finding : findings) {
@@ -164,7 +171,7 @@ public:
             return;
         }
         mask_ = add_mask(site_, node_, stages_);
-        const std::vector<double> start =
+        const std::vector<P> start =
             row_of(node_.leak_high, std::vector<bool>(stages_.size(), true), false);
         if (digits_ == 0) {
             site_.built.sum.weigh({}, {start[0] * weight_at(0, 0)});
@@ -181,9 +188,9 @@ public:
 private:
     /// Where a trigger of one kind that fires can leave the digits, with its chance: each finding
     /// notices it or misses it.
-    void spread(std::size_t kind, double mass, const std::vector<bool>& active, bool bottom_only,
-                std::vector<double>& row) const {
-        std::vector<std::pair<std::size_t, double>> ends{{0, mass}};
+    void spread(std::size_t kind, const P& mass, const std::vector<bool>& active, bool bottom_only,
+                std::vector<P>& row) const {
+        std::vector<std::pair<std::size_t, P>> ends{{0, mass}};
         std::size_t place = 1;
         for (const Heard& look : looks_) {
             const std::size_t here = place;
@@ -206,22 +213,22 @@ private:
 
     /// P(what the findings notice | active in these stages) of one trigger; less than 1 in all
     /// where a finding excludes what it would notice.
-    std::vector<double> row_of(const std::vector<StrengthIndex>& kinds,
-                               const std::vector<bool>& active, bool bottom_only) const {
-        std::vector<double> row(values_, 0.0);
-        double fires = 0;
+    std::vector<P> row_of(const std::vector<StrengthIndex>& kinds, const std::vector<bool>& active,
+                          bool bottom_only) const {
+        std::vector<P> row(values_, P(0));
+        P fires = 0;
         for (std::size_t k = 0; k < kinds.size(); ++k) {
             fires += site_.strengths[kinds[k]];
             spread(k, site_.strengths[kinds[k]], active, bottom_only, row);
         }
-        row[0] += std::max(1 - fires, 0.0);
+        row[0] += larger(1 - fires, P(0));
         return row;
     }
 
-    std::vector<double> rows_of(const ShowLink& link, const Source& source) const {
-        std::vector<double> rows;
+    std::vector<P> rows_of(const ShowLink& link, const Source& source) const {
+        std::vector<P> rows;
         for (const std::vector<bool>& active : source.active) {
-            const std::vector<double> row =
+            const std::vector<P> row =
                 row_of(link.high, active, site_.choice.leaks_only && present_);
             rows.insert(rows.end(), row.begin(), row.end());
         }
@@ -230,18 +237,18 @@ private:
 
     void absorb(const ShowLink& link) {
         Source source = source_of(site_, link.from, node_, stages_);
-        std::vector<double> rows = rows_of(link, source);
+        std::vector<P> rows = rows_of(link, source);
         site_.built.sum.weigh(std::move(source.vars), std::move(rows));
     }
 
     void join(const ShowLink& link) {
         Source source = source_of(site_, link.from, node_, stages_);
-        std::vector<double> rows = rows_of(link, source);
+        std::vector<P> rows = rows_of(link, source);
         site_.built.sum.links.push_back({gate_, std::move(source.vars), std::move(rows)});
     }
 
     void weigh_gate() {
-        std::vector<double> table;
+        std::vector<P> table;
         const std::size_t masks = mask_ == no_var ? 1 : site_.built.sum.variables[mask_].values;
         for (std::size_t value = 0; value < values_; ++value)
             for (std::size_t mask = 0; mask < masks; ++mask)
@@ -270,7 +277,7 @@ private:
         return weight;
     }
 
-    const Site& site_;
+    const SiteOf<P>& site_;
     const SignNode& node_;
     std::vector<std::size_t> stages_;
     std::vector<Heard> looks_;
@@ -290,9 +297,10 @@ struct Side {
     std::size_t levels = 0;
 };
 
+template <class P>
 class LevelGate {
 public:
-    LevelGate(const Site& site, SignId id, const std::vector<const Finding*>& findings)
+    LevelGate(const SiteOf<P>& site, SignId id, const std::vector<const Finding*>& findings)
         : site_(site), sign_((*site.model.knowledge)[id]),
           node_(site.model.network->signs[id.index()]), findings_(findings),
           stages_(stages_of(site, findings)),
@@ -369,12 +377,12 @@ private:
 
     /// Chance of each joint level of a trigger that is active in some stages: it draws one level
     /// and keeps it.
-    std::vector<double> row_of(const std::vector<StrengthIndex>& shares, std::size_t levels,
-                               const std::vector<bool>& active, bool bottom_only) const {
-        std::vector<double> row(power(levels + 1, stages_.size()), 0.0);
+    std::vector<P> row_of(const std::vector<StrengthIndex>& shares, std::size_t levels,
+                          const std::vector<bool>& active, bool bottom_only) const {
+        std::vector<P> row(power(levels + 1, stages_.size()), P(0));
         row[0] = 1;
         for (std::size_t l = 1; l <= shares.size(); ++l) {
-            const double share = site_.strengths[shares[l - 1]];
+            const P share = site_.strengths[shares[l - 1]];
             std::size_t element = 0;
             std::size_t place = 1;
             for (std::size_t t = 0; t < active.size(); ++t, place *= levels + 1)
@@ -386,7 +394,7 @@ private:
             if (!bottom_only)
                 row[element] += share;
         }
-        row[0] = std::max(row[0], 0.0);
+        row[0] = larger(row[0], P(0));
         return row;
     }
 
@@ -403,9 +411,9 @@ private:
             if (shares.empty())
                 continue;
             Source source = source_of(site_, link.from, node_, stages_);
-            std::vector<double> rows;
+            std::vector<P> rows;
             for (const std::vector<bool>& active : source.active) {
-                const std::vector<double> row =
+                const std::vector<P> row =
                     row_of(shares, levels, active, site_.choice.leaks_only && present_);
                 rows.insert(rows.end(), row.begin(), row.end());
             }
@@ -417,7 +425,7 @@ private:
     /// Surely normal in every stage: a product over causes.
     void absorb() {
         const std::vector<bool> always(stages_.size(), true);
-        double leak = 1;
+        P leak = 1;
         if (node_.high > 0)
             leak *= row_of(node_.leak_high, node_.high, always, false)[0];
         if (node_.low > 0)
@@ -425,7 +433,7 @@ private:
         site_.built.sum.weigh({}, {leak});
         for (const ShowLink& link : node_.shown_by) {
             Source source = source_of(site_, link.from, node_, stages_);
-            std::vector<double> table;
+            std::vector<P> table;
             for (const std::vector<bool>& active : source.active)
                 table.push_back(row_of(link.high, node_.high, active, false)[0] *
                                 row_of(link.low, node_.low, active, false)[0]);
@@ -447,7 +455,7 @@ private:
             return var == no_var ? std::size_t{1}
                                  : std::size_t{site_.built.sum.variables[var].values};
         };
-        std::vector<double> table;
+        std::vector<P> table;
         for (std::size_t h = 0; h < values(high_.var); ++h)
             for (std::size_t l = 0; l < values(low_.var); ++l)
                 for (std::size_t m = 0; m < values(mask_); ++m)
@@ -472,7 +480,7 @@ private:
         return weight;
     }
 
-    const Site& site_;
+    const SiteOf<P>& site_;
     const Sign& sign_;
     const SignNode& node_;
     const std::vector<const Finding*>& findings_;
@@ -486,13 +494,21 @@ private:
 
 }  // namespace
 
-void build_flag_or_kinds(const Site& site, SignId sign,
+template <class P>
+void build_flag_or_kinds(const SiteOf<P>& site, SignId sign,
                          const std::vector<const Finding*>& findings) {
-    FlagGate(site, sign, findings).add();
+    FlagGate<P>(site, sign, findings).add();
 }
 
-void build_levels(const Site& site, SignId sign, const std::vector<const Finding*>& findings) {
-    LevelGate(site, sign, findings).add();
+template <class P>
+void build_levels(const SiteOf<P>& site, SignId sign, const std::vector<const Finding*>& findings) {
+    LevelGate<P>(site, sign, findings).add();
 }
+
+template void build_flag_or_kinds(const SiteOf<double>&, SignId,
+                                  const std::vector<const Finding*>&);
+template void build_flag_or_kinds(const SiteOf<Pack>&, SignId, const std::vector<const Finding*>&);
+template void build_levels(const SiteOf<double>&, SignId, const std::vector<const Finding*>&);
+template void build_levels(const SiteOf<Pack>&, SignId, const std::vector<const Finding*>&);
 
 }  // namespace knockwell
