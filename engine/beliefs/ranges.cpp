@@ -70,7 +70,7 @@ Ranges ranges(const Model& model, const Evidence& evidence, std::uint32_t draws,
         return result;
     Draws chances(draws);
     const Redrawer redrawer(model, evidence, seed);
-    const std::uint32_t half = draws / 2 / Pack::lanes * Pack::lanes;
+    const auto half = static_cast<std::uint32_t>(draws / 2 / Pack::lanes * Pack::lanes);
     {
         // Every batch of eight is the same whoever draws it.
         const std::jthread other([&] { redrawer.draw(*plan, 0, half, chances); });
