@@ -128,7 +128,7 @@ public:
         trouble_ = trouble_of(*model_, *evidence_, *now_, *situation_);
         const std::vector<LookLeft> looks = chosen(allowed(looks_left(knowledge(), *evidence_)));
         const std::vector<std::vector<Outcome>> outcomes =
-            predict_all(*model_, *evidence_, as_looks(looks));
+            predict_all(*model_, *evidence_, as_looks(looks), now_->cause, trouble_.explainers);
         for (std::size_t i = 0; i < looks.size(); ++i)
             offer(looks[i], outcomes[i]);
         for (const Mender& mender : trouble_.menders)

@@ -81,8 +81,10 @@ public:
         built_.acts_knob.assign(network_.causes.size(), 0);
         for (std::uint32_t s = 0; s < network_.settings.size(); ++s)
             open_setting(s);
+        const std::vector<bool> wanted = wanted_causes();
         for (const std::uint32_t c : network_.cause_order)
-            add_cause(c);
+            if (wanted[c])
+                add_cause(c);
         for (std::uint32_t s = 0; s < network_.settings.size(); ++s)
             weigh_table(s);
         for (const KnownCause& known : evidence_.causes)
@@ -92,6 +94,31 @@ public:
     }
 
 private:
+    /// What the evidence speaks of, and all that can bring it on. Tables may hang on anything.
+    [[nodiscard]] std::vector<bool> wanted_causes() const {
+        const bool tables = std::any_of(knowledge_.settings.begin(), knowledge_.settings.end(),
+                                        [](const Setting& setting) { return setting.table; });
+        std::vector<bool> wanted(network_.causes.size(), site_.choice.whole || tables);
+        if (site_.choice.whole || tables)
+            return wanted;
+        for (const std::uint32_t c : site_.choice.also)
+            wanted[c] = true;
+        for (const KnownCause& known : evidence_.causes)
+            wanted[known.cause.index()] = true;
+        for (const Finding& finding : evidence_.findings)
+            if (const auto* sign = std::get_if<SignId>(&finding.what)) {
+                for (const ShowLink& link : network_.signs[sign->index()].shown_by)
+                    wanted[link.from] = true;
+                for (const WeightedLink& link : network_.signs[sign->index()].masked_by)
+                    wanted[link.from] = true;
+            }
+        for (std::size_t i = network_.cause_order.size(); i-- > 0;)
+            if (const std::uint32_t c = network_.cause_order[i]; wanted[c])
+                for (const WeightedLink& parent : network_.causes[c].parents)
+                    wanted[parent.from] = true;
+        return wanted;
+    }
+
     void open_setting(std::uint32_t s) {
         const SettingNode& node = network_.settings[s];
         const bool table = knowledge_.settings[s].table;
@@ -148,24 +175,13 @@ private:
         return kept;
     }
 
-    [[nodiscard]] P base_chance(const CauseNode& node, const Cases& cases) const {
-        if (!cases.hold(node.only_if))
-            return 0;
-        const P base = strengths_[node.base];
-        P times = 1;
-        for (const RaiseNode& raise : node.raised_by)
-            if (cases.hold(raise.when))
-                times *= strengths_[raise.times];
-        return times * base / (1 - base + times * base);
-    }
-
     void add_cause(std::uint32_t c) {
         const CauseNode& node = network_.causes[c];
         Cases cases(knowledge_, evidence_, node.settings);
         std::vector<P> rows;
         for (std::size_t which = 0; which < cases.count(); ++which) {
             cases.choose(which);
-            const P r = base_chance(node, cases);
+            const P r = base_chance(node, cases, strengths_);
             rows.insert(rows.end(), {1 - r, r});
         }
         Var var = no_var;
@@ -308,6 +324,20 @@ private:
 };
 
 }  // namespace
+
+template <class P>
+P base_chance(const CauseNode& node, const Cases& cases, std::span<const P> strengths) {
+    if (!cases.hold(node.only_if))
+        return 0;
+    const P base = strengths[node.base];
+    P times = 1;
+    for (const RaiseNode& raise : node.raised_by)
+        if (cases.hold(raise.when))
+            times *= strengths[raise.times];
+    return times * base / (1 - base + times * base);
+}
+template double base_chance(const CauseNode&, const Cases&, std::span<const double>);
+template Pack base_chance(const CauseNode&, const Cases&, std::span<const Pack>);
 
 Built build(const Model& model, const Evidence& evidence, std::span<const double> strengths,
             const BuildChoice& choice) {

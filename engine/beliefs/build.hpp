@@ -24,7 +24,7 @@ template <class P>
 struct BuiltOf {
     SumOf<P> sum;
     std::vector<Var> setting;             // [SettingId] no_var where it is known
-    std::vector<std::vector<Var>> cause;  // [CauseId][stage]
+    std::vector<std::vector<Var>> cause;  // [CauseId][stage]; empty: it was left out
     std::vector<Var> acts;  // [CauseId] no_var where it does not come and go, or nothing asks
     std::vector<std::uint32_t> acts_knob;  // [CauseId] weight on the cause and its acts, all ones
     bool too_wide = false;                 // some sign has more findings than a table can hold
@@ -34,10 +34,14 @@ using Built = BuiltOf<double>;
 
 /// What to build besides the evidence as it stands.
 struct BuildChoice {
-    bool leaks_only =
-        false;  // no cause may have produced a sign that was found present: for `unlisted`
-    bool acts_knobs =
-        false;  // a weight of ones on every cause with its acts, for questions to turn
+    /// No cause may have produced a sign that was found present: for `unlisted`.
+    bool leaks_only = false;
+    /// A weight of ones on every cause with its acts, for questions to turn.
+    bool acts_knobs = false;
+    /// Every cause, or only those that the evidence speaks of (and what brings them on) ...
+    bool whole = true;
+    /// ... and these.
+    std::vector<std::uint32_t> also{};
 };
 
 [[nodiscard]] Built build(const Model& model, const Evidence& evidence,
@@ -70,6 +74,11 @@ private:
     std::vector<std::size_t> chosen_;  // [unknown]
     const Evidence& evidence_;
 };
+
+/// P(cause | settings) where nothing brings it on: base odds times every multiplier that holds.
+template <class P>
+[[nodiscard]] P base_chance(const CauseNode& node, const Cases& cases,
+                            std::span<const P> strengths);
 
 /// What every sign needs while it is built.
 template <class P>

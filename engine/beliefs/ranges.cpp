@@ -1,4 +1,5 @@
 #include "beliefs/frontier.hpp"
+#include "beliefs/outside.hpp"
 #include "beliefs/run.hpp"
 
 #include <algorithm>
@@ -31,13 +32,18 @@ public:
         Frontier<Pack> frontier(plan);
         for (std::uint32_t first = from; first < to; first += Pack::lanes) {
             const std::uint32_t count = std::min<std::uint32_t>(Pack::lanes, to - first);
-            const BuiltOf<Pack> built = build(model_, evidence_, strengths(first, count));
+            const std::vector<Pack> drawn = strengths(first, count);
+            const BuiltOf<Pack> built = build(model_, evidence_, drawn, {.whole = false});
             if (!frontier.run(built.sum))
                 continue;
+            const ShareOf<Pack> share = [&](Var var, std::size_t value) {
+                return frontier.share(var, value);
+            };
+            const Carried<Pack> all = carry_down<Pack>(model_, evidence_, drawn, built, share);
             for (std::uint32_t l = 0; l < count; ++l)
                 if (lane(frontier.total().mantissa, l) > 0)
-                    for (const std::vector<Var>& by_stage : built.cause)
-                        draws[first + l].push_back(lane(frontier.share(by_stage.back(), 1), l));
+                    for (const Pack& p : all.cause)
+                        draws[first + l].push_back(lane(p, l));
         }
     }
 
@@ -64,7 +70,7 @@ Ranges ranges(const Model& model, const Evidence& evidence, std::uint32_t draws,
               std::uint64_t seed) {
     const std::size_t causes = model.network->causes.size();
     Ranges result{std::vector<Range>(causes), std::vector<std::uint32_t>(causes, 0), 0};
-    const Built built = build(model, evidence, point_values(*model.network));
+    const Built built = build(model, evidence, point_values(*model.network), {.whole = false});
     const std::shared_ptr<const Plan> plan = model.plans->plan(built.sum);
     if (built.too_wide || plan->width > widest || causes == 0)
         return result;

@@ -46,8 +46,8 @@ template <class P>
 class Answerer {
 public:
     Answerer(const Model& model, const Built& built, const Plan& plan, const Frontier<double>& now,
-             std::span<const double> strengths)
-        : model_(model), built_(built), now_(now), strengths_(strengths),
+             std::span<const double> strengths, std::span<const CauseId> causes)
+        : model_(model), built_(built), now_(now), strengths_(strengths), causes_(causes),
           clean_(widened<P>(built.sum)), sum_(clean_), frontier_(plan) {}
 
     void answer(std::span<const Question* const> batch, std::span<Told> told) {
@@ -55,12 +55,14 @@ public:
             put(*batch[l], l);
         const bool any = frontier_.run(sum_);
         for (std::size_t l = 0; l < batch.size(); ++l) {
-            told[l].cause.assign(built_.cause.size(), 0.0);
+            told[l].cause.assign(causes_.size(), 0.0);
             if (!any || !(lane(frontier_.total().mantissa, l) > 0))
                 continue;
             told[l].p = batch[l]->factor * ratio(frontier_.total(), l, now_.total(), 0);
-            for (std::size_t c = 0; c < told[l].cause.size(); ++c)
-                told[l].cause[c] = told[l].p * lane(frontier_.share(built_.cause[c].back(), 1), l);
+            for (std::size_t i = 0; i < causes_.size(); ++i)
+                told[l].cause[i] =
+                    told[l].p *
+                    lane(frontier_.share(built_.cause[causes_[i].index()].back(), 1), l);
         }
         for (const Var v : touched_)
             sum_.variables[v].after = clean_.variables[v].after;
@@ -116,6 +118,7 @@ private:
     const Built& built_;
     const Frontier<double>& now_;
     std::span<const double> strengths_;
+    std::span<const CauseId> causes_;
     SumOf<P> clean_, sum_;
     Frontier<P> frontier_;
     std::vector<Var> touched_;
@@ -124,11 +127,15 @@ private:
 
 class Ranking {
 public:
-    Ranking(const Model& model, const Evidence& evidence)
-        : model_(model), evidence_(evidence), strengths_(point_values(*model.network)),
-          built_(build(model, evidence, strengths_, {.acts_knobs = true})) {}
+    Ranking(const Model& model, const Evidence& evidence, std::span<const Look> looks,
+            std::span<const double> now, std::span<const CauseId> causes)
+        : model_(model), evidence_(evidence), looks_(looks), before_(now), causes_(causes),
+          strengths_(point_values(*model.network)),
+          built_(build(model, evidence, strengths_,
+                       {.acts_knobs = true, .whole = false, .also = touched()})) {}
 
-    std::vector<std::vector<Outcome>> outcomes(std::span<const Look> looks) {
+    std::vector<std::vector<Outcome>> outcomes() {
+        const std::span<const Look> looks = looks_;
         std::vector<std::vector<Outcome>> all(looks.size());
         const std::shared_ptr<const Plan> plan = model_.plans->plan(built_.sum);
         if (built_.too_wide || plan->width > widest)
@@ -158,6 +165,22 @@ public:
     }
 
 private:
+    /// Causes that a look could speak of, and those asked for.
+    [[nodiscard]] std::vector<std::uint32_t> touched() const {
+        std::vector<std::uint32_t> causes;
+        for (const CauseId c : causes_)
+            causes.push_back(c.value);
+        for (const Look& look : looks_)
+            for (const Findable& what : look.at)
+                if (const auto* sign = std::get_if<SignId>(&what)) {
+                    for (const ShowLink& link : model_.network->signs[sign->index()].shown_by)
+                        causes.push_back(link.from);
+                    for (const WeightedLink& link : model_.network->signs[sign->index()].masked_by)
+                        causes.push_back(link.from);
+                }
+        return causes;
+    }
+
     std::vector<Told> answers(const std::vector<const Question*>& ask, const Plan& plan,
                               const Frontier<double>& now) const {
         return plan.entries <= most_pack_entries ? answers_by<Pack>(ask, plan, now)
@@ -172,7 +195,7 @@ private:
         std::vector<Told> told(ask.size());
         constexpr std::size_t width = lanes_of<P>;
         const auto work = [&](std::size_t from, std::size_t to) {
-            Answerer<P> answerer(model_, built_, plan, now, strengths_);
+            Answerer<P> answerer(model_, built_, plan, now, strengths_, causes_);
             for (std::size_t begin = from; begin < to; begin += width) {
                 const std::size_t n = std::min(width, to - begin);
                 answerer.answer(std::span(ask).subspan(begin, n),
@@ -194,27 +217,31 @@ private:
                                                    std::span<const Told> told) const {
         std::vector<Outcome> outcomes;
         for (std::size_t o = 0; o < questions.values.size(); ++o) {
-            Outcome it{questions.values[o], 0,
-                       std::vector<double>(model_.network->causes.size(), 0.0)};
+            double p = 0;
+            std::vector<double> with(causes_.size(), 0.0);
             for (std::size_t q = 0; q < told.size(); ++q) {
                 const double by = questions.coefficient[o][q];
                 if (by == 0)
                     continue;
-                it.p += by * told[q].p;
-                for (std::size_t c = 0; c < it.cause.size(); ++c)
-                    it.cause[c] += by * told[q].cause[c];
+                p += by * told[q].p;
+                for (std::size_t i = 0; i < with.size(); ++i)
+                    with[i] += by * told[q].cause[i];
             }
-            if (it.p < least_chance)
+            if (p < least_chance)
                 continue;
-            for (double& c : it.cause)
-                c = std::clamp(c / it.p, 0.0, 1.0);
-            outcomes.push_back(std::move(it));
+            Outcome& it = outcomes.emplace_back(
+                Outcome{questions.values[o], p, {before_.begin(), before_.end()}});
+            for (std::size_t i = 0; i < with.size(); ++i)
+                it.cause[causes_[i].index()] = std::clamp(with[i] / p, 0.0, 1.0);
         }
         return outcomes;
     }
 
     const Model& model_;
     const Evidence& evidence_;
+    std::span<const Look> looks_;
+    std::span<const double> before_;
+    std::span<const CauseId> causes_;
     std::vector<double> strengths_;
     Built built_;
 };
@@ -222,8 +249,10 @@ private:
 }  // namespace
 
 std::vector<std::vector<Outcome>> predict_all(const Model& model, const Evidence& evidence,
-                                              std::span<const Look> looks) {
-    return Ranking(model, evidence).outcomes(looks);
+                                              std::span<const Look> looks,
+                                              std::span<const double> now,
+                                              std::span<const CauseId> causes) {
+    return Ranking(model, evidence, looks, now, causes).outcomes();
 }
 
 }  // namespace knockwell
