@@ -1,7 +1,5 @@
 #include "beliefs/frontier.hpp"
 
-#include "beliefs/join_rows.hpp"
-
 #include <algorithm>
 #include <cassert>
 #include <cmath>
@@ -30,46 +28,6 @@ void rescale(P* begin, P* end, const P& most, std::vector<std::int64_t>* exponen
     }
 }
 
-/// Calls act(offset) for every stretch of neighbouring entries in which the fixed digits are 0.
-template <class Act>
-void for_runs(const Operation& op, std::size_t base, Act act) {
-    const auto& gaps = op.gaps;
-    switch (gaps.size()) {
-    case 0:
-        act(base);
-        return;
-    case 1:
-        for (std::size_t i = 0; i < gaps[0].count; ++i)
-            act(base + i * gaps[0].stride);
-        return;
-    case 2:
-        for (std::size_t j = 0; j < gaps[1].count; ++j)
-            for (std::size_t i = 0; i < gaps[0].count; ++i)
-                act(base + j * gaps[1].stride + i * gaps[0].stride);
-        return;
-    default:
-        break;
-    }
-    std::vector<std::size_t> at(gaps.size(), 0);
-    for (std::size_t g = 0; g < gaps.size();) {
-        act(base);
-        for (g = 0; g < gaps.size(); ++g) {
-            base += gaps[g].stride;
-            if (++at[g] < gaps[g].count)
-                break;
-            base -= gaps[g].stride * gaps[g].count;
-            at[g] = 0;
-        }
-    }
-}
-
-template <class P>
-bool changes_nothing(const P* row, std::uint32_t values) {
-    if (!is_all(row[0], 1))
-        return false;
-    return std::all_of(row + 1, row + values, [](const P& x) { return is_all(x, 0); });
-}
-
 }  // namespace
 
 template <class P>
@@ -94,7 +52,8 @@ double ratio(const Scaled<P>& a, std::size_t lane_a, const Scaled<Q>& b, std::si
 // ---------------------------------------------------------------- the whole
 
 template <class P>
-Frontier<P>::Frontier(const Plan& plan) : plan_(plan), making_(plan.folding), share_(plan.shares) {}
+Frontier<P>::Frontier(const Plan& plan, const Steps<P>& with)
+    : plan_(plan), steps_(with), making_(plan.folding), share_(plan.shares) {}
 
 template <class P>
 bool Frontier<P>::run(const SumOf<P>& sum, bool back) {
@@ -177,88 +136,34 @@ bool Frontier<P>::forward(std::size_t begin, std::size_t end) {
 
 template <class P>
 void Frontier<P>::open(const Operation& op) {
-    const P* start = making_.numbers(op.numbers);
-    const P* from = at(op.from);
-    P* to = at(op.to);
-    for (std::size_t a = op.values; a-- > 0;)
-        for (std::size_t s = 0; s < op.stride; ++s)
-            to[a * op.stride + s] = from[s] * start[a];
+    steps_.open(op, making_.numbers(op.numbers), at(op.from), at(op.to));
 }
 
 template <class P>
 void Frontier<P>::link(const Operation& op) {
-    if (op.to != op.from)
-        std::copy_n(at(op.from), op.size, at(op.to));
-    const P* rows = making_.numbers(op.numbers);
-    P* table = at(op.to);
-    for (std::size_t c = 0; c < op.offsets.size(); ++c) {
-        const P* row = rows + c * op.values;
-        if (changes_nothing(row, op.values))
-            continue;
-        if (op.values == 2) {
-            const P stays = row[0];
-            const P moves = row[1];
-            const P both = row[0] + row[1];
-            for_runs(op, op.offsets[c], [&](std::size_t offset) {
-                P* low = table + offset;
-                P* high = low + op.stride;
-                for (std::size_t i = 0; i < op.run; ++i) {
-                    high[i] = both * high[i] + moves * low[i];
-                    low[i] *= stays;
-                }
-            });
-            continue;
-        }
-        scratch_.resize(2 * std::size_t{op.values});
-        for_runs(op, op.offsets[c], [&](std::size_t offset) {
-            P* old = scratch_.data();
-            P* joined = old + op.values;
-            for (std::size_t i = 0; i < op.run; ++i) {
-                for (std::uint32_t a = 0; a < op.values; ++a)
-                    old[a] = table[offset + i + a * op.stride];
-                join_into(joined, old, row, op.values, op.join);
-                for (std::uint32_t a = 0; a < op.values; ++a)
-                    table[offset + i + a * op.stride] = joined[a];
-            }
-        });
-    }
+    keep_old(op);
+    scratch_.resize(std::max(scratch_.size(), 2 * std::size_t{op.values}));
+    steps_.link(op, making_.numbers(op.numbers), at(op.to), scratch_.data());
 }
 
 template <class P>
 void Frontier<P>::weigh(const Operation& op) {
+    keep_old(op);
+    steps_.weigh(op, making_.numbers(op.numbers), at(op.to));
+}
+
+/// Where the way back needs the table as it was, the step works on a copy.
+template <class P>
+void Frontier<P>::keep_old(const Operation& op) {
     if (op.to != op.from)
         std::copy_n(at(op.from), op.size, at(op.to));
-    const P* weights = making_.numbers(op.numbers);
-    P* table = at(op.to);
-    for (std::size_t c = 0; c < op.offsets.size(); ++c) {
-        const P by = weights[c];
-        if (is_all(by, 1))
-            continue;
-        for_runs(op, op.offsets[c], [&](std::size_t offset) {
-            for (std::size_t i = 0; i < op.run; ++i)
-                table[offset + i] *= by;
-        });
-    }
 }
 
 template <class P>
 bool Frontier<P>::close(const Operation& op) {
-    const P* after = making_.numbers(op.numbers);
-    const P* from = at(op.from);
-    P* to = at(op.to);
-    const std::size_t block = op.stride * op.values;
     P most = 0;
-    for (std::size_t outer = 0; outer < op.size / block; ++outer) {
-        P* into = to + outer * op.stride;
-        for (std::size_t a = 0; a < op.values; ++a) {
-            const P* entry = from + outer * block + a * op.stride;
-            const P by = after ? after[a] : P(1);
-            for (std::size_t s = 0; s < op.stride; ++s)
-                into[s] = a == 0 ? by * entry[s] : into[s] + by * entry[s];
-        }
-        for (std::size_t s = 0; s < op.stride; ++s)
-            most = larger(most, into[s]);
-    }
+    P* to = at(op.to);
+    steps_.close(op, making_.numbers(op.numbers), at(op.from), to, &most);
     if (is_all(most, 0))
         return false;
     rescale(to, to + op.size / op.values, most, &total_.exponent);
@@ -294,130 +199,32 @@ void Frontier<P>::backward(std::size_t begin, std::size_t end) {
 }
 
 template <class P>
+P* Frontier<P>::slopes(const Operation& op) {
+    return op.gradient ? making_.slopes(op.numbers) : nullptr;
+}
+
+template <class P>
 void Frontier<P>::unopen(const Operation& op) {
-    const P* start = making_.numbers(op.numbers);
-    if (op.gradient) {
-        P* slope = making_.slopes(op.numbers);
-        const P* from = at(op.from);
-        for (std::size_t a = 0; a < op.values; ++a) {
-            P sum = 0;
-            for (std::size_t s = 0; s < op.stride; ++s)
-                sum += from[s] * back_[a * op.stride + s];
-            slope[a] += sum;
-        }
-    }
-    for (std::size_t s = 0; s < op.stride; ++s) {
-        P sum = 0;
-        for (std::size_t a = 0; a < op.values; ++a)
-            sum += start[a] * back_[a * op.stride + s];
-        back_[s] = sum;
-    }
+    steps_.unopen(op, making_.numbers(op.numbers), at(op.from), back_.data(), slopes(op));
 }
 
 template <class P>
 void Frontier<P>::unlink(const Operation& op) {
-    const P* rows = making_.numbers(op.numbers);
-    const P* table = at(op.from);
-    scratch_.resize(2 * std::size_t{op.values});
-    P* old = scratch_.data();
-    P* by = old + op.values;
-    for (std::size_t c = 0; c < op.offsets.size(); ++c) {
-        const P* row = rows + c * op.values;
-        P* slope = op.gradient ? making_.slopes(op.numbers) + c * op.values : nullptr;
-        if (!slope && changes_nothing(row, op.values))
-            continue;
-        if (op.values == 2) {
-            const P stays = row[0];
-            const P moves = row[1];
-            const P both = row[0] + row[1];
-            P kept = 0;
-            P moved = 0;
-            for_runs(op, op.offsets[c], [&](std::size_t offset) {
-                P* low = back_.data() + offset;
-                P* high = low + op.stride;
-                if (slope) {
-                    const P* f = table + offset;
-                    for (std::size_t i = 0; i < op.run; ++i) {
-                        const P was_high = f[op.stride + i] * high[i];
-                        kept += f[i] * low[i] + was_high;
-                        moved += f[i] * high[i] + was_high;
-                    }
-                }
-                for (std::size_t i = 0; i < op.run; ++i) {
-                    low[i] = stays * low[i] + moves * high[i];
-                    high[i] *= both;
-                }
-            });
-            if (slope) {
-                slope[0] += kept;
-                slope[1] += moved;
-            }
-            continue;
-        }
-        for_runs(op, op.offsets[c], [&](std::size_t offset) {
-            for (std::size_t i = 0; i < op.run; ++i) {
-                for (std::uint32_t a = 0; a < op.values; ++a)
-                    by[a] = back_[offset + i + a * op.stride];
-                if (slope) {
-                    for (std::uint32_t a = 0; a < op.values; ++a)
-                        old[a] = table[offset + i + a * op.stride];
-                    slope_of_join(slope, old, by, op.values, op.join);
-                }
-                std::fill_n(old, op.values, P(0));
-                slope_of_join(old, row, by, op.values, op.join);
-                for (std::uint32_t a = 0; a < op.values; ++a)
-                    back_[offset + i + a * op.stride] = old[a];
-            }
-        });
-    }
+    steps_.unlink(op, making_.numbers(op.numbers), at(op.from), back_.data(), scratch_.data(),
+                  slopes(op));
 }
 
 template <class P>
 void Frontier<P>::unweigh(const Operation& op) {
-    const P* weights = making_.numbers(op.numbers);
-    const P* table = at(op.from);
-    for (std::size_t c = 0; c < op.offsets.size(); ++c) {
-        const P by = weights[c];
-        if (!op.gradient && is_all(by, 1))
-            continue;
-        P sum = 0;
-        for_runs(op, op.offsets[c], [&](std::size_t offset) {
-            if (op.gradient)
-                for (std::size_t i = 0; i < op.run; ++i)
-                    sum += table[offset + i] * back_[offset + i];
-            for (std::size_t i = 0; i < op.run; ++i)
-                back_[offset + i] *= by;
-        });
-        if (op.gradient)
-            making_.slopes(op.numbers)[c] += sum;
-    }
+    steps_.unweigh(op, making_.numbers(op.numbers), at(op.from), back_.data(), slopes(op));
 }
 
 /// The share of each value, and the table before the digit was summed out.
 template <class P>
 void Frontier<P>::unclose(const Operation& op) {
-    const P* after = making_.numbers(op.numbers);
-    const P* from = at(op.from);
-    const std::size_t block = op.stride * op.values;
-    P* share = share_.data() + plan_.share_at[op.var];
     P most = 0;
-    for (std::size_t a = 0; a < op.values; ++a) {
-        const P by = after ? after[a] : P(1);
-        P sum = 0;
-        for (std::size_t outer = 0; outer < op.size / block; ++outer) {
-            const P* f = from + outer * block + a * op.stride;
-            const P* b = back_.data() + outer * op.stride;
-            P* into = other_.data() + outer * block + a * op.stride;
-            for (std::size_t s = 0; s < op.stride; ++s) {
-                sum += f[s] * b[s];
-                into[s] = by * b[s];
-                most = larger(most, into[s]);
-            }
-        }
-        share[a] = by * sum;
-        if (op.gradient)
-            making_.slopes(op.numbers)[a] += sum;
-    }
+    steps_.unclose(op, making_.numbers(op.numbers), at(op.from), back_.data(), other_.data(),
+                   share_.data() + plan_.share_at[op.var], slopes(op), &most);
     std::swap(back_, other_);
     rescale(back_.data(), back_.data() + op.size, most, nullptr);
 }

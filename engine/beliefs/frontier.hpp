@@ -19,6 +19,7 @@
 #pragma once
 #include "beliefs/making.hpp"
 #include "beliefs/plan.hpp"
+#include "beliefs/steps.hpp"
 #include "beliefs/sum.hpp"
 
 #include <cstdint>
@@ -45,7 +46,7 @@ template <class P, class Q>
 template <class P>
 class Frontier {
 public:
-    explicit Frontier(const Plan& plan);
+    explicit Frontier(const Plan& plan, const Steps<P>& with = steps<P>());
 
     /// Everything: the sum and the shares. False where the sum is 0 in every lane.
     bool run(const SumOf<P>& sum) { return run(sum, true); }
@@ -63,6 +64,8 @@ private:
     bool forward(std::size_t begin, std::size_t end);
     void backward(std::size_t begin, std::size_t end);
 
+    void keep_old(const Operation& op);
+    [[nodiscard]] P* slopes(const Operation& op);
     void open(const Operation& op);
     void link(const Operation& op);
     void weigh(const Operation& op);
@@ -77,6 +80,7 @@ private:
     [[nodiscard]] P* at(std::size_t place) { return table_.data() + place; }
 
     const Plan& plan_;
+    const Steps<P>& steps_;
     Making<P> making_;
     std::vector<P> table_;         // forward tables, those that the way back needs kept
     std::vector<P> back_, other_;  // the backward table, and room for the next

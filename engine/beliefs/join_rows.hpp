@@ -12,7 +12,8 @@ namespace knockwell {
 
 /// into[join(a, b)] += from[a] * row[b]; `into` starts at 0.
 template <class P>
-void join_into(P* into, const P* from, const P* row, std::uint32_t values, const Join& join) {
+KNOCKWELL_INLINE void join_into(P* into, const P* from, const P* row, std::uint32_t values,
+                                const Join& join) {
     if (values == 1) {
         into[0] = from[0] * row[0];
         return;
@@ -22,7 +23,8 @@ void join_into(P* into, const P* from, const P* row, std::uint32_t values, const
         into[1] = from[1] * row[0] + (from[0] + from[1]) * row[1];
         return;
     }
-    std::fill(into, into + values, P(0));
+    for (std::uint32_t a = 0; a < values; ++a)
+        into[a] = P(0);
     for (std::uint32_t a = 0; a < values; ++a)
         for (std::uint32_t b = 0; b < values; ++b)
             into[join(a, b)] += from[a] * row[b];
@@ -30,7 +32,8 @@ void join_into(P* into, const P* from, const P* row, std::uint32_t values, const
 
 /// slope by row of what join_into does: slope[b] += sum_a from[a] * by[join(a, b)].
 template <class P>
-void slope_of_join(P* slope, const P* from, const P* by, std::uint32_t values, const Join& join) {
+KNOCKWELL_INLINE void slope_of_join(P* slope, const P* from, const P* by, std::uint32_t values,
+                                    const Join& join) {
     for (std::uint32_t b = 0; b < values; ++b)
         for (std::uint32_t a = 0; a < values; ++a)
             slope[b] += from[a] * by[values == 1 ? 0 : join(a, b)];
@@ -38,8 +41,9 @@ void slope_of_join(P* slope, const P* from, const P* by, std::uint32_t values, c
 
 /// Nothing added so far: the neutral element of a join.
 template <class P>
-void neutral(P* vector, std::uint32_t values) {
-    std::fill(vector, vector + values, P(0));
+KNOCKWELL_INLINE void neutral(P* vector, std::uint32_t values) {
+    for (std::uint32_t a = 0; a < values; ++a)
+        vector[a] = P(0);
     vector[0] = 1;
 }
 

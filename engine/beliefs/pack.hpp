@@ -12,37 +12,43 @@
 #include <cmath>
 #include <cstddef>
 
+// Inlined always: what works on packs is compiled for several sets of vector instructions, and a
+// function that is not inlined would be called with the wrong ones.
+#define KNOCKWELL_INLINE inline __attribute__((always_inline))
+
 namespace knockwell {
 
-struct Pack {
+struct alignas(64) Pack {
     static constexpr std::size_t lanes = 8;
     using Vector [[gnu::vector_size(lanes * sizeof(double))]] = double;
     Vector v{};
 
     Pack() = default;
+    KNOCKWELL_INLINE explicit Pack(const Vector& x) : v(x) {}
     // A number stands for eight like ones, as in any formula.
-    Pack(double x) : v{x, x, x, x, x, x, x, x} {}  // NOLINT(google-explicit-constructor)
+    KNOCKWELL_INLINE Pack(double x)
+        : v{x, x, x, x, x, x, x, x} {}  // NOLINT(google-explicit-constructor)
 
-    Pack& operator+=(const Pack& o) {
+    KNOCKWELL_INLINE Pack& operator+=(const Pack& o) {
         v += o.v;
         return *this;
     }
-    Pack& operator-=(const Pack& o) {
+    KNOCKWELL_INLINE Pack& operator-=(const Pack& o) {
         v -= o.v;
         return *this;
     }
-    Pack& operator*=(const Pack& o) {
+    KNOCKWELL_INLINE Pack& operator*=(const Pack& o) {
         v *= o.v;
         return *this;
     }
-    Pack& operator/=(const Pack& o) {
+    KNOCKWELL_INLINE Pack& operator/=(const Pack& o) {
         v /= o.v;
         return *this;
     }
-    friend Pack operator+(Pack a, const Pack& b) { return a += b; }
-    friend Pack operator-(Pack a, const Pack& b) { return a -= b; }
-    friend Pack operator*(Pack a, const Pack& b) { return a *= b; }
-    friend Pack operator/(Pack a, const Pack& b) { return a /= b; }
+    friend KNOCKWELL_INLINE Pack operator+(const Pack& a, const Pack& b) { return Pack(a.v + b.v); }
+    friend KNOCKWELL_INLINE Pack operator-(const Pack& a, const Pack& b) { return Pack(a.v - b.v); }
+    friend KNOCKWELL_INLINE Pack operator*(const Pack& a, const Pack& b) { return Pack(a.v * b.v); }
+    friend KNOCKWELL_INLINE Pack operator/(const Pack& a, const Pack& b) { return Pack(a.v / b.v); }
 };
 
 template <class P>
@@ -50,14 +56,14 @@ inline constexpr std::size_t lanes_of = 1;
 template <>
 inline constexpr std::size_t lanes_of<Pack> = Pack::lanes;
 
-inline double lane(double x, std::size_t) { return x; }
-inline double lane(const Pack& x, std::size_t i) { return x.v[i]; }
-inline void set_lane(double& x, std::size_t, double to) { x = to; }
-inline void set_lane(Pack& x, std::size_t i, double to) { x.v[i] = to; }
+KNOCKWELL_INLINE double lane(double x, std::size_t) { return x; }
+KNOCKWELL_INLINE double lane(const Pack& x, std::size_t i) { return x.v[i]; }
+KNOCKWELL_INLINE void set_lane(double& x, std::size_t, double to) { x = to; }
+KNOCKWELL_INLINE void set_lane(Pack& x, std::size_t i, double to) { x.v[i] = to; }
 
 /// Lane by lane.
-inline double larger(double a, double b) { return a < b ? b : a; }
-inline Pack larger(const Pack& a, const Pack& b) {
+KNOCKWELL_INLINE double larger(double a, double b) { return a < b ? b : a; }
+KNOCKWELL_INLINE Pack larger(const Pack& a, const Pack& b) {
     Pack out;
     for (std::size_t i = 0; i < Pack::lanes; ++i)
         out.v[i] = a.v[i] < b.v[i] ? b.v[i] : a.v[i];
@@ -65,8 +71,8 @@ inline Pack larger(const Pack& a, const Pack& b) {
 }
 
 /// Whether every lane is exactly this number.
-inline bool is_all(double x, double number) { return x == number; }
-inline bool is_all(const Pack& x, double number) {
+KNOCKWELL_INLINE bool is_all(double x, double number) { return x == number; }
+KNOCKWELL_INLINE bool is_all(const Pack& x, double number) {
     for (std::size_t i = 0; i < Pack::lanes; ++i)
         if (x.v[i] != number)
             return false;
