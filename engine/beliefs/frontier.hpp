@@ -23,6 +23,7 @@
 #include "beliefs/sum.hpp"
 
 #include <cstdint>
+#include <memory>
 #include <vector>
 
 namespace knockwell {
@@ -77,13 +78,13 @@ private:
     void unclose(const Operation& op);
     void settle_shares();
 
-    [[nodiscard]] P* at(std::size_t place) { return table_.data() + place; }
+    [[nodiscard]] P* at(std::size_t place) { return table_.get() + place; }
 
     const Plan& plan_;
     const Steps<P>& steps_;
     Making<P> making_;
-    std::vector<P> table_;         // forward tables, those that the way back needs kept
-    std::vector<P> back_, other_;  // the backward table, and room for the next
+    std::unique_ptr<P[]> table_;         // forward tables, those that the way back needs kept
+    std::unique_ptr<P[]> back_, other_;  // the backward table, and room for the next
     std::vector<P> share_;
     std::vector<P> scratch_;
     Scaled<P> total_;

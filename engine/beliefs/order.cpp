@@ -2,7 +2,7 @@
 
 #include <boost/graph/adjacency_list.hpp>
 #include <boost/graph/connected_components.hpp>
-#include <boost/random/mersenne_twister.hpp>
+#include <boost/random/linear_congruential.hpp>
 #include <boost/random/uniform_01.hpp>
 
 #include <algorithm>
@@ -48,8 +48,9 @@ struct Neighbours {
 /// One attempt at an order: does the steps on paper and keeps account of the table's size.
 class Attempt {
 public:
-    Attempt(const Shape& shape, const Neighbours& near, std::uint32_t seed)
-        : shape_(shape), near_(near), dice_(seed), noisy_(seed != 0),
+    /// Gives up when it costs more than `dearest`.
+    Attempt(const Shape& shape, const Neighbours& near, std::uint32_t seed, double dearest)
+        : shape_(shape), near_(near), dearest_(dearest), dice_(seed + 1), noisy_(seed != 0),
           noise_(seed % 2 == 0 ? 0.8 : 2), open_(shape.values.size()), complete_(open_),
           closed_(open_), linked_(shape.links.size()), weighed_(shape.weights.size()),
           seen_(shape.values.size(), 0) {}
@@ -61,7 +62,7 @@ public:
                 if (shape_.kept[v] && near_.component[v] == c)
                     left.push_back(v);
             const bool any = !left.empty();
-            while (!left.empty()) {
+            while (!left.empty() && order_.cost < dearest_) {
                 finish(cheapest(left));
                 left.erase(
                     std::remove_if(left.begin(), left.end(), [&](Var v) { return closed_[v]; }),
@@ -221,7 +222,8 @@ private:
 
     const Shape& shape_;
     const Neighbours& near_;
-    boost::random::mt19937 dice_;
+    double dearest_;
+    boost::random::minstd_rand dice_;
     bool noisy_;
     double noise_;
     std::vector<bool> open_, complete_, closed_, linked_, weighed_;
@@ -235,12 +237,15 @@ private:
 }  // namespace
 
 Order order_for(const Shape& shape) {
+    return Attempt(shape, Neighbours(shape), 0, std::numeric_limits<double>::infinity()).run();
+}
+
+Order better_order(const Shape& shape, Order best) {
     const Neighbours near(shape);
-    Order best = Attempt(shape, near, 0).run();
-    // One try is enough for narrow tables; wide ones repay more.
-    const std::uint32_t tries = best.width < 8 ? 1 : best.width < 14 ? 8 : 64;
-    for (std::uint32_t seed = 1; seed < tries; ++seed) {
-        Order other = Attempt(shape, near, seed).run();
+    // Narrow tables are cheaper than a search; wide ones repay it.
+    const std::uint32_t tries = best.width < 8 ? 0 : best.width < 14 ? 16 : 64;
+    for (std::uint32_t seed = 1; seed <= tries; ++seed) {
+        Order other = Attempt(shape, near, seed, best.cost).run();
         if (other.cost < best.cost)
             best = std::move(other);
     }

@@ -30,6 +30,10 @@ struct Order {
     double cost = 0;
 };
 
+/// By one try.
 [[nodiscard]] Order order_for(const Shape& shape);
+
+/// By more tries, as many as the width is worth; never dearer than `best`.
+[[nodiscard]] Order better_order(const Shape& shape, Order best);
 
 }  // namespace knockwell

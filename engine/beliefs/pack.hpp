@@ -21,7 +21,7 @@ namespace knockwell {
 struct alignas(64) Pack {
     static constexpr std::size_t lanes = 8;
     using Vector [[gnu::vector_size(lanes * sizeof(double))]] = double;
-    Vector v{};
+    Vector v;  // not set unless it is given a number: large tables are not filled twice
 
     Pack() = default;
     KNOCKWELL_INLINE explicit Pack(const Vector& x) : v(x) {}

@@ -195,6 +195,7 @@ Plan plan_for(const Shape& shape) {
             if (other.cost() < best.cost())
                 best = std::move(other);
         }
+    best.order = better_order(best.folding.shape, std::move(best.order));
     Plan plan;
     plan.width = best.order.width;
     plan.cost = best.cost();
