@@ -68,7 +68,7 @@ configure() {
 
 # What the program itself is built from.
 build_packages="g++ cmake ninja-build libboost-dev libtomlplusplus-dev libsqlitecpp-dev
-    libsqlite3-dev libcli11-dev nlohmann-json3-dev"
+    libsqlite3-dev libcli11-dev nlohmann-json3-dev libhwy-dev"
 
 # run_suite BUILD: every test of a build folder; the last line is "N passed, N failed", counted by ctest.
 run_suite() {

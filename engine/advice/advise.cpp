@@ -126,8 +126,11 @@ public:
         if (advice_.stopped)
             return advice_;
         trouble_ = trouble_of(*model_, *evidence_, *now_, *situation_);
-        for (const LookLeft& look : chosen(allowed(looks_left(knowledge(), *evidence_))))
-            offer(look);
+        const std::vector<LookLeft> looks = chosen(allowed(looks_left(knowledge(), *evidence_)));
+        const std::vector<std::vector<Outcome>> outcomes =
+            predict_all(*model_, *evidence_, as_looks(looks), now_->cause, trouble_.explainers);
+        for (std::size_t i = 0; i < looks.size(); ++i)
+            offer(looks[i], outcomes[i]);
         if (trouble_.found)
             offer_menders();
         put_in_order();
@@ -196,13 +199,19 @@ private:
         }
     }
 
-    void offer(const LookLeft& left) {
+    static std::vector<Look> as_looks(const std::vector<LookLeft>& left) {
+        std::vector<Look> looks;
+        for (const LookLeft& it : left) {
+            const auto* setting = std::get_if<SettingId>(&it.look);
+            looks.push_back(setting != nullptr ? Look{{*setting}, Via::sure, {}}
+                                               : std::get<Look>(it.look));
+        }
+        return looks;
+    }
+
+    void offer(const LookLeft& left, const std::vector<Outcome>& outcomes) {
         const Outlay cost = outlay(knowledge(), *situation_, left.step);
         Suggestion look = suggestion_of(knowledge(), left.step, cost, *evidence_);
-        const auto* setting = std::get_if<SettingId>(&left.look);
-        const std::vector<Outcome> outcomes =
-            setting != nullptr ? predict(*model_, *evidence_, *setting)
-                               : predict(*model_, *evidence_, std::get<Look>(left.look));
         weigh(look, knowledge(), trouble_, *now_, left.at, outcomes, cost.then);
         const bool lifts = can_lift_a_stop(left);
         if (lifts)

@@ -58,28 +58,33 @@ std::vector<std::uint32_t> settings_in(const Conditions& conditions) {
     return {settings.begin(), settings.end()};
 }
 
-std::vector<Var> vars_of(const Built& built, const std::vector<std::uint32_t>& settings) {
+template <class P>
+std::vector<Var> vars_of(const BuiltOf<P>& built, const std::vector<std::uint32_t>& settings) {
     std::vector<Var> vars;
     for (const std::uint32_t s : settings)
         vars.push_back(built.setting[s]);
     return vars;
 }
 
+template <class P>
 class Builder {
 public:
-    Builder(const Model& model, const Evidence& evidence, std::span<const double> strengths,
+    Builder(const Model& model, const Evidence& evidence, std::span<const P> strengths,
             const BuildChoice& choice)
         : knowledge_(*model.knowledge), network_(*model.network), evidence_(evidence),
           strengths_(strengths), site_{model, evidence, strengths, choice, built_} {}
 
-    Built run() {
+    BuiltOf<P> run() {
         built_.setting.assign(network_.settings.size(), no_var);
         built_.cause.assign(network_.causes.size(), {});
         built_.acts.assign(network_.causes.size(), no_var);
+        built_.acts_knob.assign(network_.causes.size(), 0);
         for (std::uint32_t s = 0; s < network_.settings.size(); ++s)
             open_setting(s);
+        const std::vector<bool> wanted = wanted_causes();
         for (const std::uint32_t c : network_.cause_order)
-            add_cause(c);
+            if (wanted[c])
+                add_cause(c);
         for (std::uint32_t s = 0; s < network_.settings.size(); ++s)
             weigh_table(s);
         for (const KnownCause& known : evidence_.causes)
@@ -89,22 +94,47 @@ public:
     }
 
 private:
+    /// What the evidence speaks of, and all that can bring it on. Tables may hang on anything.
+    [[nodiscard]] std::vector<bool> wanted_causes() const {
+        const bool tables = std::any_of(knowledge_.settings.begin(), knowledge_.settings.end(),
+                                        [](const Setting& setting) { return setting.table; });
+        std::vector<bool> wanted(network_.causes.size(), site_.choice.whole || tables);
+        if (site_.choice.whole || tables)
+            return wanted;
+        for (const std::uint32_t c : site_.choice.also)
+            wanted[c] = true;
+        for (const KnownCause& known : evidence_.causes)
+            wanted[known.cause.index()] = true;
+        for (const Finding& finding : evidence_.findings)
+            if (const auto* sign = std::get_if<SignId>(&finding.what)) {
+                for (const ShowLink& link : network_.signs[sign->index()].shown_by)
+                    wanted[link.from] = true;
+                for (const WeightedLink& link : network_.signs[sign->index()].masked_by)
+                    wanted[link.from] = true;
+            }
+        for (std::size_t i = network_.cause_order.size(); i-- > 0;)
+            if (const std::uint32_t c = network_.cause_order[i]; wanted[c])
+                for (const WeightedLink& parent : network_.causes[c].parents)
+                    wanted[parent.from] = true;
+        return wanted;
+    }
+
     void open_setting(std::uint32_t s) {
         const SettingNode& node = network_.settings[s];
         const bool table = knowledge_.settings[s].table;
         const auto known = evidence_.settings.find(SettingId(s));
         if (known != evidence_.settings.end() && !table)
             return;
-        std::vector<double> start(node.states, 1.0);
+        std::vector<P> start(node.states, P(1));
         if (!table)
             for (std::uint32_t a = 0; a < node.states; ++a)
                 start[a] = strengths_[node.prior[a]];
         else if (node.parents.empty())
-            start = node.rows;
+            start.assign(node.rows.begin(), node.rows.end());
         built_.setting[s] = built_.sum.add(std::move(start));
         if (known == evidence_.settings.end())
             return;
-        std::vector<double> only(node.states, 0.0);
+        std::vector<P> only(node.states, P(0));
         only[known->second] = 1;
         built_.sum.weigh({built_.setting[s]}, std::move(only));
     }
@@ -132,7 +162,7 @@ private:
             inner *= states;
         }
         on.push_back(built_.setting[s]);
-        built_.sum.weigh(std::move(on), std::move(rows));
+        built_.sum.weigh(std::move(on), std::vector<P>(rows.begin(), rows.end()));
     }
 
     /// The rows in which one parent (with `inner` numbers to each of its states) is `state`.
@@ -145,24 +175,13 @@ private:
         return kept;
     }
 
-    [[nodiscard]] double base_chance(const CauseNode& node, const Cases& cases) const {
-        if (!cases.hold(node.only_if))
-            return 0;
-        const double base = strengths_[node.base];
-        double times = 1;
-        for (const RaiseNode& raise : node.raised_by)
-            if (cases.hold(raise.when))
-                times *= strengths_[raise.times];
-        return times * base / (1 - base + times * base);
-    }
-
     void add_cause(std::uint32_t c) {
         const CauseNode& node = network_.causes[c];
         Cases cases(knowledge_, evidence_, node.settings);
-        std::vector<double> rows;
+        std::vector<P> rows;
         for (std::size_t which = 0; which < cases.count(); ++which) {
             cases.choose(which);
-            const double r = base_chance(node, cases);
+            const P r = base_chance(node, cases, strengths_);
             rows.insert(rows.end(), {1 - r, r});
         }
         Var var = no_var;
@@ -179,25 +198,29 @@ private:
         for (const auto& repair : evidence_.repairs)
             add_stage(c, repair);
         if (node.comes_and_goes && something_asks_through_acts(c)) {
-            const double acts = strengths_[node.acts];
+            const P acts = strengths_[node.acts];
             built_.acts[c] = built_.sum.add({1 - acts, acts});
+            if (site_.choice.acts_knobs) {
+                built_.acts_knob[c] = static_cast<std::uint32_t>(built_.sum.weights.size());
+                built_.sum.weigh({built_.cause[c].back(), built_.acts[c]}, {1, 1, 1, 1});
+            }
         }
     }
 
     /// `source` (none: always) adds `strength` to `target` where the conditions hold.
     void link_where(const Conditions& conditions, std::optional<Var> source, Var target,
-                    double strength) {
+                    const P& strength) {
         Cases cases(knowledge_, evidence_, settings_in(conditions));
         std::vector<Var> sources;
         if (source)
             sources.push_back(*source);
         for (const Var var : vars_of(built_, cases.unknown()))
             sources.push_back(var);
-        std::vector<double> rows;
+        std::vector<P> rows;
         for (std::size_t on = source ? 0 : 1; on < 2; ++on)
             for (std::size_t which = 0; which < cases.count(); ++which) {
                 cases.choose(which);
-                const double w = on == 1 && cases.hold(conditions) ? strength : 0.0;
+                const P w = on == 1 && cases.hold(conditions) ? strength : P(0);
                 rows.insert(rows.end(), {1 - w, w});
             }
         built_.sum.links.push_back({target, std::move(sources), std::move(rows)});
@@ -223,7 +246,7 @@ private:
         link_where({}, before, after, 1 - fix);
         if (bring > 0) {
             if (network_.causes[c].only_if.empty())
-                built_.sum.variables[after].start = {1 - bring, bring};
+                built_.sum.variables[after].start = {P(1 - bring), P(bring)};
             else
                 link_where(network_.causes[c].only_if, std::nullopt, after, bring);
         }
@@ -247,8 +270,7 @@ private:
     void weigh_known(const KnownCause& known) {
         const Var var =
             built_.cause[known.cause.index()][std::min(known.stage, evidence_.repairs.size())];
-        built_.sum.weigh({var},
-                         known.present ? std::vector<double>{0, 1} : std::vector<double>{1, 0});
+        built_.sum.weigh({var}, known.present ? std::vector<P>{0, 1} : std::vector<P>{1, 0});
     }
 
     void add_signs() {
@@ -288,24 +310,43 @@ private:
                 d = d * (1 - channel->misses.mean()) + (all - d) * wrong;
         }
         if (built_.setting[s.index()] != no_var)
-            built_.sum.weigh({built_.setting[s.index()]}, std::move(said));
+            built_.sum.weigh({built_.setting[s.index()]}, std::vector<P>(said.begin(), said.end()));
         else
-            built_.sum.weigh({}, {said[evidence_.settings.at(s)]});
+            built_.sum.weigh({}, {P(said[evidence_.settings.at(s)])});
     }
 
     const Knowledge& knowledge_;
     const Network& network_;
     const Evidence& evidence_;
-    std::span<const double> strengths_;
-    Built built_;
-    Site site_;
+    std::span<const P> strengths_;
+    BuiltOf<P> built_;
+    SiteOf<P> site_;
 };
 
 }  // namespace
 
+template <class P>
+P base_chance(const CauseNode& node, const Cases& cases, std::span<const P> strengths) {
+    if (!cases.hold(node.only_if))
+        return 0;
+    const P base = strengths[node.base];
+    P times = 1;
+    for (const RaiseNode& raise : node.raised_by)
+        if (cases.hold(raise.when))
+            times *= strengths[raise.times];
+    return times * base / (1 - base + times * base);
+}
+template double base_chance(const CauseNode&, const Cases&, std::span<const double>);
+template Pack base_chance(const CauseNode&, const Cases&, std::span<const Pack>);
+
 Built build(const Model& model, const Evidence& evidence, std::span<const double> strengths,
             const BuildChoice& choice) {
-    return Builder(model, evidence, strengths, choice).run();
+    return Builder<double>(model, evidence, strengths, choice).run();
+}
+
+BuiltOf<Pack> build(const Model& model, const Evidence& evidence, std::span<const Pack> strengths,
+                    const BuildChoice& choice) {
+    return Builder<Pack>(model, evidence, strengths, choice).run();
 }
 
 bool says_present(const Model& model, const Evidence& evidence, const Finding& finding) {

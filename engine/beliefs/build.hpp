@@ -20,22 +20,36 @@ namespace knockwell {
 
 inline constexpr Var no_var = std::numeric_limits<Var>::max();
 
-struct Built {
-    Sum sum;
+template <class P>
+struct BuiltOf {
+    SumOf<P> sum;
     std::vector<Var> setting;             // [SettingId] no_var where it is known
-    std::vector<std::vector<Var>> cause;  // [CauseId][stage]
+    std::vector<std::vector<Var>> cause;  // [CauseId][stage]; empty: it was left out
     std::vector<Var> acts;  // [CauseId] no_var where it does not come and go, or nothing asks
-    bool too_wide = false;  // some sign has more findings than a table can hold
+    std::vector<std::uint32_t> acts_knob;  // [CauseId] weight on the cause and its acts, all ones
+    bool too_wide = false;                 // some sign has more findings than a table can hold
 };
+
+using Built = BuiltOf<double>;
 
 /// What to build besides the evidence as it stands.
 struct BuildChoice {
-    bool leaks_only =
-        false;  // no cause may have produced a sign that was found present: for `unlisted`
+    /// No cause may have produced a sign that was found present: for `unlisted`.
+    bool leaks_only = false;
+    /// A weight of ones on every cause with its acts, for questions to turn.
+    bool acts_knobs = false;
+    /// Every cause, or only those that the evidence speaks of (and what brings them on) ...
+    bool whole = true;
+    /// ... and these.
+    std::vector<std::uint32_t> also{};
 };
 
 [[nodiscard]] Built build(const Model& model, const Evidence& evidence,
                           std::span<const double> strengths, const BuildChoice& choice = {});
+
+/// The same under eight sets of strengths at once.
+[[nodiscard]] BuiltOf<Pack> build(const Model& model, const Evidence& evidence,
+                                  std::span<const Pack> strengths, const BuildChoice& choice = {});
 
 /// Whether the finding says that something is there (its likeliest value is not normal).
 [[nodiscard]] bool says_present(const Model& model, const Evidence& evidence,
@@ -61,18 +75,26 @@ private:
     const Evidence& evidence_;
 };
 
+/// P(cause | settings) where nothing brings it on: base odds times every multiplier that holds.
+template <class P>
+[[nodiscard]] P base_chance(const CauseNode& node, const Cases& cases,
+                            std::span<const P> strengths);
+
 /// What every sign needs while it is built.
-struct Site {
+template <class P>
+struct SiteOf {
     const Model& model;
     const Evidence& evidence;
-    std::span<const double> strengths;
+    std::span<const P> strengths;
     const BuildChoice& choice;
-    Built& built;
+    BuiltOf<P>& built;
 };
 
 /// Adds one sign with its findings (all of that sign).
-void build_flag_or_kinds(const Site& site, SignId sign,
+template <class P>
+void build_flag_or_kinds(const SiteOf<P>& site, SignId sign,
                          const std::vector<const Finding*>& findings);
-void build_levels(const Site& site, SignId sign, const std::vector<const Finding*>& findings);
+template <class P>
+void build_levels(const SiteOf<P>& site, SignId sign, const std::vector<const Finding*>& findings);
 
 }  // namespace knockwell

@@ -2,26 +2,93 @@
 //
 // The sum of a `Sum`, exactly, by carrying a table over the variables that are open.
 //
-// Given    a sum and a plan for it
-// Wanted   ln of the sum, and the share of every value of every variable
-// Idea     forward: OPEN multiplies the table by a start vector (a new slowest digit), LINK moves
-// mass inside it, WEIGH scales it, CLOSE sums a digit out.
+// Given    a sum and a plan for its structure
+// Wanted   ln of the sum, and the share of every value of every variable; for eight sets of numbers
+// at once where they are packs Idea     forward: OPEN multiplies the table by a start vector (a new
+// slowest digit), LINK moves mass inside it, WEIGH scales it, CLOSE sums a digit out.
 //          backward: B = derivative of the sum by each table entry, walked through the same steps
-//          in reverse; just before CLOSE of v the share of value a is sum_s f[s, a] B[s]
-// Cost     steps * size of the table; nothing is ever subtracted, so the relative error stays near
-// the number of roundings Care     tables are rescaled at CLOSE, so that evidence down to 1e-250
-// and below keeps all its digits Source   variable elimination (Zhang & Poole, JAIR 5, 1996, pp.
-// 301-328) with the derivative reading of A. Darwiche, A differential approach to
-//          inference in Bayesian networks, JACM 50(3), 2003; triggers one at a time after D.
-//          Heckerman, UAI 1993, pp. 122-127 (temporal noisy-OR)
-// Held by  tests/beliefs/frontier_test.cpp, tests/laws/
+//          in reverse; at CLOSE of v the share of value a is sum_s f[s, a] B[s]. Folded variables
+//          get theirs from the derivative by the table that they went into
+// Cost     operations * size of the table; nothing is ever subtracted, so the relative error stays
+// near the number of roundings Care     tables are rescaled by powers of two at CLOSE, so that
+// evidence down to 1e-250 and below keeps all its digits. Nothing is divided by: an `always` link
+// has weights of 0 Source   variable elimination (Zhang & Poole, JAIR 5, 1996, pp. 301-328) with
+// the derivative reading of A. Darwiche, A differential approach to inference in Bayesian networks,
+// JACM 50(3), 2003; triggers one at a time after D. Heckerman, UAI 1993, pp. 122-127 (temporal
+// noisy-OR) Held by  tests/beliefs/frontier_test.cpp, tests/laws/
 #pragma once
+#include "beliefs/making.hpp"
 #include "beliefs/plan.hpp"
+#include "beliefs/steps.hpp"
 #include "beliefs/sum.hpp"
 
+#include <cstdint>
+#include <memory>
 #include <vector>
 
 namespace knockwell {
+
+/// mantissa * 2^exponent, lane by lane: what a sum is before its logarithm is taken.
+template <class P>
+struct Scaled {
+    P mantissa = 1;
+    std::vector<std::int64_t> exponent = std::vector<std::int64_t>(lanes_of<P>, 0);
+
+    void multiply(const P& by);
+    [[nodiscard]] double log(std::size_t lane) const;
+};
+
+/// a / b of one lane of each, without the loss that a difference of logarithms brings.
+template <class P, class Q>
+[[nodiscard]] double ratio(const Scaled<P>& a, std::size_t lane_a, const Scaled<Q>& b,
+                           std::size_t lane_b);
+
+/// Runs one plan again and again; keeps its tables in between. For one thread.
+template <class P>
+class Frontier {
+public:
+    explicit Frontier(const Plan& plan, const Steps<P>& with = steps<P>());
+
+    /// Everything: the sum and the shares. False where the sum is 0 in every lane.
+    bool run(const SumOf<P>& sum) { return run(sum, true); }
+    /// Only the sum.
+    bool run_forward(const SumOf<P>& sum) { return run(sum, false); }
+
+    [[nodiscard]] const Scaled<P>& total() const { return total_; }
+    /// Share of a value, 0..1; lanes whose sum is 0 hold 0.
+    [[nodiscard]] const P& share(Var var, std::size_t value) const {
+        return share_[plan_.share_at[var] + value];
+    }
+
+private:
+    bool run(const SumOf<P>& sum, bool back);
+    bool forward(std::size_t begin, std::size_t end);
+    void backward(std::size_t begin, std::size_t end);
+
+    void keep_old(const Operation& op);
+    [[nodiscard]] P* slopes(const Operation& op);
+    void open(const Operation& op);
+    void link(const Operation& op);
+    void weigh(const Operation& op);
+    bool close(const Operation& op);
+
+    void unopen(const Operation& op);
+    void unlink(const Operation& op);
+    void unweigh(const Operation& op);
+    void unclose(const Operation& op);
+    void settle_shares();
+
+    [[nodiscard]] P* at(std::size_t place) { return table_.get() + place; }
+
+    const Plan& plan_;
+    const Steps<P>& steps_;
+    Making<P> making_;
+    std::unique_ptr<P[]> table_;         // forward tables, those that the way back needs kept
+    std::unique_ptr<P[]> back_, other_;  // the backward table, and room for the next
+    std::vector<P> share_;
+    std::vector<P> scratch_;
+    Scaled<P> total_;
+};
 
 struct Shares {
     bool possible = false;                   // the sum is above 0
@@ -34,8 +101,5 @@ struct Shares {
 
 /// Only the sum: ln, or minus infinity.
 [[nodiscard]] double log_sum_of(const Sum& sum, const Plan& plan);
-
-/// A plan wider than this is not run (2^24 doubles = 128 MiB).
-inline constexpr double widest = 24;
 
 }  // namespace knockwell

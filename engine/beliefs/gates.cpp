@@ -20,7 +20,8 @@ struct Source {
         active;  // [combination of vars, first slowest][stage of the sign]
 };
 
-Source source_of(const Site& site, std::uint32_t cause, const SignNode& sign,
+template <class P>
+Source source_of(const SiteOf<P>& site, std::uint32_t cause, const SignNode& sign,
                  const std::vector<std::size_t>& stages) {
     Source source;
     const std::vector<Var>& by_stage = site.built.cause[cause];
@@ -46,7 +47,9 @@ Source source_of(const Site& site, std::uint32_t cause, const SignNode& sign,
     return source;
 }
 
-std::vector<std::size_t> stages_of(const Site& site, const std::vector<const Finding*>& findings) {
+template <class P>
+std::vector<std::size_t> stages_of(const SiteOf<P>& site,
+                                   const std::vector<const Finding*>& findings) {
     std::set<std::size_t> stages;
     for (const Finding* finding : findings)
         stages.insert(std::min(finding->stage, site.evidence.repairs.size()));
@@ -54,7 +57,8 @@ std::vector<std::size_t> stages_of(const Site& site, const std::vector<const Fin
 }
 
 /// Where the stage of a finding stands among the stages of its sign.
-std::size_t place_of(const Site& site, const Finding& finding,
+template <class P>
+std::size_t place_of(const SiteOf<P>& site, const Finding& finding,
                      const std::vector<std::size_t>& stages) {
     const std::size_t stage = std::min(finding.stage, site.evidence.repairs.size());
     return static_cast<std::size_t>(std::lower_bound(stages.begin(), stages.end(), stage) -
@@ -69,25 +73,26 @@ std::size_t power(std::size_t base, std::size_t exponent) {
 }
 
 /// A variable whose bits say in which stages the sign is hidden; no_var where nothing can hide it.
-Var add_mask(const Site& site, const SignNode& sign, const std::vector<std::size_t>& stages) {
+template <class P>
+Var add_mask(const SiteOf<P>& site, const SignNode& sign, const std::vector<std::size_t>& stages) {
     if (sign.masked_by.empty())
         return no_var;
-    std::vector<double> start(std::size_t{1} << stages.size(), 0.0);
+    std::vector<P> start(std::size_t{1} << stages.size(), P(0));
     start[0] = 1;
     const Join join{2, static_cast<std::uint32_t>(stages.size())};
     const Var mask = site.built.sum.add(std::move(start), join);
     const std::size_t values = site.built.sum.variables[mask].values;
     for (const WeightedLink& link : sign.masked_by) {
         Source source = source_of(site, link.from, sign, stages);
-        const double hides = site.strengths[link.strength];
-        std::vector<double> rows;
+        const P hides = site.strengths[link.strength];
+        std::vector<P> rows;
         for (const std::vector<bool>& active : source.active) {
-            std::vector<double> row(values, 0.0);
+            std::vector<P> row(values, P(0));
             std::size_t element = 0;
             for (std::size_t t = 0; t < active.size(); ++t)
                 if (active[t])
                     element |= std::size_t{1} << t;
-            row[0] = element == 0 ? 1 : 1 - hides;
+            row[0] = element == 0 ? P(1) : 1 - hides;
             if (element != 0)
                 row[element] += hides;
             rows.insert(rows.end(), row.begin(), row.end());
@@ -118,7 +123,8 @@ struct Heard {
     [[nodiscard]] bool is_digit() const { return values() > 1; }
 };
 
-Heard look_of(const Site& site, const Finding& finding, const Sign& sign,
+template <class P>
+Heard look_of(const SiteOf<P>& site, const Finding& finding, const Sign& sign,
               const std::vector<std::size_t>& stages, bool can_hide) {
     Heard look;
     look.stage = place_of(site, finding, stages);
@@ -142,9 +148,10 @@ Heard look_of(const Site& site, const Finding& finding, const Sign& sign,
     return look;
 }
 
+template <class P>
 class FlagGate {
 public:
-    FlagGate(const Site& site, SignId id, const std::vector<const Finding*>& findings)
+    FlagGate(const SiteOf<P>& site, SignId id, const std::vector<const Finding*>& findings)
         : site_(site), node_(site.model.network->signs[id.index()]),
           stages_(stages_of(site, findings)) {
         for (const Finding* finding : findings) {
@@ -164,7 +171,7 @@ public:
             return;
         }
         mask_ = add_mask(site_, node_, stages_);
-        const std::vector<double> start =
+        const std::vector<P> start =
             row_of(node_.leak_high, std::vector<bool>(stages_.size(), true), false);
         if (digits_ == 0) {
             site_.built.sum.weigh({}, {start[0] * weight_at(0, 0)});
@@ -181,9 +188,9 @@ public:
 private:
     /// Where a trigger of one kind that fires can leave the digits, with its chance: each finding
     /// notices it or misses it.
-    void spread(std::size_t kind, double mass, const std::vector<bool>& active, bool bottom_only,
-                std::vector<double>& row) const {
-        std::vector<std::pair<std::size_t, double>> ends{{0, mass}};
+    void spread(std::size_t kind, const P& mass, const std::vector<bool>& active, bool bottom_only,
+                std::vector<P>& row) const {
+        std::vector<std::pair<std::size_t, P>> ends{{0, mass}};
         std::size_t place = 1;
         for (const Heard& look : looks_) {
             const std::size_t here = place;
@@ -206,22 +213,22 @@ private:
 
     /// P(what the findings notice | active in these stages) of one trigger; less than 1 in all
     /// where a finding excludes what it would notice.
-    std::vector<double> row_of(const std::vector<StrengthIndex>& kinds,
-                               const std::vector<bool>& active, bool bottom_only) const {
-        std::vector<double> row(values_, 0.0);
-        double fires = 0;
+    std::vector<P> row_of(const std::vector<StrengthIndex>& kinds, const std::vector<bool>& active,
+                          bool bottom_only) const {
+        std::vector<P> row(values_, P(0));
+        P fires = 0;
         for (std::size_t k = 0; k < kinds.size(); ++k) {
             fires += site_.strengths[kinds[k]];
             spread(k, site_.strengths[kinds[k]], active, bottom_only, row);
         }
-        row[0] += std::max(1 - fires, 0.0);
+        row[0] += larger(1 - fires, P(0));
         return row;
     }
 
-    std::vector<double> rows_of(const ShowLink& link, const Source& source) const {
-        std::vector<double> rows;
+    std::vector<P> rows_of(const ShowLink& link, const Source& source) const {
+        std::vector<P> rows;
         for (const std::vector<bool>& active : source.active) {
-            const std::vector<double> row =
+            const std::vector<P> row =
                 row_of(link.high, active, site_.choice.leaks_only && present_);
             rows.insert(rows.end(), row.begin(), row.end());
         }
@@ -230,18 +237,18 @@ private:
 
     void absorb(const ShowLink& link) {
         Source source = source_of(site_, link.from, node_, stages_);
-        std::vector<double> rows = rows_of(link, source);
+        std::vector<P> rows = rows_of(link, source);
         site_.built.sum.weigh(std::move(source.vars), std::move(rows));
     }
 
     void join(const ShowLink& link) {
         Source source = source_of(site_, link.from, node_, stages_);
-        std::vector<double> rows = rows_of(link, source);
+        std::vector<P> rows = rows_of(link, source);
         site_.built.sum.links.push_back({gate_, std::move(source.vars), std::move(rows)});
     }
 
     void weigh_gate() {
-        std::vector<double> table;
+        std::vector<P> table;
         const std::size_t masks = mask_ == no_var ? 1 : site_.built.sum.variables[mask_].values;
         for (std::size_t value = 0; value < values_; ++value)
             for (std::size_t mask = 0; mask < masks; ++mask)
@@ -270,7 +277,7 @@ private:
         return weight;
     }
 
-    const Site& site_;
+    const SiteOf<P>& site_;
     const SignNode& node_;
     std::vector<std::size_t> stages_;
     std::vector<Heard> looks_;
@@ -284,15 +291,31 @@ private:
 
 // ---------------------------------------------------------------- levels
 
-/// One side of a sign with levels: the highest level drawn, for each stage of the sign.
-struct Side {
-    Var var = no_var;
-    std::size_t levels = 0;
+/// Levels of one side that the findings tell apart: neighbours of which they say the same share a
+/// rank, and a last rank that they exclude needs none.
+struct LevelRanks {
+    std::vector<std::uint32_t> of;      // [level]
+    std::vector<std::size_t> first_of;  // [rank] its first level
+    bool last_is_impossible = false;
+    [[nodiscard]] bool impossible(std::size_t level) const {
+        return last_is_impossible && of[level] + 1 == first_of.size();
+    }
+    [[nodiscard]] std::uint32_t values() const {
+        return static_cast<std::uint32_t>(first_of.size()) - (last_is_impossible ? 1 : 0);
+    }
 };
 
+/// One side of a sign with levels: the highest rank drawn, for each stage of the sign; no variable
+/// where only rank 0 is possible.
+struct Side {
+    Var var = no_var;
+    LevelRanks ranks;
+};
+
+template <class P>
 class LevelGate {
 public:
-    LevelGate(const Site& site, SignId id, const std::vector<const Finding*>& findings)
+    LevelGate(const SiteOf<P>& site, SignId id, const std::vector<const Finding*>& findings)
         : site_(site), sign_((*site.model.knowledge)[id]),
           node_(site.model.network->signs[id.index()]), findings_(findings),
           stages_(stages_of(site, findings)),
@@ -307,18 +330,17 @@ public:
     }
 
     void add() {
-        const std::size_t most = power(std::max(node_.high, node_.low) + 1, stages_.size());
-        if (most > most_values) {
+        const bool can_hide = !node_.masked_by.empty();
+        low_.ranks = ranks(node_.low, false, can_hide);
+        high_.ranks = ranks(node_.high, true, can_hide);
+        if (power(std::max(high_.ranks.values(), low_.ranks.values()), stages_.size()) >
+            most_values) {
             site_.built.too_wide = true;
             return;
         }
         mask_ = add_mask(site_, node_, stages_);
-        if (mask_ == no_var && normal_only()) {
-            absorb();
-            return;
-        }
-        high_ = add_side(node_.high, node_.leak_high, true);
-        low_ = add_side(node_.low, node_.leak_low, false);
+        add_side(high_, node_.leak_high, true);
+        add_side(low_, node_.leak_low, false);
         weigh();
     }
 
@@ -367,71 +389,126 @@ private:
         return true;
     }
 
-    /// Chance of each joint level of a trigger that is active in some stages: it draws one level
-    /// and keeps it.
-    std::vector<double> row_of(const std::vector<StrengthIndex>& shares, std::size_t levels,
-                               const std::vector<bool>& active, bool bottom_only) const {
-        std::vector<double> row(power(levels + 1, stages_.size()), 0.0);
+    [[nodiscard]] std::size_t value_of(bool high, std::size_t level) const {
+        return level == 0 || high ? level : node_.high + level;
+    }
+
+    /// Whether the findings (of one stage) say the same of two values.
+    [[nodiscard]] bool alike(std::size_t a, std::size_t b) const {
+        return std::all_of(likelihood_.begin(), likelihood_.end(),
+                           [&](const auto& stages) { return stages[0][a] == stages[0][b]; });
+    }
+    [[nodiscard]] bool excluded(std::size_t value) const {
+        return std::all_of(likelihood_.begin(), likelihood_.end(),
+                           [&](const auto& stages) { return stages[0][value] == 0; });
+    }
+
+    /// Which levels of a side the findings tell apart. Only one stage that nothing hides is looked
+    /// at so closely.
+    [[nodiscard]] LevelRanks ranks(std::size_t levels, bool high, bool can_hide) const {
+        LevelRanks it;
+        it.of = {0};
+        it.first_of = {0};
+        if (levels == 0)
+            return it;
+        if (!can_hide && normal_only()) {
+            it.of.resize(levels + 1, 1);
+            it.first_of = {0, 1};
+            it.last_is_impossible = true;
+            return it;
+        }
+        const bool closely = !can_hide && stages_.size() == 1;
+        for (std::size_t l = 1; l <= levels; ++l) {
+            // Where something is low, the high side does not count: so its levels may share a rank
+            // with normal. The low side's may not.
+            const bool same =
+                closely && (high || l > 1) && alike(value_of(high, l), value_of(high, l - 1));
+            if (!same)
+                it.first_of.push_back(l);
+            it.of.push_back(static_cast<std::uint32_t>(it.first_of.size() - 1));
+        }
+        it.last_is_impossible = closely && it.first_of.size() > 1 &&
+                                excluded(value_of(high, levels)) && (!high || !low_can_be());
+        return it;
+    }
+
+    [[nodiscard]] bool low_can_be() const {
+        for (std::size_t l = 1; l <= node_.low; ++l)
+            if (!excluded(value_of(false, l)))
+                return true;
+        return false;
+    }
+
+    /// Chance of each joint rank of a trigger that is active in some stages: it draws one level
+    /// and keeps it. Less than 1 in all where a finding excludes the level.
+    std::vector<P> row_of(const std::vector<StrengthIndex>& shares, const LevelRanks& ranks,
+                          const std::vector<bool>& active, bool bottom_only) const {
+        std::vector<P> row(power(ranks.values(), stages_.size()), P(0));
         row[0] = 1;
         for (std::size_t l = 1; l <= shares.size(); ++l) {
-            const double share = site_.strengths[shares[l - 1]];
+            const P share = site_.strengths[shares[l - 1]];
             std::size_t element = 0;
             std::size_t place = 1;
-            for (std::size_t t = 0; t < active.size(); ++t, place *= levels + 1)
+            bool any = false;
+            for (std::size_t t = 0; t < active.size(); ++t, place *= ranks.values()) {
+                any = any || active[t];
                 if (active[t])
-                    element += place * l;
-            if (element == 0)
+                    element += place * ranks.of[l];
+            }
+            if (!any || (ranks.of[l] == 0 && !bottom_only))
                 continue;
             row[0] -= share;
-            if (!bottom_only)
+            if (!bottom_only && !ranks.impossible(l))
                 row[element] += share;
         }
-        row[0] = std::max(row[0], 0.0);
+        row[0] = larger(row[0], P(0));
         return row;
     }
 
-    Side add_side(std::size_t levels, const std::vector<StrengthIndex>& leak, bool high) {
-        if (levels == 0)
-            return {};
+    void add_side(Side& side, const std::vector<StrengthIndex>& leak, bool high) {
+        const LevelRanks& ranks = side.ranks;
+        const bool only_leaks = site_.choice.leaks_only && present_;
+        if (ranks.first_of.size() == 1 && !only_leaks)
+            return;
         const std::vector<bool> always(stages_.size(), true);
-        Side side{site_.built.sum.add(row_of(leak, levels, always, false),
-                                      {static_cast<std::uint32_t>(levels + 1),
-                                       static_cast<std::uint32_t>(stages_.size())}),
-                  levels};
+        std::vector<P> start = row_of(leak, ranks, always, false);
+        if (ranks.values() == 1)
+            site_.built.sum.weigh({}, std::move(start));
+        else
+            side.var = site_.built.sum.add(
+                std::move(start), {ranks.values(), static_cast<std::uint32_t>(stages_.size())});
         for (const ShowLink& link : node_.shown_by) {
             const std::vector<StrengthIndex>& shares = high ? link.high : link.low;
             if (shares.empty())
                 continue;
             Source source = source_of(site_, link.from, node_, stages_);
-            std::vector<double> rows;
+            std::vector<P> rows;
             for (const std::vector<bool>& active : source.active) {
-                const std::vector<double> row =
-                    row_of(shares, levels, active, site_.choice.leaks_only && present_);
+                const std::vector<P> row = row_of(shares, ranks, active, only_leaks);
                 rows.insert(rows.end(), row.begin(), row.end());
             }
-            site_.built.sum.links.push_back({side.var, std::move(source.vars), std::move(rows)});
+            if (side.var == no_var)
+                site_.built.sum.weigh(std::move(source.vars), std::move(rows));
+            else
+                site_.built.sum.links.push_back(
+                    {side.var, std::move(source.vars), std::move(rows)});
         }
-        return side;
     }
 
-    /// Surely normal in every stage: a product over causes.
-    void absorb() {
-        const std::vector<bool> always(stages_.size(), true);
-        double leak = 1;
-        if (node_.high > 0)
-            leak *= row_of(node_.leak_high, node_.high, always, false)[0];
-        if (node_.low > 0)
-            leak *= row_of(node_.leak_low, node_.low, always, false)[0];
-        site_.built.sum.weigh({}, {leak});
-        for (const ShowLink& link : node_.shown_by) {
-            Source source = source_of(site_, link.from, node_, stages_);
-            std::vector<double> table;
-            for (const std::vector<bool>& active : source.active)
-                table.push_back(row_of(link.high, node_.high, active, false)[0] *
-                                row_of(link.low, node_.low, active, false)[0]);
-            site_.built.sum.weigh(std::move(source.vars), std::move(table));
+    /// Unknown settings on which the likelihood does hang.
+    [[nodiscard]] std::vector<std::uint32_t> deciding() const {
+        std::vector<std::uint32_t> settings;
+        std::size_t stride = cases_.count();
+        for (const std::uint32_t s : cases_.unknown()) {
+            const std::size_t states = site_.model.network->settings[s].states;
+            stride /= states;
+            for (std::size_t which = 0; which < cases_.count(); ++which)
+                if (likelihood_[which] != likelihood_[which - which / stride % states * stride]) {
+                    settings.push_back(s);
+                    break;
+                }
         }
-        weigh();
+        return settings;
     }
 
     /// The joint weight of both sides, the mask and the settings that set the edges. The low side
@@ -441,29 +518,45 @@ private:
         for (const Var var : {high_.var, low_.var, mask_})
             if (var != no_var)
                 on.push_back(var);
-        for (const std::uint32_t s : cases_.unknown())
+        const std::vector<std::uint32_t> settings = deciding();
+        for (const std::uint32_t s : settings)
             on.push_back(site_.built.setting[s]);
         const auto values = [&](Var var) {
             return var == no_var ? std::size_t{1}
                                  : std::size_t{site_.built.sum.variables[var].values};
         };
-        std::vector<double> table;
+        std::vector<P> table;
         for (std::size_t h = 0; h < values(high_.var); ++h)
             for (std::size_t l = 0; l < values(low_.var); ++l)
                 for (std::size_t m = 0; m < values(mask_); ++m)
                     for (std::size_t which = 0; which < cases_.count(); ++which)
-                        table.push_back(weight_at(h, l, m, which));
+                        if (stands_for_all(which, settings))
+                            table.push_back(weight_at(h, l, m, which));
         site_.built.sum.weigh(std::move(on), std::move(table));
+    }
+
+    /// Of the cases that differ only in settings that decide nothing, the first.
+    [[nodiscard]] bool stands_for_all(std::size_t which,
+                                      const std::vector<std::uint32_t>& deciding) const {
+        std::size_t stride = cases_.count();
+        for (const std::uint32_t s : cases_.unknown()) {
+            const std::size_t states = site_.model.network->settings[s].states;
+            stride /= states;
+            if (which / stride % states != 0 &&
+                std::find(deciding.begin(), deciding.end(), s) == deciding.end())
+                return false;
+        }
+        return true;
     }
 
     [[nodiscard]] double weight_at(std::size_t h, std::size_t l, std::size_t mask,
                                    std::size_t which) const {
         double weight = 1;
         for (std::size_t t = 0; t < stages_.size(); ++t) {
-            const std::size_t high = h % (node_.high + 1);
-            const std::size_t low = l % (node_.low + 1);
-            h /= node_.high + 1;
-            l /= node_.low + 1;
+            const std::size_t high = high_.ranks.first_of[h % high_.ranks.values()];
+            const std::size_t low = low_.ranks.first_of[l % low_.ranks.values()];
+            h /= high_.ranks.values();
+            l /= low_.ranks.values();
             const std::size_t value = ((mask >> t) & 1U) != 0 ? 0
                                       : low > 0               ? node_.high + low
                                                               : high;
@@ -472,7 +565,7 @@ private:
         return weight;
     }
 
-    const Site& site_;
+    const SiteOf<P>& site_;
     const Sign& sign_;
     const SignNode& node_;
     const std::vector<const Finding*>& findings_;
@@ -486,13 +579,21 @@ private:
 
 }  // namespace
 
-void build_flag_or_kinds(const Site& site, SignId sign,
+template <class P>
+void build_flag_or_kinds(const SiteOf<P>& site, SignId sign,
                          const std::vector<const Finding*>& findings) {
-    FlagGate(site, sign, findings).add();
+    FlagGate<P>(site, sign, findings).add();
 }
 
-void build_levels(const Site& site, SignId sign, const std::vector<const Finding*>& findings) {
-    LevelGate(site, sign, findings).add();
+template <class P>
+void build_levels(const SiteOf<P>& site, SignId sign, const std::vector<const Finding*>& findings) {
+    LevelGate<P>(site, sign, findings).add();
 }
+
+template void build_flag_or_kinds(const SiteOf<double>&, SignId,
+                                  const std::vector<const Finding*>&);
+template void build_flag_or_kinds(const SiteOf<Pack>&, SignId, const std::vector<const Finding*>&);
+template void build_levels(const SiteOf<double>&, SignId, const std::vector<const Finding*>&);
+template void build_levels(const SiteOf<Pack>&, SignId, const std::vector<const Finding*>&);
 
 }  // namespace knockwell

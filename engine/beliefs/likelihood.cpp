@@ -10,12 +10,18 @@ namespace {
 /// P(Z <= z) of the standard normal distribution.
 double normal_below(double z) { return 0.5 * std::erfc(-z / std::sqrt(2.0)); }
 
+// No instrument misreads by so many standard deviations (1e-15): what lies further off is excluded,
+// which keeps the levels that a reading leaves open few.
+constexpr double cut_off = 8;
+
 /// Mass of Normal(mean, sd) in [from, to); without spread all of it lies at the mean.
 double mass_between(double from, double to, double mean, double sd) {
     if (!(from < to))
         return 0;
     if (sd <= 0)
         return mean >= from && mean < to ? 1 : 0;
+    if (from > mean + cut_off * sd || to < mean - cut_off * sd)
+        return 0;
     // In the upper tail 1 - P loses digits; the mirrored difference keeps them.
     if (from > mean)
         return normal_below((mean - from) / sd) - normal_below((mean - to) / sd);

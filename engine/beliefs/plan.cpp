@@ -1,261 +1,235 @@
 #include "beliefs/plan.hpp"
 
-#include <boost/graph/adjacency_list.hpp>
-#include <boost/graph/connected_components.hpp>
-#include <boost/random/mersenne_twister.hpp>
-#include <boost/random/uniform_01.hpp>
+#include <boost/functional/hash.hpp>
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
-#include <map>
-#include <numeric>
+#include <optional>
+#include <unordered_map>
+#include <utility>
 
 namespace knockwell {
 namespace {
 
-/// Who touches whom, for one sum.
-struct Neighbours {
-    std::vector<std::vector<std::uint32_t>> links_in, links_out, weights;  // [variable]
-    std::vector<std::uint32_t> component;                                  // [variable]
-    std::size_t components = 0;
-
-    explicit Neighbours(const Sum& sum)
-        : links_in(sum.variables.size()), links_out(sum.variables.size()),
-          weights(sum.variables.size()), component(sum.variables.size(), 0) {
-        boost::adjacency_list<boost::vecS, boost::vecS, boost::undirectedS> graph(
-            sum.variables.size());
-        for (std::uint32_t l = 0; l < sum.links.size(); ++l) {
-            links_in[sum.links[l].target].push_back(l);
-            for (const Var source : sum.links[l].sources) {
-                links_out[source].push_back(l);
-                boost::add_edge(source, sum.links[l].target, graph);
-            }
-        }
-        for (std::uint32_t w = 0; w < sum.weights.size(); ++w)
-            for (const Var var : sum.weights[w].on) {
-                weights[var].push_back(w);
-                boost::add_edge(sum.weights[w].on.front(), var, graph);
-            }
-        if (!component.empty())
-            components = boost::connected_components(
-                graph, boost::make_iterator_property_map(component.begin(),
-                                                         boost::get(boost::vertex_index, graph)));
-    }
-};
-
-/// One attempt at an order: does the steps on paper and keeps account of the table's size.
-class Attempt {
+/// Turns an order into operations with strides and places.
+class Layout {
 public:
-    Attempt(const Sum& sum, const Neighbours& near, std::uint32_t seed)
-        : sum_(sum), near_(near), dice_(seed), noisy_(seed != 0), open_(sum.variables.size()),
-          complete_(open_), closed_(open_), linked_(sum.links.size()), weighed_(sum.weights.size()),
-          seen_(sum.variables.size(), 0) {}
+    explicit Layout(const Folding& folding)
+        : shape_(folding.shape), asks_(folding.made, false), place_(shape_.values.size(), 0) {
+        // A table asks for its gradient where a folded variable went into it.
+        for (const Fold& fold : folding.folds)
+            asks_[fold.made] = true;
+        for (const Merge& merge : folding.merges)
+            asks_[merge.made] =
+                std::any_of(merge.from.begin(), merge.from.end(), [&](const Ingredient& it) {
+                    return it.from.in == TablePlace::In::made && asks_[it.from.index];
+                });
+    }
 
-    Plan run() {
-        for (std::uint32_t c = 0; c < near_.components; ++c) {
-            std::vector<Var> left;
-            for (Var v = 0; v < sum_.variables.size(); ++v)
-                if (near_.component[v] == c)
-                    left.push_back(v);
-            while (!left.empty()) {
-                finish(cheapest(left));
-                left.erase(
-                    std::remove_if(left.begin(), left.end(), [&](Var v) { return closed_[v]; }),
-                    left.end());
-            }
-            plan_.steps.push_back({PlanStep::Kind::next_component, 0});
-        }
-        return std::move(plan_);
+    void run(const Order& order, Plan& plan) {
+        for (const OrderStep& step : order.steps)
+            take(step);
+        plan.operations = std::move(operations_);
+        plan.entries = entries_;
+        plan.largest = largest_;
     }
 
 private:
-    [[nodiscard]] double bits_of(Var v) const {
-        return std::log2(static_cast<double>(sum_.variables[v].values));
-    }
+    struct Digit {
+        Var var;
+        std::size_t values;
+        std::size_t stride;
+    };
 
-    // --- what closing a variable would open
-
-    Var cheapest(const std::vector<Var>& left) {
-        Var best = left.front();
-        double best_price = std::numeric_limits<double>::infinity();
-        for (const Var v : left) {
-            ++round_;
-            double price = opens_to_finish(v) - bits_of(v) + (open_[v] ? 0.0 : 0.01);
-            if (noisy_)
-                price += 0.8 * boost::random::uniform_01<double>()(dice_);
-            if (price < best_price) {
-                best_price = price;
-                best = v;
-            }
+    void take(const OrderStep& step) {
+        switch (step.kind) {
+        case OrderStep::Kind::open:
+            open(step.index);
+            break;
+        case OrderStep::Kind::link: {
+            const ShapeLink& link = shape_.links[step.index];
+            Operation op = operation(step.kind, link.rows);
+            op.var = link.target;
+            op.values = shape_.values[link.target];
+            op.join = shape_.join[link.target];
+            op.stride = digit(link.target).stride;
+            std::vector<Var> fixed = link.sources;
+            fixed.push_back(link.target);
+            spread(op, link.sources, fixed);
+            stay(std::move(op));
+            break;
         }
-        return best;
-    }
-
-    double opens(Var v) {
-        if (open_[v] || seen_[v] == round_)
-            return 0;
-        seen_[v] = round_;
-        return bits_of(v);
-    }
-
-    double opens_to_complete(Var v) {
-        if (complete_[v])
-            return 0;
-        if (!open_[v] && seen_[v] == round_)
-            return 0;  // on the way already
-        double sum = opens(v);
-        for (const std::uint32_t l : near_.links_in[v])
-            if (!linked_[l])
-                for (const Var source : sum_.links[l].sources)
-                    sum += opens_to_complete(source);
-        return sum;
-    }
-
-    double opens_to_finish(Var v) {
-        double sum = opens_to_complete(v);
-        for (const std::uint32_t l : near_.links_out[v]) {
-            if (linked_[l])
-                continue;
-            sum += opens(sum_.links[l].target);
-            for (const Var source : sum_.links[l].sources)
-                sum += opens_to_complete(source);
+        case OrderStep::Kind::weigh: {
+            const ShapeWeight& weight = shape_.weights[step.index];
+            Operation op = operation(step.kind, weight.table);
+            spread(op, weight.on, weight.on);
+            stay(std::move(op));
+            break;
         }
-        for (const std::uint32_t w : near_.weights[v])
-            if (!weighed_[w])
-                for (const Var other : sum_.weights[w].on)
-                    sum += opens_to_complete(other);
-        return sum;
+        case OrderStep::Kind::close:
+            close(step.index);
+            break;
+        case OrderStep::Kind::next_component: {
+            Operation op;
+            op.kind = step.kind;
+            op.from = at_;
+            operations_.push_back(std::move(op));
+            at_ = 0;
+            break;
+        }
+        }
     }
 
-    // --- doing it
-
-    void step(PlanStep::Kind kind, std::uint32_t index) {
-        plan_.steps.push_back({kind, index});
-        plan_.width = std::max(plan_.width, width_);
-        plan_.cost += std::exp2(width_);
+    [[nodiscard]] Operation operation(OrderStep::Kind kind, const TablePlace& numbers) const {
+        Operation op;
+        op.kind = kind;
+        op.numbers = numbers;
+        op.gradient = numbers.in == TablePlace::In::made && asks_[numbers.index];
+        op.size = size_;
+        op.from = op.to = at_;
+        return op;
     }
 
-    void open(Var v) {
-        if (open_[v])
-            return;
-        open_[v] = true;
-        width_ += bits_of(v);
-        step(PlanStep::Kind::open, v);
-        if (near_.links_in[v].empty())
-            complete_[v] = true;
+    [[nodiscard]] const Digit& digit(Var var) const { return open_[place_[var]]; }
+
+    void open(Var var) {
+        Operation op = operation(OrderStep::Kind::open, shape_.start[var]);
+        op.var = var;
+        op.values = shape_.values[var];
+        op.stride = size_;
+        if (op.gradient)
+            op.to = at_ + size_;
+        place_[var] = open_.size();
+        open_.push_back({var, op.values, size_});
+        size_ *= op.values;
+        op.size = size_;
+        move_to(op.to);
+        operations_.push_back(std::move(op));
     }
 
-    void complete(Var v) {
-        open(v);
-        if (complete_[v])
-            return;
-        for (const std::uint32_t l : near_.links_in[v])
-            link(l);
-        complete_[v] = true;
-        close_if_done(v);
+    void close(Var var) {
+        Operation op = operation(OrderStep::Kind::close, shape_.after[var]);
+        op.var = var;
+        op.values = shape_.values[var];
+        op.stride = digit(var).stride;
+        op.to = at_ + size_;
+        open_.erase(open_.begin() + static_cast<std::ptrdiff_t>(place_[var]));
+        size_ = 1;
+        for (std::size_t i = 0; i < open_.size(); ++i) {
+            open_[i].stride = size_;
+            size_ *= open_[i].values;
+            place_[open_[i].var] = i;
+        }
+        move_to(op.to);
+        operations_.push_back(std::move(op));
     }
 
-    void link(std::uint32_t l) {
-        if (linked_[l])
-            return;
-        for (const Var source : sum_.links[l].sources)
-            complete(source);
-        if (linked_[l])
-            return;
-        open(sum_.links[l].target);
-        linked_[l] = true;
-        step(PlanStep::Kind::link, l);
-        const Var target = sum_.links[l].target;
-        if (all_linked(target))
-            complete_[target] = true;
-        for (const Var source : sum_.links[l].sources)
-            close_if_done(source);
-        close_if_done(target);
+    /// The table keeps its size; where the gradient is asked for, the old one is kept beside it.
+    void stay(Operation op) {
+        if (op.gradient)
+            op.to = at_ + size_;
+        move_to(op.to);
+        operations_.push_back(std::move(op));
     }
 
-    void weigh(std::uint32_t w) {
-        if (weighed_[w])
-            return;
-        for (const Var v : sum_.weights[w].on)
-            complete(v);
-        if (weighed_[w])
-            return;
-        weighed_[w] = true;
-        step(PlanStep::Kind::weigh, w);
-        for (const Var v : sum_.weights[w].on)
-            close_if_done(v);
+    void move_to(std::size_t to) {
+        at_ = to;
+        entries_ = std::max(entries_, at_ + size_);
+        largest_ = std::max(largest_, size_);
     }
 
-    [[nodiscard]] bool all_linked(Var v) const {
-        return std::all_of(near_.links_in[v].begin(), near_.links_in[v].end(),
-                           [&](std::uint32_t l) { return linked_[l]; });
+    /// Where each combination of `vars` (first slowest) begins, and how the rest is reached.
+    void spread(Operation& op, const std::vector<Var>& vars, std::vector<Var> fixed) const {
+        op.offsets = {0};
+        for (const Var var : vars) {
+            std::vector<std::size_t> longer;
+            longer.reserve(op.offsets.size() * digit(var).values);
+            for (const std::size_t base : op.offsets)
+                for (std::size_t a = 0; a < digit(var).values; ++a)
+                    longer.push_back(base + a * digit(var).stride);
+            op.offsets = std::move(longer);
+        }
+        std::sort(fixed.begin(), fixed.end(),
+                  [&](Var a, Var b) { return digit(a).stride < digit(b).stride; });
+        op.run = digit(fixed.front()).stride;
+        for (std::size_t i = 0; i < fixed.size(); ++i) {
+            const std::size_t stride = digit(fixed[i]).stride * digit(fixed[i]).values;
+            const std::size_t end = i + 1 < fixed.size() ? digit(fixed[i + 1]).stride : size_;
+            if (end / stride > 1)
+                op.gaps.push_back({stride, end / stride});
+        }
     }
 
-    void close_if_done(Var v) {
-        if (closed_[v] || !complete_[v])
-            return;
-        for (const std::uint32_t l : near_.links_out[v])
-            if (!linked_[l])
-                return;
-        for (const std::uint32_t w : near_.weights[v])
-            if (!weighed_[w])
-                return;
-        closed_[v] = true;
-        step(PlanStep::Kind::close, v);
-        width_ -= bits_of(v);
-    }
-
-    void finish(Var v) {
-        complete(v);
-        for (const std::uint32_t l : near_.links_out[v])
-            link(l);
-        for (const std::uint32_t w : near_.weights[v])
-            weigh(w);
-        close_if_done(v);
-    }
-
-    const Sum& sum_;
-    const Neighbours& near_;
-    boost::random::mt19937 dice_;
-    bool noisy_;
-    std::vector<bool> open_, complete_, closed_, linked_, weighed_;
-    std::vector<std::uint32_t> seen_;
-    std::uint32_t round_ = 0;
-    double width_ = 0;
-    Plan plan_;
+    const Shape& shape_;
+    std::vector<bool> asks_;  // [first number of a made table]
+    std::vector<Digit> open_;
+    std::vector<std::size_t> place_;  // [variable] in open_
+    std::vector<Operation> operations_;
+    std::size_t size_ = 1;
+    std::size_t at_ = 0;
+    std::size_t entries_ = 1;
+    std::size_t largest_ = 1;
 };
+
+struct Draft {
+    Folding folding;
+    Order order;
+    [[nodiscard]] double cost() const { return folding.cost + order.cost; }
+};
+
+Draft draft(const Shape& shape, std::size_t largest_fold) {
+    Draft it{fold(shape, largest_fold), {}};
+    it.order = order_for(it.folding.shape);
+    return it;
+}
 
 }  // namespace
 
-Plan plan_for(const Sum& sum) {
-    const Neighbours near(sum);
-    Plan best = Attempt(sum, near, 0).run();
-    // One try is enough for narrow tables; wide ones repay more.
-    const std::uint32_t tries = best.width < 8 ? 1 : best.width < 14 ? 8 : 64;
-    for (std::uint32_t seed = 1; seed < tries; ++seed) {
-        Plan other = Attempt(sum, near, seed).run();
-        if (other.cost < best.cost)
-            best = std::move(other);
+Plan plan_for(const Shape& shape) {
+    // What is folded away ties its neighbours together, so that much folding can widen the
+    // frontier: where it is wide, less folding and more are both tried.
+    Draft best = draft(shape, 64);
+    if (best.order.width >= 8)
+        for (const std::size_t largest : {std::size_t{8}, std::size_t{512}, std::size_t{4096}}) {
+            Draft other = draft(shape, largest);
+            if (other.cost() < best.cost())
+                best = std::move(other);
+        }
+    best.order = better_order(best.folding.shape, std::move(best.order));
+    Plan plan;
+    plan.width = best.order.width;
+    plan.cost = best.cost();
+    for (const std::uint32_t values : shape.values) {
+        plan.share_at.push_back(plan.shares);
+        plan.shares += values;
     }
-    return best;
+    plan.folding = std::move(best.folding);
+    if (plan.width <= widest)
+        Layout(plan.folding).run(best.order, plan);
+    return plan;
 }
 
+Plan plan_for(const Sum& sum) { return plan_for(shape_of(sum)); }
+
 struct PlanCache::Inside {
-    std::map<std::vector<std::uint32_t>, std::shared_ptr<const Plan>> plans;
+    std::unordered_map<Structure, std::shared_ptr<const Plan>, boost::hash<Structure>> plans;
 };
 
 PlanCache::PlanCache() : inside_(std::make_unique<Inside>()) {}
 PlanCache::~PlanCache() = default;
 
-std::shared_ptr<const Plan> PlanCache::plan(const Sum& sum) {
+template <class P>
+std::shared_ptr<const Plan> PlanCache::plan(const SumOf<P>& sum) {
     constexpr std::size_t most = 4096;
     if (inside_->plans.size() >= most)
         inside_->plans.clear();
     std::shared_ptr<const Plan>& kept = inside_->plans[structure_of(sum)];
     if (!kept)
-        kept = std::make_shared<const Plan>(plan_for(sum));
+        kept = std::make_shared<const Plan>(plan_for(shape_of(sum)));
     return kept;
 }
+
+template std::shared_ptr<const Plan> PlanCache::plan(const SumOf<double>& sum);
+template std::shared_ptr<const Plan> PlanCache::plan(const SumOf<Pack>& sum);
 
 }  // namespace knockwell

@@ -82,7 +82,8 @@ Run run(const Model& model, const Evidence& evidence, std::span<const double> st
     return result;
 }
 
-double log_chance(const Model& model, const Evidence& evidence, const BuildChoice& choice) {
+double log_chance(const Model& model, const Evidence& evidence, BuildChoice choice) {
+    choice.whole = false;
     const std::vector<double> strengths = point_values(*model.network);
     const Built built = build(model, evidence, strengths, choice);
     const std::shared_ptr<const Plan> plan = model.plans->plan(built.sum);

@@ -1,7 +1,10 @@
+#include "beliefs/frontier.hpp"
+#include "beliefs/outside.hpp"
 #include "beliefs/run.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <thread>
 
 namespace knockwell {
 namespace {
@@ -16,23 +19,77 @@ double quantile(std::vector<double>& values, double at) {
     return values[below] + (place - static_cast<double>(below)) * (values[above] - values[below]);
 }
 
+/// The causes' chances of one draw; empty where it gave no answer.
+using Draws = std::vector<std::vector<double>>;
+
+/// Draws from `from` to `to`, eight at a time.
+class Redrawer {
+public:
+    Redrawer(const Model& model, const Evidence& evidence, std::uint64_t seed)
+        : model_(model), evidence_(evidence), seed_(seed) {}
+
+    void draw(const Plan& plan, std::uint32_t from, std::uint32_t to, Draws& draws) const {
+        Frontier<Pack> frontier(plan);
+        for (std::uint32_t first = from; first < to; first += Pack::lanes) {
+            const std::uint32_t count = std::min<std::uint32_t>(Pack::lanes, to - first);
+            const std::vector<Pack> drawn = strengths(first, count);
+            const BuiltOf<Pack> built = build(model_, evidence_, drawn, {.whole = false});
+            if (!frontier.run(built.sum))
+                continue;
+            const ShareOf<Pack> share = [&](Var var, std::size_t value) {
+                return frontier.share(var, value);
+            };
+            const Carried<Pack> all = carry_down<Pack>(model_, evidence_, drawn, built, share);
+            for (std::uint32_t l = 0; l < count; ++l)
+                if (lane(frontier.total().mantissa, l) > 0)
+                    for (const Pack& p : all.cause)
+                        draws[first + l].push_back(lane(p, l));
+        }
+    }
+
+private:
+    [[nodiscard]] std::vector<Pack> strengths(std::uint32_t first, std::uint32_t count) const {
+        std::vector<Pack> packed(model_.network->strengths.size());
+        for (std::uint32_t l = 0; l < Pack::lanes; ++l) {
+            const std::vector<double> one =
+                redraw(*model_.network, seed_, first + std::min(l, count - 1));
+            for (std::size_t i = 0; i < one.size(); ++i)
+                set_lane(packed[i], l, one[i]);
+        }
+        return packed;
+    }
+
+    const Model& model_;
+    const Evidence& evidence_;
+    std::uint64_t seed_;
+};
+
 }  // namespace
 
 Ranges ranges(const Model& model, const Evidence& evidence, std::uint32_t draws,
               std::uint64_t seed) {
     const std::size_t causes = model.network->causes.size();
     Ranges result{std::vector<Range>(causes), std::vector<std::uint32_t>(causes, 0), 0};
+    const Built built = build(model, evidence, point_values(*model.network), {.whole = false});
+    const std::shared_ptr<const Plan> plan = model.plans->plan(built.sum);
+    if (built.too_wide || plan->width > widest || causes == 0)
+        return result;
+    Draws chances(draws);
+    const Redrawer redrawer(model, evidence, seed);
+    const auto half = static_cast<std::uint32_t>(draws / 2 / Pack::lanes * Pack::lanes);
+    {
+        // Every batch of eight is the same whoever draws it.
+        const std::jthread other([&] { redrawer.draw(*plan, 0, half, chances); });
+        redrawer.draw(*plan, half, draws, chances);
+    }
     std::vector<std::vector<double>> drawn(causes);
-    for (std::uint32_t draw = 0; draw < draws; ++draw) {
-        const Run one = run(model, evidence, redraw(*model.network, seed, draw));
-        if (!one.ok())
+    for (const std::vector<double>& one : chances) {
+        if (one.empty())
             continue;
-        const std::vector<double> chances = cause_chances(one);
         for (std::size_t c = 0; c < causes; ++c)
-            drawn[c].push_back(chances[c]);
-        if (causes > 0)
-            ++result.first_in[static_cast<std::size_t>(
-                std::max_element(chances.begin(), chances.end()) - chances.begin())];
+            drawn[c].push_back(one[c]);
+        ++result.first_in[static_cast<std::size_t>(std::max_element(one.begin(), one.end()) -
+                                                   one.begin())];
         ++result.draws;
     }
     for (std::size_t c = 0; c < causes && result.draws > 0; ++c)

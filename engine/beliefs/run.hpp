@@ -25,9 +25,9 @@ struct Run {
 /// Only ln P(e) under the point values: minus infinity where it is impossible, and where it is too
 /// wide.
 [[nodiscard]] double log_chance(const Model& model, const Evidence& evidence,
-                                const BuildChoice& choice = {});
+                                BuildChoice choice = {});
 
-/// P(cause present in the last stage | e) for every cause, from a run.
+/// P(cause present in the last stage | e) for every cause, from a run on the whole network.
 [[nodiscard]] std::vector<double> cause_chances(const Run& run);
 
 }  // namespace knockwell

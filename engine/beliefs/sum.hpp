@@ -15,6 +15,8 @@
 // Rows     need not sum to 1: findings that are surely absent are folded into them (absorption)
 // Held by  tests/beliefs/frontier_test.cpp (added up by hand), tests/laws/
 #pragma once
+#include "beliefs/pack.hpp"
+
 #include <cstdint>
 #include <vector>
 
@@ -33,39 +35,51 @@ struct Join {
     bool operator==(const Join&) const = default;
 };
 
-struct SumVariable {
+/// Numbers are doubles, or eight at once (beliefs/pack.hpp).
+template <class P>
+struct SumVariableOf {
     std::uint32_t values = 2;
-    std::vector<double> start;  // one for each value
-    Join join;                  // only where links come in
-    std::vector<double> after;  // multiplies each value once all links are in; empty = 1
+    std::vector<P> start;  // one for each value
+    Join join;             // only where links come in
+    std::vector<P> after;  // multiplies each value once all links are in; empty = 1
 };
 
-struct SumLink {
+template <class P>
+struct SumLinkOf {
     Var target = 0;
     std::vector<Var> sources;  // distinct, complete before the link
-    std::vector<double> rows;  // [combination of sources, first slowest][value of the target]
+    std::vector<P> rows;       // [combination of sources, first slowest][value of the target]
 };
 
-struct SumWeight {
-    std::vector<Var> on;        // distinct
-    std::vector<double> table;  // [combination, first slowest]
+template <class P>
+struct SumWeightOf {
+    std::vector<Var> on;   // distinct
+    std::vector<P> table;  // [combination, first slowest]
 };
 
-struct Sum {
-    std::vector<SumVariable> variables;
-    std::vector<SumLink> links;
-    std::vector<SumWeight> weights;
-    double factor = 1;  // multiplies everything
+template <class P>
+struct SumOf {
+    std::vector<SumVariableOf<P>> variables;
+    std::vector<SumLinkOf<P>> links;
+    std::vector<SumWeightOf<P>> weights;
+    P factor = 1;  // multiplies everything
 
     /// A fresh variable that starts as `start`.
-    Var add(std::vector<double> start, Join join = {});
+    Var add(std::vector<P> start, Join join = {});
 
     /// Multiplies a weight in: on no variable -> into the factor, on one -> into its `after` (the
     /// structure stays), else as a weight.
-    void weigh(std::vector<Var> on, std::vector<double> table);
+    void weigh(std::vector<Var> on, std::vector<P> table);
 };
 
+using Sum = SumOf<double>;
+using SumVariable = SumVariableOf<double>;
+using SumLink = SumLinkOf<double>;
+using SumWeight = SumWeightOf<double>;
+
 /// Numbers that tell the structure of a sum (not its numbers): equal structures take the same plan.
-[[nodiscard]] std::vector<std::uint32_t> structure_of(const Sum& sum);
+using Structure = std::vector<std::uint32_t>;
+template <class P>
+[[nodiscard]] Structure structure_of(const SumOf<P>& sum);
 
 }  // namespace knockwell

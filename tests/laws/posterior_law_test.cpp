@@ -186,6 +186,61 @@ TEST(Predict, OutcomesAreTheWorldsInWhichTheyAreFound) {
     EXPECT_GT(looked, 10U);
 }
 
+/// Every look at one sign, at two neighbouring ones, and at every setting that is not known.
+std::vector<Look> every_look(const Case& it) {
+    std::vector<Look> looks;
+    const std::size_t signs = it.knowledge.signs.size();
+    for (std::size_t s = 0; s < signs; ++s) {
+        looks.push_back({{SignId(s)}, Via::test, TestId(std::size_t{0})});
+        looks.push_back({{SignId(s)}, Via::sure, {}});
+        if (s + 1 < signs)
+            looks.push_back({{SignId(s), SignId(s + 1)}, Via::looked, {}});
+    }
+    for (std::size_t s = 0; s < it.knowledge.settings.size(); ++s)
+        if (it.evidence.settings.count(SettingId(s)) == 0)
+            looks.push_back({{SettingId(s)}, Via::sure, {}});
+    return looks;
+}
+
+TEST(PredictAll, GivesEveryLookWhatItWouldGetAlone) {
+    std::uint64_t looked = 0;
+    for (std::uint64_t seed = 1; seed <= cases(2000); ++seed) {
+        const Case it = random_case(seed, size_for(seed));
+        const Network network = compile(it.knowledge);
+        const Model model{&it.knowledge, &network};
+        const Answer answer = posterior(model, it.evidence);
+        if (!std::holds_alternative<Posterior>(answer))
+            continue;
+        SCOPED_TRACE(label(seed, it));
+        const std::vector<Look> looks = every_look(it);
+        // Now all causes are asked for, now one.
+        std::vector<CauseId> causes;
+        for (std::size_t c = 0; c < it.knowledge.causes.size(); ++c)
+            if (seed % 2 == 0 || c == seed % it.knowledge.causes.size())
+                causes.emplace_back(c);
+        const std::vector<double>& now = std::get<Posterior>(answer).cause;
+        const auto all = predict_all(model, it.evidence, looks, now, causes);
+        ASSERT_EQ(all.size(), looks.size());
+        for (std::size_t i = 0; i < looks.size(); ++i) {
+            std::vector<Outcome> alone = predict(model, it.evidence, looks[i]);
+            std::erase_if(alone, [](const Outcome& outcome) { return outcome.p < 1e-11; });
+            std::vector<Outcome> together = all[i];
+            std::erase_if(together, [](const Outcome& outcome) { return outcome.p < 1e-11; });
+            ASSERT_EQ(together.size(), alone.size()) << "look " << i;
+            for (std::size_t o = 0; o < alone.size(); ++o) {
+                ASSERT_EQ(together[o].values, alone[o].values) << "look " << i;
+                ASSERT_NEAR(together[o].p, alone[o].p, close) << "look " << i << " outcome " << o;
+                for (const CauseId c : causes)
+                    ASSERT_NEAR(together[o].p * together[o].cause[c.index()],
+                                alone[o].p * alone[o].cause[c.index()], close)
+                        << "look " << i << " outcome " << o << " cause " << c.value;
+            }
+            ++looked;
+        }
+    }
+    EXPECT_GT(looked, cases(2000));
+}
+
 TEST(ChanceOf, IsTheShareOfWorldsWithTheSign) {
     for (std::uint64_t seed = 1; seed <= cases(1000); ++seed) {
         const Case it = random_case(seed, size_for(seed));

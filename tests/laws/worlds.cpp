@@ -449,7 +449,10 @@ private:
         const double sd = within / 2;
         const auto tail = [&](double x) { return 0.5 * std::erfc(x / sd / std::sqrt(2.0)); };
         // Each tail by itself: far out, the difference of two numbers near 1 has no digits left.
+        // Further off than 8 standard deviations nothing is read.
         const auto between = [&](double a, double b, double mean) {
+            if (a > mean + 8 * sd || b < mean - 8 * sd)
+                return 0.0;
             return a > mean ? tail(a - mean) - tail(b - mean) : tail(mean - b) - tail(mean - a);
         };
         auto [from, to] = stretch(sign, value);

@@ -1,0 +1,36 @@
+#include "beliefs/shape.hpp"
+
+namespace knockwell {
+
+std::size_t Shape::combinations(const std::vector<Var>& vars) const {
+    std::size_t product = 1;
+    for (const Var v : vars)
+        product *= values[v];
+    return product;
+}
+
+template <class P>
+Shape shape_of(const SumOf<P>& sum) {
+    Shape shape;
+    const std::size_t n = sum.variables.size();
+    shape.values.reserve(n);
+    shape.join.reserve(n);
+    shape.kept.assign(n, true);
+    for (Var v = 0; v < n; ++v) {
+        shape.values.push_back(sum.variables[v].values);
+        shape.join.push_back(sum.variables[v].join);
+        shape.start.push_back({TablePlace::In::start, v});
+        shape.after.push_back({TablePlace::In::after, v});
+    }
+    for (std::uint32_t l = 0; l < sum.links.size(); ++l)
+        shape.links.push_back(
+            {sum.links[l].target, sum.links[l].sources, {TablePlace::In::link, l}});
+    for (std::uint32_t w = 0; w < sum.weights.size(); ++w)
+        shape.weights.push_back({sum.weights[w].on, {TablePlace::In::weight, w}});
+    return shape;
+}
+
+template Shape shape_of(const SumOf<double>& sum);
+template Shape shape_of(const SumOf<Pack>& sum);
+
+}  // namespace knockwell

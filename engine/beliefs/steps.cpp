@@ -1,0 +1,323 @@
+// Highway includes this file once for each set of instructions.
+#undef HWY_TARGET_INCLUDE
+#define HWY_TARGET_INCLUDE "beliefs/steps.cpp"
+#include "beliefs/steps.hpp"
+
+#include "beliefs/join_rows.hpp"
+
+#include <hwy/foreach_target.h>  // IWYU pragma: keep
+#include <hwy/highway.h>
+
+#include <cstddef>
+#include <vector>
+
+HWY_BEFORE_NAMESPACE();
+namespace knockwell {
+namespace HWY_NAMESPACE {
+
+// What these call must be inlined, so that it is compiled for the same instructions.
+
+template <class P>
+HWY_INLINE bool all_are(const P& x, double number) {
+    bool all = true;
+    for (std::size_t l = 0; l < lanes_of<P>; ++l)
+        all = all && lane(x, l) == number;
+    return all;
+}
+
+template <class P>
+HWY_INLINE bool changes_nothing(const P* row, std::uint32_t values) {
+    if (!all_are(row[0], 1))
+        return false;
+    for (std::uint32_t a = 1; a < values; ++a)
+        if (!all_are(row[a], 0))
+            return false;
+    return true;
+}
+
+/// Calls act(offset) for every stretch of neighbouring entries in which the fixed digits are 0.
+template <class Act>
+HWY_INLINE void for_runs(const Operation& op, std::size_t base, Act act) {
+    const auto& gaps = op.gaps;
+    switch (gaps.size()) {
+    case 0:
+        act(base);
+        return;
+    case 1:
+        for (std::size_t i = 0; i < gaps[0].count; ++i)
+            act(base + i * gaps[0].stride);
+        return;
+    case 2:
+        for (std::size_t j = 0; j < gaps[1].count; ++j)
+            for (std::size_t i = 0; i < gaps[0].count; ++i)
+                act(base + j * gaps[1].stride + i * gaps[0].stride);
+        return;
+    default:
+        break;
+    }
+    std::vector<std::size_t> at(gaps.size(), 0);
+    for (std::size_t g = 0; g < gaps.size();) {
+        act(base);
+        for (g = 0; g < gaps.size(); ++g) {
+            base += gaps[g].stride;
+            if (++at[g] < gaps[g].count)
+                break;
+            base -= gaps[g].stride * gaps[g].count;
+            at[g] = 0;
+        }
+    }
+}
+
+template <class P>
+void open(const Operation& op, const P* start, const P* from, P* to) {
+    for (std::size_t a = op.values; a-- > 0;) {
+        const P by = start[a];
+        P* into = to + a * op.stride;
+        for (std::size_t s = 0; s < op.stride; ++s)
+            into[s] = from[s] * by;
+    }
+}
+
+template <class P>
+HWY_INLINE void link_bit(const Operation& op, const P* row, std::size_t base, P* table) {
+    const P stays = row[0];
+    const P moves = row[1];
+    const P both = row[0] + row[1];
+    for_runs(op, base, [&](std::size_t offset) HWY_ATTR {
+        P* low = table + offset;
+        P* high = low + op.stride;
+        for (std::size_t i = 0; i < op.run; ++i) {
+            const P was_low = low[i];
+            high[i] = both * high[i] + moves * was_low;
+            low[i] = stays * was_low;
+        }
+    });
+}
+
+template <class P>
+void link(const Operation& op, const P* rows, P* table, P* scratch) {
+    for (std::size_t c = 0; c < op.offsets.size(); ++c) {
+        const P* row = rows + c * op.values;
+        if (changes_nothing(row, op.values))
+            continue;
+        if (op.values == 2) {
+            link_bit(op, row, op.offsets[c], table);
+            continue;
+        }
+        for_runs(op, op.offsets[c], [&](std::size_t offset) HWY_ATTR {
+            P* old = scratch;
+            P* joined = old + op.values;
+            for (std::size_t i = 0; i < op.run; ++i) {
+                for (std::uint32_t a = 0; a < op.values; ++a)
+                    old[a] = table[offset + i + a * op.stride];
+                join_into(joined, old, row, op.values, op.join);
+                for (std::uint32_t a = 0; a < op.values; ++a)
+                    table[offset + i + a * op.stride] = joined[a];
+            }
+        });
+    }
+}
+
+template <class P>
+void weigh(const Operation& op, const P* weights, P* table) {
+    for (std::size_t c = 0; c < op.offsets.size(); ++c) {
+        const P by = weights[c];
+        if (all_are(by, 1))
+            continue;
+        for_runs(op, op.offsets[c], [&](std::size_t offset) HWY_ATTR {
+            for (std::size_t i = 0; i < op.run; ++i)
+                table[offset + i] *= by;
+        });
+    }
+}
+
+template <class P>
+void close(const Operation& op, const P* after, const P* from, P* to, P* most) {
+    const std::size_t block = op.stride * op.values;
+    P largest = P(0);
+    for (std::size_t outer = 0; outer < op.size / block; ++outer) {
+        P* into = to + outer * op.stride;
+        for (std::size_t a = 0; a < op.values; ++a) {
+            const P* entry = from + outer * block + a * op.stride;
+            const P by = after ? after[a] : P(1);
+            if (a == 0)
+                for (std::size_t s = 0; s < op.stride; ++s)
+                    into[s] = by * entry[s];
+            else
+                for (std::size_t s = 0; s < op.stride; ++s)
+                    into[s] += by * entry[s];
+        }
+        for (std::size_t s = 0; s < op.stride; ++s)
+            largest = larger(largest, into[s]);
+    }
+    *most = largest;
+}
+
+template <class P>
+void unopen(const Operation& op, const P* start, const P* from, P* back, P* slope) {
+    if (slope)
+        for (std::size_t a = 0; a < op.values; ++a) {
+            P sum = P(0);
+            for (std::size_t s = 0; s < op.stride; ++s)
+                sum += from[s] * back[a * op.stride + s];
+            slope[a] += sum;
+        }
+    for (std::size_t a = 0; a < op.values; ++a) {
+        const P by = start[a];
+        const P* entry = back + a * op.stride;
+        for (std::size_t s = 0; s < op.stride; ++s)
+            back[s] = a == 0 ? by * entry[s] : back[s] + by * entry[s];
+    }
+}
+
+template <class P>
+HWY_INLINE void unlink_bit(const Operation& op, const P* row, std::size_t base, const P* table,
+                           P* back, P* slope) {
+    const P stays = row[0];
+    const P moves = row[1];
+    const P both = row[0] + row[1];
+    P kept = P(0);
+    P moved = P(0);
+    for_runs(op, base, [&](std::size_t offset) HWY_ATTR {
+        P* low = back + offset;
+        P* high = low + op.stride;
+        const P* f = table + offset;
+        if (slope)
+            for (std::size_t i = 0; i < op.run; ++i) {
+                const P was_high = f[op.stride + i] * high[i];
+                kept += f[i] * low[i] + was_high;
+                moved += f[i] * high[i] + was_high;
+            }
+        for (std::size_t i = 0; i < op.run; ++i) {
+            low[i] = stays * low[i] + moves * high[i];
+            high[i] *= both;
+        }
+    });
+    if (slope) {
+        slope[0] += kept;
+        slope[1] += moved;
+    }
+}
+
+template <class P>
+void unlink(const Operation& op, const P* rows, const P* table, P* back, P* scratch, P* slopes) {
+    P* old = scratch;
+    P* by = old + op.values;
+    for (std::size_t c = 0; c < op.offsets.size(); ++c) {
+        const P* row = rows + c * op.values;
+        P* slope = slopes ? slopes + c * op.values : nullptr;
+        if (!slope && changes_nothing(row, op.values))
+            continue;
+        if (op.values == 2) {
+            unlink_bit(op, row, op.offsets[c], table, back, slope);
+            continue;
+        }
+        for_runs(op, op.offsets[c], [&](std::size_t offset) HWY_ATTR {
+            for (std::size_t i = 0; i < op.run; ++i) {
+                for (std::uint32_t a = 0; a < op.values; ++a)
+                    by[a] = back[offset + i + a * op.stride];
+                if (slope) {
+                    for (std::uint32_t a = 0; a < op.values; ++a)
+                        old[a] = table[offset + i + a * op.stride];
+                    slope_of_join(slope, old, by, op.values, op.join);
+                }
+                for (std::uint32_t a = 0; a < op.values; ++a)
+                    old[a] = P(0);
+                slope_of_join(old, row, by, op.values, op.join);
+                for (std::uint32_t a = 0; a < op.values; ++a)
+                    back[offset + i + a * op.stride] = old[a];
+            }
+        });
+    }
+}
+
+template <class P>
+void unweigh(const Operation& op, const P* weights, const P* table, P* back, P* slope) {
+    for (std::size_t c = 0; c < op.offsets.size(); ++c) {
+        const P by = weights[c];
+        if (!slope && all_are(by, 1))
+            continue;
+        P sum = P(0);
+        for_runs(op, op.offsets[c], [&](std::size_t offset) HWY_ATTR {
+            if (slope)
+                for (std::size_t i = 0; i < op.run; ++i)
+                    sum += table[offset + i] * back[offset + i];
+            for (std::size_t i = 0; i < op.run; ++i)
+                back[offset + i] *= by;
+        });
+        if (slope)
+            slope[c] += sum;
+    }
+}
+
+template <class P>
+void unclose(const Operation& op, const P* after, const P* from, const P* back, P* wider, P* share,
+             P* slope, P* most) {
+    const std::size_t block = op.stride * op.values;
+    P largest = P(0);
+    for (std::size_t a = 0; a < op.values; ++a) {
+        const P by = after ? after[a] : P(1);
+        P sum = P(0);
+        for (std::size_t outer = 0; outer < op.size / block; ++outer) {
+            const P* f = from + outer * block + a * op.stride;
+            const P* b = back + outer * op.stride;
+            P* into = wider + outer * block + a * op.stride;
+            for (std::size_t s = 0; s < op.stride; ++s) {
+                sum += f[s] * b[s];
+                into[s] = by * b[s];
+                largest = larger(largest, into[s]);
+            }
+        }
+        share[a] = by * sum;
+        if (slope)
+            slope[a] += sum;
+    }
+    *most = largest;
+}
+
+template <class P>
+const Steps<P>* all_of_them() {
+    static constexpr Steps<P> steps{open<P>,   link<P>,   weigh<P>,   close<P>,
+                                    unopen<P>, unlink<P>, unweigh<P>, unclose<P>};
+    return &steps;
+}
+
+// NOLINTNEXTLINE(misc-use-internal-linkage): reached through the table below
+const Steps<double>* steps_of_one() { return all_of_them<double>(); }
+// NOLINTNEXTLINE(misc-use-internal-linkage)
+const Steps<Pack>* steps_of_eight() { return all_of_them<Pack>(); }
+
+}  // namespace HWY_NAMESPACE
+}  // namespace knockwell
+HWY_AFTER_NAMESPACE();
+
+#if HWY_ONCE
+namespace knockwell {
+
+HWY_EXPORT(steps_of_one);
+HWY_EXPORT(steps_of_eight);
+
+template <>
+const Steps<double>& steps() {
+    static const Steps<double>& chosen = *HWY_DYNAMIC_DISPATCH(steps_of_one)();
+    return chosen;
+}
+
+template <>
+const Steps<Pack>& steps() {
+    static const Steps<Pack>& chosen = *HWY_DYNAMIC_DISPATCH(steps_of_eight)();
+    return chosen;
+}
+
+std::vector<NamedSteps> all_steps() {
+    std::vector<NamedSteps> all;
+    for (const auto target : hwy::SupportedAndGeneratedTargets()) {
+        hwy::SetSupportedTargetsForTest(target);
+        all.push_back({hwy::TargetName(target), HWY_DYNAMIC_DISPATCH(steps_of_eight)()});
+    }
+    hwy::SetSupportedTargetsForTest(0);
+    return all;
+}
+
+}  // namespace knockwell
+#endif

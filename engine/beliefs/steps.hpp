@@ -1,0 +1,46 @@
+// beliefs/steps.hpp
+//
+// The operations of the frontier on its tables, for one number and for eight at once: compiled for
+// each set of vector instructions that the machine may have, and chosen when the program runs.
+//
+// Held by  tests/laws/ (every answer), tests/beliefs/steps_test.cpp (all sets of instructions
+// agree)
+#pragma once
+#include "beliefs/plan.hpp"
+
+#include <string>
+#include <vector>
+
+namespace knockwell {
+
+/// Tables are places of op.size entries (close, unclose: before the digit is summed out). `slope`
+/// is nullptr where nobody asks how the sum depends on the numbers; `scratch` holds 2 * op.values.
+template <class P>
+struct Steps {
+    void (*open)(const Operation& op, const P* start, const P* from, P* to);
+    void (*link)(const Operation& op, const P* rows, P* table, P* scratch);
+    void (*weigh)(const Operation& op, const P* weights, P* table);
+    /// `after` may be nullptr: ones. most[0]: the largest entry written, lane by lane.
+    void (*close)(const Operation& op, const P* after, const P* from, P* to, P* most);
+
+    void (*unopen)(const Operation& op, const P* start, const P* from, P* back, P* slope);
+    void (*unlink)(const Operation& op, const P* rows, const P* table, P* back, P* scratch,
+                   P* slope);
+    void (*unweigh)(const Operation& op, const P* weights, const P* table, P* back, P* slope);
+    void (*unclose)(const Operation& op, const P* after, const P* from, const P* back, P* wider,
+                    P* share, P* slope, P* most);
+};
+
+/// For the machine that the program runs on.
+template <class P>
+[[nodiscard]] const Steps<P>& steps();
+
+/// Those of every set of instructions that this machine can run, with its name: for tests and
+/// benchmarks.
+struct NamedSteps {
+    std::string instructions;
+    const Steps<Pack>* steps = nullptr;
+};
+[[nodiscard]] std::vector<NamedSteps> all_steps();
+
+}  // namespace knockwell
