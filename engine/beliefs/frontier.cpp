@@ -6,29 +6,6 @@
 #include <limits>
 
 namespace knockwell {
-namespace {
-
-// Entries are kept well inside the range of a double; a product of a few of them stays inside too.
-constexpr int far_exponent = 200;
-
-/// Divides a lane's entries by a power of two where they left the range; adds it to the exponent.
-template <class P>
-void rescale(P* begin, P* end, const P& most, std::vector<std::int64_t>* exponent) {
-    for (std::size_t l = 0; l < lanes_of<P>; ++l) {
-        const double m = lane(most, l);
-        if (!(m > 0) || !std::isfinite(m))
-            continue;
-        const int power = std::ilogb(m);
-        if (power > -far_exponent && power < far_exponent)
-            continue;
-        for (P* entry = begin; entry != end; ++entry)
-            set_lane(*entry, l, std::ldexp(lane(*entry, l), -power));
-        if (exponent)
-            (*exponent)[l] += power;
-    }
-}
-
-}  // namespace
 
 template <class P>
 void Scaled<P>::multiply(const P& by) {
@@ -61,6 +38,7 @@ bool Frontier<P>::run(const SumOf<P>& sum, bool back) {
         table_ = std::make_unique_for_overwrite<P[]>(plan_.entries);
     making_.make(sum);
     total_ = {};
+    total_.exponent = making_.exponent();
     total_.multiply(sum.factor);
     for (const TablePlace& factor : plan_.folding.factors)
         total_.multiply(*making_.numbers(factor));

@@ -19,6 +19,7 @@
 #pragma once
 #include "beliefs/making.hpp"
 #include "beliefs/plan.hpp"
+#include "beliefs/scale.hpp"
 #include "beliefs/steps.hpp"
 #include "beliefs/sum.hpp"
 
@@ -27,21 +28,6 @@
 #include <vector>
 
 namespace knockwell {
-
-/// mantissa * 2^exponent, lane by lane: what a sum is before its logarithm is taken.
-template <class P>
-struct Scaled {
-    P mantissa = 1;
-    std::vector<std::int64_t> exponent = std::vector<std::int64_t>(lanes_of<P>, 0);
-
-    void multiply(const P& by);
-    [[nodiscard]] double log(std::size_t lane) const;
-};
-
-/// a / b of one lane of each, without the loss that a difference of logarithms brings.
-template <class P, class Q>
-[[nodiscard]] double ratio(const Scaled<P>& a, std::size_t lane_a, const Scaled<Q>& b,
-                           std::size_t lane_b);
 
 /// Runs one plan again and again; keeps its tables in between. For one thread.
 template <class P>

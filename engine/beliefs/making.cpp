@@ -1,64 +1,20 @@
 #include "beliefs/making.hpp"
 
 #include "beliefs/join_rows.hpp"
+#include "beliefs/scale.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace knockwell {
 namespace {
 
 bool asks(const Ingredient& it) { return it.from.in == TablePlace::In::made; }
 
-/// The small tables that one combination of a fold's neighbours needs.
-template <class P>
-class FoldRow {
-public:
-    FoldRow(std::uint32_t own, std::uint32_t target) : chance(own), one_(own), two_(own) {
-        fired.resize(std::size_t{own} * target);
-        row_.resize(target);
-    }
+using Exponent = std::vector<std::int64_t>;
 
-    std::vector<P> chance;  // [own value] with everything that multiplies it
-    std::vector<P> fired;   // [own value][value of the target]
-
-    /// Start and links into the variable, joined.
-    template <class Numbers>
-    void own_chance(const Fold& fold, std::size_t combination, std::uint32_t own, const Join& join,
-                    const P* start, Numbers numbers) {
-        std::copy(start, start + own, one_.begin());
-        for (const Ingredient& in : fold.in) {
-            join_into(two_.data(), one_.data(), numbers(in.from) + in.at(combination) * own, own,
-                      join);
-            std::swap(one_, two_);
-        }
-        chance = one_;
-    }
-    template <class Numbers>
-    void weigh(const Fold& fold, std::size_t combination, std::uint32_t own, const P* after,
-               Numbers numbers) {
-        for (std::uint32_t a = 0; a < own; ++a) {
-            if (after)
-                chance[a] *= after[a];
-            for (const Ingredient& weight : fold.weights)
-                chance[a] *= numbers(weight.from)[weight.at(combination * own + a)];
-        }
-    }
-    template <class Numbers>
-    void fire(const Fold& fold, std::size_t combination, std::uint32_t own, Numbers numbers) {
-        for (std::uint32_t a = 0; a < own; ++a) {
-            P* into = fired.data() + std::size_t{a} * fold.values;
-            neutral(into, fold.values);
-            for (const Ingredient& out : fold.out) {
-                const P* row = numbers(out.from) + out.at(combination * own + a) * fold.values;
-                join_into(row_.data(), into, row, fold.values, fold.join);
-                std::copy(row_.begin(), row_.end(), into);
-            }
-        }
-    }
-
-private:
-    std::vector<P> one_, two_, row_;
-};
+// So many factors in [2^-64, 1] stay inside the range of a double.
+constexpr std::size_t factors_at_once = 8;
 
 }  // namespace
 
@@ -85,6 +41,7 @@ template <class P>
 void Making<P>::make(const SumOf<P>& sum) {
     sum_ = &sum;
     made_.resize(folding_.made);
+    exponent_.assign(lanes_of<P>, 0);
     for (const Fold& fold : folding_.folds)
         make_fold(fold);
     for (const Merge& merge : folding_.merges)
@@ -104,186 +61,166 @@ void Making<P>::unmake(std::vector<P>& shares, const std::vector<std::uint32_t>&
         unmake_fold(folding_.folds[i], shares.data() + share_at[folding_.folds[i].var]);
 }
 
+// ---------------------------------------------------------------- tables of many rows
+
+/// into = into joined with the ingredient, row by row; `into` holds as many rows as fit.
 template <class P>
-void Making<P>::make_fold(const Fold& fold) {
-    const SumVariableOf<P>& variable = sum_->variables[fold.var];
-    const std::uint32_t own = variable.values;
-    const auto at = [this](const TablePlace& place) { return numbers(place); };
-    FoldRow<P> row(own, fold.values);
-    for (std::size_t k = 0; k < fold.combinations; ++k) {
-        row.own_chance(fold, k, own, variable.join, variable.start.data(), at);
-        row.weigh(fold, k, own, variable.after.empty() ? nullptr : variable.after.data(), at);
-        row.fire(fold, k, own, at);
-        P* into = made_.data() + fold.made + k * fold.values;
-        std::fill(into, into + fold.values, P(0));
-        for (std::uint32_t a = 0; a < own; ++a)
-            for (std::uint32_t e = 0; e < fold.values; ++e)
-                into[e] += row.chance[a] * row.fired[std::size_t{a} * fold.values + e];
+void Making<P>::join_rows(std::vector<P>& into, const Ingredient& it, std::uint32_t values,
+                          const Join& join) {
+    const P* table = numbers(it.from);
+    if (!table)
+        return;
+    scratch_.resize(std::max<std::size_t>(scratch_.size(), values));
+    for (std::size_t row = 0; row < into.size() / values; ++row) {
+        P* at = into.data() + row * values;
+        join_into(scratch_.data(), at, table + std::size_t{it.at(row)} * values, values, join);
+        std::copy_n(scratch_.data(), values, at);
     }
 }
+
+/// All of them joined into `rows` rows; kept inside the range of a double, with the powers of two
+/// that were taken out counted in `exponent`, where it is asked for.
+template <class P>
+std::vector<P> Making<P>::joined(const std::vector<Ingredient>& all, std::size_t rows,
+                                 std::uint32_t values, const Join& join, Exponent* exponent) {
+    std::vector<P> into(rows * values);
+    for (std::size_t row = 0; row < rows; ++row)
+        neutral(into.data() + row * values, values);
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        join_rows(into, all[i], values, join);
+        if (i % factors_at_once == factors_at_once - 1)
+            rescale(into, exponent);
+    }
+    return into;
+}
+
+/// Whatever was made elsewhere gets its slope: `by` with all the others joined, those before it
+/// from the left, those behind it from the right, so that nothing is divided. Up to one factor a
+/// table.
+template <class P>
+void Making<P>::slopes_of(const std::vector<Ingredient>& all, const std::vector<P>& by,
+                          std::uint32_t values, const Join& join) {
+    if (std::none_of(all.begin(), all.end(), asks))
+        return;
+    const std::size_t rows = by.size() / values;
+    std::vector<std::vector<P>> behind(all.size() + 1);
+    behind.back() = joined({}, rows, values, join, nullptr);
+    for (std::size_t i = all.size(); i-- > 0;) {
+        behind[i] = behind[i + 1];
+        join_rows(behind[i], all[i], values, join);
+        rescale(behind[i], nullptr);
+    }
+    std::vector<P> before = behind.back();
+    std::vector<P> others(values);
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        if (asks(all[i]))
+            for (std::size_t row = 0; row < rows; ++row) {
+                join_into(others.data(), before.data() + row * values,
+                          behind[i + 1].data() + row * values, values, join);
+                slope_of_join(slope_.data() + all[i].from.index +
+                                  std::size_t{all[i].at(row)} * values,
+                              others.data(), by.data() + row * values, values, join);
+            }
+        join_rows(before, all[i], values, join);
+        rescale(before, nullptr);
+    }
+}
+
+template <class P>
+void Making<P>::store(std::vector<P> table, std::uint32_t made) {
+    rescale(table, &exponent_);
+    std::copy(table.begin(), table.end(), made_.begin() + made);
+}
+
+// ---------------------------------------------------------------- merges
 
 template <class P>
 void Making<P>::make_merge(const Merge& merge) {
-    scratch_.resize(std::max<std::size_t>(scratch_.size(), merge.values));
-    for (std::size_t k = 0; k < merge.combinations; ++k) {
-        P* into = made_.data() + merge.made + k * merge.values;
-        neutral(into, merge.values);
-        for (const Ingredient& it : merge.from) {
-            const P* table = numbers(it.from);
-            if (!table)
-                continue;
-            join_into(scratch_.data(), into, table + std::size_t{it.at(k)} * merge.values,
-                      merge.values, merge.join);
-            std::copy_n(scratch_.data(), merge.values, into);
-        }
-    }
+    store(joined(merge.from, merge.combinations, merge.values, merge.join, &exponent_), merge.made);
 }
 
-/// Whoever went into a merge gets the slope with all the others joined: what is before it from the
-/// left, what is behind it from the right, so that nothing is divided.
 template <class P>
 void Making<P>::unmake_merge(const Merge& merge) {
-    if (std::none_of(merge.from.begin(), merge.from.end(), asks))
-        return;
-    const std::size_t n = merge.from.size();
-    const std::uint32_t values = merge.values;
-    std::vector<P> behind((n + 1) * values);
-    std::vector<P> before(values), joined(values);
-    for (std::size_t k = 0; k < merge.combinations; ++k) {
-        const P* by = slope_.data() + merge.made + k * values;
-        neutral(behind.data() + n * values, values);
-        for (std::size_t i = n; i-- > 0;) {
-            const P* table = numbers(merge.from[i].from);
-            P* into = behind.data() + i * values;
-            if (table)
-                join_into(into, behind.data() + (i + 1) * values,
-                          table + std::size_t{merge.from[i].at(k)} * values, values, merge.join);
-            else
-                std::copy_n(behind.data() + (i + 1) * values, values, into);
-        }
-        neutral(before.data(), values);
-        for (std::size_t i = 0; i < n; ++i) {
-            const Ingredient& it = merge.from[i];
-            const P* table = numbers(it.from);
-            if (!table)
-                continue;
-            const std::size_t row = std::size_t{it.at(k)} * values;
-            if (asks(it)) {
-                join_into(joined.data(), before.data(), behind.data() + (i + 1) * values, values,
-                          merge.join);
-                slope_of_join(slope_.data() + it.from.index + row, joined.data(), by, values,
-                              merge.join);
-            }
-            join_into(joined.data(), before.data(), table + row, values, merge.join);
-            std::swap(before, joined);
-        }
-    }
+    const P* begin = slope_.data() + merge.made;
+    const std::vector<P> by(begin, begin + std::size_t{merge.combinations} * merge.values);
+    slopes_of(merge.from, by, merge.values, merge.join);
 }
 
-/// How the sum depends on each link that the folded variable sends to its target.
-template <class P>
-void Making<P>::slopes_of_out(const Fold& fold, std::size_t combination,
-                              const std::vector<P>& chance, const P* by) {
-    std::vector<P> others(fold.values), joined(fold.values);
-    for (std::size_t i = 0; i < fold.out.size(); ++i) {
-        if (!asks(fold.out[i]))
-            continue;
-        for (std::size_t a = 0; a < chance.size(); ++a) {
-            const std::size_t at = combination * chance.size() + a;
-            neutral(others.data(), fold.values);
-            others[0] = chance[a];
-            for (std::size_t j = 0; j < fold.out.size(); ++j) {
-                if (j == i)
-                    continue;
-                const Ingredient& out = fold.out[j];
-                join_into(joined.data(), others.data(),
-                          numbers(out.from) + std::size_t{out.at(at)} * fold.values, fold.values,
-                          fold.join);
-                std::swap(others, joined);
-            }
-            slope_of_join(slope_.data() + fold.out[i].from.index +
-                              std::size_t{fold.out[i].at(at)} * fold.values,
-                          others.data(), by, fold.values, fold.join);
-        }
-    }
-}
+// ---------------------------------------------------------------- folds
 
-/// ... on each weight on the folded variable. `own`: its chances before any weight.
+/// Chances of the folded variable's values from its start and the links into it.
 template <class P>
-void Making<P>::slopes_of_weights(const Fold& fold, std::size_t combination,
-                                  const std::vector<P>& own, const std::vector<P>& worth) {
-    for (std::size_t i = 0; i < fold.weights.size(); ++i) {
-        if (!asks(fold.weights[i]))
-            continue;
-        for (std::size_t a = 0; a < own.size(); ++a) {
-            const std::size_t at = combination * own.size() + a;
-            P product = own[a] * worth[a];
-            for (std::size_t j = 0; j < fold.weights.size(); ++j)
-                if (j != i)
-                    product *= numbers(fold.weights[j].from)[fold.weights[j].at(at)];
-            slope_[fold.weights[i].from.index + fold.weights[i].at(at)] += product;
-        }
-    }
-}
-
-/// ... and on each link into it. `worth`: of every value, with everything that multiplies it.
-template <class P>
-void Making<P>::slopes_of_in(const Fold& fold, std::size_t combination,
-                             const std::vector<P>& worth) {
+std::vector<P> Making<P>::own_chances(const Fold& fold, Exponent* exponent) {
     const SumVariableOf<P>& variable = sum_->variables[fold.var];
-    const std::uint32_t own = variable.values;
-    std::vector<P> others(own), joined(own);
-    for (std::size_t i = 0; i < fold.in.size(); ++i) {
-        if (!asks(fold.in[i]))
-            continue;
-        others = variable.start;
-        for (std::size_t j = 0; j < fold.in.size(); ++j) {
-            if (j == i)
-                continue;
-            join_into(joined.data(), others.data(),
-                      numbers(fold.in[j].from) + std::size_t{fold.in[j].at(combination)} * own, own,
-                      variable.join);
-            std::swap(others, joined);
-        }
-        slope_of_join(slope_.data() + fold.in[i].from.index +
-                          std::size_t{fold.in[i].at(combination)} * own,
-                      others.data(), worth.data(), own, variable.join);
+    std::vector<P> chances =
+        joined(fold.in, fold.combinations, variable.values, variable.join, exponent);
+    const std::vector<Ingredient> start{
+        {{TablePlace::In::start, fold.var}, std::vector<std::uint32_t>(fold.combinations, 0)}};
+    join_rows(chances, start.front(), variable.values, variable.join);
+    return chances;
+}
+
+/// Everything else that multiplies a value.
+template <class P>
+std::vector<P> Making<P>::own_weights(const Fold& fold, Exponent* exponent) {
+    const SumVariableOf<P>& variable = sum_->variables[fold.var];
+    std::vector<P> weights =
+        joined(fold.weights, std::size_t{fold.combinations} * variable.values, 1, {}, exponent);
+    if (!variable.after.empty())
+        for (std::size_t i = 0; i < weights.size(); ++i)
+            weights[i] *= variable.after[i % variable.values];
+    return weights;
+}
+
+template <class P>
+void Making<P>::make_fold(const Fold& fold) {
+    const std::size_t own = sum_->variables[fold.var].values;
+    const std::vector<P> chances = own_chances(fold, &exponent_);
+    const std::vector<P> weights = own_weights(fold, &exponent_);
+    const std::vector<P> fired =
+        joined(fold.out, fold.combinations * own, fold.values, fold.join, &exponent_);
+    std::vector<P> table(std::size_t{fold.combinations} * fold.values);
+    for (std::size_t i = 0; i < chances.size(); ++i) {
+        const P chance = chances[i] * weights[i];
+        for (std::size_t e = 0; e < fold.values; ++e)
+            table[i / own * fold.values + e] += chance * fired[i * fold.values + e];
     }
+    store(std::move(table), fold.made);
 }
 
 template <class P>
 void Making<P>::unmake_fold(const Fold& fold, P* share) {
+    const std::size_t own = sum_->variables[fold.var].values;
+    const std::vector<P> chances = own_chances(fold, nullptr);
+    const std::vector<P> weights = own_weights(fold, nullptr);
+    const std::vector<P> fired =
+        joined(fold.out, fold.combinations * own, fold.values, fold.join, nullptr);
+    const std::size_t n = chances.size();
+    std::vector<P> of_out(n * fold.values), of_weights(n), of_in(n);
+    const P* by = slope_.data() + fold.made;
+    for (std::size_t i = 0; i < n; ++i) {
+        const P chance = chances[i] * weights[i];
+        P worth = 0;
+        for (std::size_t e = 0; e < fold.values; ++e) {
+            const P slope = by[i / own * fold.values + e];
+            worth += slope * fired[i * fold.values + e];
+            of_out[i * fold.values + e] = chance * slope;
+        }
+        share[i % own] += chance * worth;
+        of_weights[i] = chances[i] * worth;
+        of_in[i] = weights[i] * worth;
+    }
+    slopes_of(fold.out, of_out, fold.values, fold.join);
     const SumVariableOf<P>& variable = sum_->variables[fold.var];
-    const std::uint32_t own = variable.values;
-    const P* after = variable.after.empty() ? nullptr : variable.after.data();
-    const auto at = [this](const TablePlace& place) { return numbers(place); };
-    FoldRow<P> row(own, fold.values);
-    std::vector<P> worth(own);
-    for (std::size_t k = 0; k < fold.combinations; ++k) {
-        const P* by = slope_.data() + fold.made + k * fold.values;
-        row.own_chance(fold, k, own, variable.join, variable.start.data(), at);
-        std::vector<P> before_weights = row.chance;
-        row.weigh(fold, k, own, after, at);
-        row.fire(fold, k, own, at);
-        for (std::uint32_t a = 0; a < own; ++a) {
-            worth[a] = 0;
-            for (std::uint32_t e = 0; e < fold.values; ++e)
-                worth[a] += by[e] * row.fired[std::size_t{a} * fold.values + e];
-            share[a] += row.chance[a] * worth[a];
-        }
-        slopes_of_out(fold, k, row.chance, by);
-        for (std::uint32_t a = 0; a < own; ++a) {
-            if (after)
-                before_weights[a] *= after[a];
-        }
-        slopes_of_weights(fold, k, before_weights, worth);
-        for (std::uint32_t a = 0; a < own; ++a) {
-            if (after)
-                worth[a] *= after[a];
-            for (const Ingredient& weight : fold.weights)
-                worth[a] *= numbers(weight.from)[weight.at(k * own + a)];
-        }
-        slopes_of_in(fold, k, worth);
+    if (!variable.after.empty())
+        for (std::size_t i = 0; i < n; ++i)
+            of_weights[i] *= variable.after[i % own];
+    slopes_of(fold.weights, of_weights, 1, {});
+    if (std::any_of(fold.in.begin(), fold.in.end(), asks)) {
+        std::vector<Ingredient> in = fold.in;
+        in.push_back(
+            {{TablePlace::In::start, fold.var}, std::vector<std::uint32_t>(fold.combinations, 0)});
+        slopes_of(in, of_in, variable.values, variable.join);
     }
 }
 

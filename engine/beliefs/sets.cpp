@@ -62,14 +62,15 @@ private:
         if (!here.ok())
             return;
         const double mass = std::exp(here.shares.log_sum - log_all_);
-        const std::vector<double> chances = cause_chances(here);
         std::vector<KnownCause> likely = part.fixed;
         std::vector<std::pair<double, KnownCause>>
             open;  // chance of being otherwise than the likely set has it
         for (const CauseId c : undecided(part)) {
-            const double p = chances[c.index()];
-            const bool present = p > 0.5;
-            open.emplace_back(present ? 1 - p : p,
+            // Both shares, for 1 - p has no digits left where p is near 1.
+            const std::vector<double>& share =
+                here.shares.value[here.built.cause[c.index()].back()];
+            const bool present = share[1] > 0.5;
+            open.emplace_back(share[present ? 0 : 1],
                               KnownCause{c, present, evidence_.repairs.size()});
         }
         std::stable_sort(open.begin(), open.end(),

@@ -137,13 +137,13 @@ TEST(Course, WhatTheTruckLacksIsKnownUntilItIsThereOrEverybodyLeft) {
     knowledge.tests[0].step.tools = {"clamp meter"};
     knowledge.parts.resize(1);
     knowledge.parts[0].head = small_well::head("nipple", "Nipple");
-    const auto now = [&](std::initializer_list<Told> events) {
+    const auto now = [&](std::initializer_list<StoryEvent> events) {
         const Course made = course_of(knowledge, story(events));
         EXPECT_TRUE(made.lost.empty());
         return made.situation;
     };
-    const Told meter = {state, "lacks", "tool:clamp meter"};
-    const Told nipple = {state, "lacks", "part:nipple"};
+    const StoryEvent meter = {state, "lacks", "tool:clamp meter"};
+    const StoryEvent nipple = {state, "lacks", "part:nipple"};
     EXPECT_EQ(now({meter, nipple}).lacking_tools, std::set<std::string>{"clamp meter"});
     EXPECT_EQ(now({meter, nipple}).lacking_parts, std::set<PartId>{PartId{std::size_t{0}}});
     EXPECT_TRUE(now({meter, {state, "carries", "tool:clamp meter"}}).lacking_tools.empty());
@@ -157,8 +157,8 @@ TEST(Course, WhatTheTruckLacksIsKnownUntilItIsThereOrEverybodyLeft) {
 
 // Nobody knows what a repair that the knowledge lacks has mended: its findings go, a danger stays.
 TEST(Course, ADangerOutlivesARepairThatIsNotKnownAnyMore) {
-    const Told danger = {found, "system-pressure", "dangerous"};
-    const Told unknown = {did, "oil-the-switch", ""};
+    const StoryEvent danger = {found, "system-pressure", "dangerous"};
+    const StoryEvent unknown = {did, "oil-the-switch", ""};
     const Course now = course({danger, unknown});
     EXPECT_TRUE(now.evidence.findings.empty());
     const std::set<StopId> carried = {StopId{std::size_t{0}}};

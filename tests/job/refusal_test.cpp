@@ -51,7 +51,7 @@ TEST(Refusal, OfANumberUnderWhichLevelsMeetOrCross) {
     EXPECT_EQ(against({EventKind::set, "cut-in", "0 psi"}),
               "cut-in: 0 psi is out of range; it is above 0 psi");
     EXPECT_EQ(against({EventKind::set, "cut-in", "50 psi"}), blank);
-    const Told range = {EventKind::set, "switch-range", "20/40"};
+    const StoryEvent range = {EventKind::set, "switch-range", "20/40"};
     EXPECT_NE(against({EventKind::set, "cut-in", "50 psi"}, story({range})), blank);
     EXPECT_EQ(against({EventKind::set, "cut-in", "50 psi"},
                       story({range, {EventKind::set, "cut-out", "70 psi"}})),

@@ -13,7 +13,7 @@ namespace {
 std::vector<Job> jobs() {
     std::vector<Job> all;
     for (std::uint32_t number = 1; number <= 12; ++number) {
-        std::vector<Told> events = {{EventKind::said, "no-water", "yes"},
+        std::vector<StoryEvent> events = {{EventKind::said, "no-water", "yes"},
                                     {EventKind::person, "", "qualified electrician"}};
         for (std::uint32_t i = 0; i < number; ++i)
             events.push_back({EventKind::found, "system-pressure", std::to_string(i) + " psi"});

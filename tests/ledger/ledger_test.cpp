@@ -7,7 +7,7 @@
 namespace knockwell {
 namespace {
 
-const std::vector<Told> complaint = {{EventKind::said, "no-water", "yes"},
+const std::vector<StoryEvent> complaint = {{EventKind::said, "no-water", "yes"},
                                      {EventKind::found, "system-pressure", "12 psi@read-gauge"}};
 
 TEST(Ledger, WhatWasKeptComesBackTheSame) {
@@ -152,7 +152,7 @@ TEST(Ledger, TheCurrentJobIsTheOneOpenedLastThatIsNotClosed) {
 TEST(Ledger, TheListIsNewestFirst) {
     Ledger ledger(":memory:");
     for (std::uint32_t number = 1; number <= 5; ++number)
-        ledger.begin(job_numbered(number, number == 2 ? std::vector<Told>{} : complaint));
+        ledger.begin(job_numbered(number, number == 2 ? std::vector<StoryEvent>{} : complaint));
     (void)ledger.append(id_of(5), {event_of({EventKind::closed, "", "cured"}, 0)});
     (void)ledger.append(id_of(4), {event_of({EventKind::undo, "1", ""}, 0)});
     const std::vector<JobLine> lines = ledger.list(4);

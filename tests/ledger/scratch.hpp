@@ -47,7 +47,7 @@ inline std::string id_of(std::uint32_t number) {
 
 inline Event note(const std::string& text) { return event_of({EventKind::note, "", text}, 0); }
 
-inline Job job_numbered(std::uint32_t number, const std::vector<Told>& events) {
+inline Job job_numbered(std::uint32_t number, const std::vector<StoryEvent>& events) {
     Job job = job_with(events);
     job.id = id_of(number);
     job.opened += std::int64_t{number % 1000} * 3600;
