@@ -224,15 +224,14 @@ std::vector<HeldGroup> grouped(const std::vector<HeldBack>& all) {
 }
 
 /// The repair that somebody else, or another truck, is wanted for.
-void show_what_would_pay(Page& page, const Advice& advice) {
-    const auto most =
-        std::max_element(advice.held_back.begin(), advice.held_back.end(),
-                         [](const HeldBack& a, const HeldBack& b) { return a.helps < b.helps; });
-    if (most == advice.held_back.end() || most->helps <= 0)
+void show_what_would_come_first(Page& page, const Advice& advice) {
+    const auto it = std::find_if(advice.held_back.begin(), advice.held_back.end(),
+                                 [](const HeldBack& held) { return held.helps > 0; });
+    if (it == advice.held_back.end())
         return;
-    page.text("Would end the trouble with " + percent(most->helps) +
-                  ", but is held back: " + std::string(deed(most->kind)) + ": " + most->title +
-                  " (" + most->id + "): " + most->why,
+    page.text("Would come first, and end the trouble with " + percent(it->helps) + ": " +
+                  std::string(deed(it->kind)) + ": " + it->title + " (" + it->id +
+                  "). Held back: " + it->why,
               body, 2);
 }
 
@@ -264,6 +263,7 @@ void show_advice(Page& page, const Knowledge& knowledge, const AnswerNow& answer
         page.block("Nothing but what stands under DANGER, until that is lifted.", 2);
         return;
     }
+    show_what_would_come_first(page, advice);
     if (advice.next.empty()) {
         const bool others_can = answer.course.situation.who != Skill::qualified;
         page.block(!advice.held_back.empty() && others_can
@@ -280,7 +280,6 @@ void show_advice(Page& page, const Knowledge& knowledge, const AnswerNow& answer
         else
             show_other_step(page, knowledge, advice.next[i], i + 1);
     }
-    show_what_would_pay(page, advice);
     show_held_back(page, advice);
 }
 

@@ -63,7 +63,7 @@ struct HeldBack {
     std::string id;
     std::string title;
     std::string why;
-    double helps = 0;  // chance that it ends the trouble, where it would pay; else 0
+    double helps = 0;  // chance that it ends the trouble, where it would come first; else 0
 };
 
 struct Advice {

@@ -233,7 +233,7 @@ private:
         }
         for (const std::size_t i : mend_in_order(trouble_.shares, to_order).order)
             offer(*allowed[i]);
-        mark_what_would_pay();
+        mark_what_would_come_first();
     }
 
     bool is_wanted(const Mender& mender) const {
@@ -249,14 +249,19 @@ private:
         advice_.next.push_back(std::move(repair));
     }
 
-    // What is held back and would pay is what somebody else, or another truck, is wanted for.
-    void mark_what_would_pay() {
-        for (const std::size_t i : trouble_.at_once.order) {
-            const Mender& mender = trouble_.menders[i];
-            for (HeldBack& held : advice_.held_back)
-                if (held.kind == mender.step.kind && held.id == mender.step.id)
-                    held.helps = ends_trouble(trouble_.shares, trouble_.mends[i]);
-        }
+    // The repair that would come first and is held back is what somebody else, or another truck, is
+    // wanted for. While a look saves minutes it would not come first.
+    void mark_what_would_come_first() {
+        const bool looking_pays =
+            std::any_of(advice_.next.begin(), advice_.next.end(),
+                        [](const Suggestion& it) { return it.minutes_saved > 0; });
+        if (looking_pays || trouble_.at_once.order.empty())
+            return;
+        const std::size_t first = trouble_.at_once.order.front();
+        const Candidate& step = trouble_.menders[first].step;
+        for (HeldBack& held : advice_.held_back)
+            if (held.kind == step.kind && held.id == step.id)
+                held.helps = ends_trouble(trouble_.shares, trouble_.mends[first]);
     }
 
     bool can_lift_a_stop(const LookLeft& left) const {

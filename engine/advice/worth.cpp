@@ -4,6 +4,7 @@
 #include "advice/rules.hpp"
 
 #include <algorithm>
+#include <span>
 #include <variant>
 
 namespace knockwell {
@@ -103,6 +104,18 @@ OutcomeWords words_of(const Knowledge& knowledge, const std::vector<Findable>& a
     return words;
 }
 
+// What it still takes once the look was made. Where it leaves the same repair first, that repair is
+// made, and what the look says of the ones after it can be looked at when it has failed.
+double minutes_after(std::span<const double> shares, std::span<const Mend> mends,
+                     std::span<const std::size_t> order) {
+    const double as_planned = minutes_in_order(shares, mends, order);
+    const Mending best = mend_in_order(shares, mends);
+    const bool same_first =
+        best.order.empty() ? order.empty() : !order.empty() && best.order.front() == order.front();
+    // The greedy order may be no better than the one that is known already.
+    return same_first ? as_planned : std::min(as_planned, best.minutes);
+}
+
 }  // namespace
 
 Trouble trouble_of(const Model& model, const Evidence& evidence, const Posterior& now,
@@ -131,10 +144,8 @@ void weigh(Suggestion& look, const Knowledge& knowledge, const Trouble& trouble,
         look.outcomes.push_back(words_of(knowledge, at, outcome));
         const auto shares = trouble_shares(outcome.cause, trouble.explainers);
         const auto& order = trouble.at_once.order;
-        // The greedy order may be no better than the one that is known already.
-        const double best =
-            std::min(mend_in_order(shares, then).minutes, minutes_in_order(shares, then, order));
-        saved += outcome.p * (minutes_in_order(shares, trouble.mends, order) - best);
+        saved += outcome.p * (minutes_in_order(shares, trouble.mends, order) -
+                              minutes_after(shares, then, order));
     }
     if (trouble.found)
         look.minutes_saved = saved - look.minutes;

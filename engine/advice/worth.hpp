@@ -5,9 +5,11 @@
 //
 // bits     sum over the causes able to explain what was found, of the expected drop of entropy
 //          (beliefs: bits); a bystander earns nothing
-// minutes  sum_o P(o) [ cost under o of the order that is best now - cost under o of the order that
-//          is best then ] - minutes of the look, each cost from where one would stand: what the
-//          look opened stays open. A look that changes nothing saves nothing
+// minutes  sum_o P(o) [ cost under o of the order that is best now
+//                       - cost under o of the order that is best then ] - minutes of the look,
+//          each cost from where one would stand: what the look opened stays open. An outcome that
+//          leaves the same repair first saves nothing: what it says of the repairs after it can
+//          wait until that one has failed
 // Source   R. A. Howard, Information value theory, IEEE Trans. SSC-2(1), 1966, pp. 22-26, one step
 //          ahead
 // Held by  tests/advice/advise_test.cpp

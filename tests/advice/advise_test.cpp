@@ -44,7 +44,8 @@ TEST(Advise, WhatIsShownIsTheExactArithmetic) {
 }
 
 // Worked by hand from the model: what the order of now costs under each outcome, less what the best
-// order then costs from where one would stand, less the minutes of the look.
+// order then costs from where one would stand (the order of now, where the same repair stays
+// first), less the minutes of the look.
 TEST(Advise, MinutesSavedAreThoseOfTheRepairsAhead) {
     well::Bench bench;
     bench.find("surging", "yes", Via::told);
@@ -67,16 +68,28 @@ TEST(Advise, MinutesSavedAreThoseOfTheRepairsAhead) {
              bench.model(), bench.evidence,
              {{sign_named(knowledge, "tank-dull")}, Via::test, test_named(knowledge, "knock")})) {
         const auto shares = trouble_shares(it.cause, explain);
-        saved += it.p * (minutes_in_order(shares, mends(2), order) -
-                         mend_in_order(shares, mends(0)).minutes);
+        const Mending best = mend_in_order(shares, mends(0));
+        const bool same_first = best.order.empty() == order.empty() &&
+                                (order.empty() || best.order.front() == order.front());
+        const double then = same_first ? minutes_in_order(shares, mends(0), order) : best.minutes;
+        saved += it.p * (minutes_in_order(shares, mends(2), order) - then);
     }
     EXPECT_NEAR(knock.minutes_saved, saved, 1e-9);
+}
+
+/// The well, with a tank that hardly ever sounds dull while its bladder is whole.
+std::string telling_well() {
+    const std::string leak = "title = \"Tank sounds dull\"\nseen_anyway = \"1 in 20\"";
+    std::string text(well::text);
+    text.replace(text.find(leak), leak.size(),
+                 "title = \"Tank sounds dull\"\nseen_anyway = \"1 in 5000\"");
+    return text;
 }
 
 // The bladder is all but sure: whatever the gauge says the tank is what is changed, so reading it
 // costs its minutes and saves none.
 TEST(Advise, ALookThatChangesNothingDoesNotComeBeforeTheRepair) {
-    well::Bench bench;
+    well::Bench bench(telling_well());
     bench.find("surging", "yes", Via::told);
     bench.find("tank-dull", "yes@knock");
     bench.find("tank-dull", "yes@press-valve");
@@ -119,8 +132,8 @@ TEST(Advise, WithNothingFoundThereIsNothingToMend) {
         EXPECT_TRUE(it.kind != StepKind::repair && it.kind != StepKind::refer) << it.id;
 }
 
-TEST(Advise, WhatWouldEndTheTroubleIsNamedWhereItIsHeldBack) {
-    well::Bench bench;
+TEST(Advise, WhatWouldComeFirstIsNamedWhereItIsHeldBack) {
+    well::Bench bench(telling_well());
     bench.find("surging", "yes", Via::told);
     bench.find("tank-dull", "yes@knock");
     const auto held = [&](const Situation& here) {
@@ -135,7 +148,6 @@ TEST(Advise, WhatWouldEndTheTroubleIsNamedWhereItIsHeldBack) {
     Situation no_tank = well::on_site(Skill::qualified);
     EXPECT_EQ(held(no_tank).why, "");
     no_tank.lacking_parts = {PartId(std::size_t{0})};
-    EXPECT_GT(held(no_tank).helps, 0.8);
     EXPECT_EQ(held(no_tank).why, "not on the truck: Bladder tank");
 }
 

@@ -127,7 +127,10 @@ TEST(Job, IsNotClosedAsCuredWhileAStopStands) {
         const Printed refused = stage.type(typed);
         EXPECT_EQ(refused.status, 1);
         EXPECT_EQ(refused.out.rfind("DANGER: The pump runs on", 0), 0U) << refused.out;
-        EXPECT_TRUE(in_order(refused.out, "'runaway' stands", "finding: pressure-proved-zero"));
+        EXPECT_NE(
+            refused.out.find("'runaway' stands; it is lifted by finding: pressure-proved-zero"),
+            std::string::npos)
+            << refused.out;
         EXPECT_FALSE(shown(stage)["closed"]);
     }
     const Json why = Json::parse(stage.type("knockwell close --cured --json").out);
@@ -136,13 +139,14 @@ TEST(Job, IsNotClosedAsCuredWhileAStopStands) {
     EXPECT_EQ(stage.type("knockwell close --cured --despite 'told the owner'").status, 2)
         << "cured it is not";
     EXPECT_FALSE(shown(stage)["closed"]);
+    const std::string id = shown(stage)["job"];
     const Printed left = stage.type("knockwell close --handed-over --despite 'breaker off, owner "
                                     "knows, electrician comes'");
     EXPECT_EQ(left.status, 0) << left.err;
     EXPECT_EQ(left.out.rfind("DANGER: The pump runs on", 0), 0U) << left.out;
     EXPECT_NE(left.out.find("What is off stays off"), std::string::npos) << left.out;
     EXPECT_EQ(left.out.find("Power is on"), std::string::npos) << "nothing is switched on again";
-    const Json job = shown(stage);
+    const Json job = Json::parse(stage.type("knockwell jobs show " + id + " --json").out);
     EXPECT_TRUE(job["closed"]);
     const std::size_t last = job["entries"].size() - 1;
     EXPECT_EQ(job["entries"][last]["value"], "handed-over");
@@ -186,7 +190,7 @@ TEST(Job, WhatTheTruckLacksHoldsBackTheStepAndSaysWhy) {
         EXPECT_GT(held["helps"], 0.5);
     }
     EXPECT_TRUE(told);
-    EXPECT_EQ(json["situation"], "a qualified person, on site, without: Pressure tank");
+    EXPECT_EQ(json["situation"], "a qualified person, on site, at: Tank, without: Pressure tank");
     EXPECT_EQ(stage.type("knockwell ask --lacks anvil").status, 2);
     ASSERT_EQ(stage.type(opening).status, 0);
     ASSERT_EQ(stage.type("knockwell found --lacks 'pressure tank'").status, 0);
@@ -197,15 +201,15 @@ TEST(Job, WhatTheTruckLacksHoldsBackTheStepAndSaysWhy) {
 
 TEST(Job, ThatIsNotTheOnlyOneIsAskedForByItsCandidates) {
     Stage stage(small_well());
-    stage.here.dice = [n = 0U]() mutable { return n++ % 4 == 0 ? 0xabcdabcdU : n; };
+    stage.here.dice = [n = 0U]() mutable { return n++ % 4 == 0 ? 0xababababU : n; };
     ASSERT_EQ(stage.type(opening).status, 0);
     ASSERT_EQ(stage.type("knockwell open --area quarry-lane --installation QL-3").status, 0);
     const Printed none = stage.type("knockwell next --job ffff");
     EXPECT_EQ(none.status, 1);
     EXPECT_EQ(none.err, "knockwell: no job begins with 'ffff'; see: knockwell jobs\n");
-    const Printed several = stage.type("knockwell next --job abcd");
+    const Printed several = stage.type("knockwell next --job abab");
     EXPECT_EQ(several.status, 1);
-    EXPECT_TRUE(in_order(several.err, "more than one job begins with 'abcd'", "quarry-lane QL-3"));
+    EXPECT_TRUE(in_order(several.err, "more than one job begins with 'abab'", "quarry-lane QL-3"));
     EXPECT_TRUE(in_order(several.err, "quarry-lane QL-3, open", "heron-bottom HB-17, open"));
     const Printed brief = stage.type("knockwell next --job abc");
     EXPECT_EQ(brief.status, 1);

@@ -39,7 +39,8 @@ TEST(Words, WeightsAreGradedAsTheyArePrinted) {
 TEST(Words, MisfitIsSilentWhereFindingsFit) {
     EXPECT_EQ(misfit_words(0), "");
     EXPECT_EQ(misfit_words(-3), "");
-    EXPECT_EQ(misfit_words(std::nan("")), "");
+    EXPECT_EQ(misfit_words(std::nan("")),
+              "Whether the findings fit together cannot be worked out.");
     EXPECT_EQ(misfit_words(1), "The findings fit together only loosely.");
     EXPECT_NE(misfit_words(std::log(20)).find("20 times less likely"), std::string::npos);
     EXPECT_NE(misfit_words(100).find("times and more"), std::string::npos);

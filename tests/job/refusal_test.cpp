@@ -87,7 +87,7 @@ TEST(Refusal, WhatDoesNotIsRefusedWithWhatToWrite) {
     EXPECT_EQ(against({EventKind::state, "power", "maybe"}),
               "power: 'maybe' is none of these: off or on");
     EXPECT_EQ(against({EventKind::state, "mood", "good"}),
-              "'mood' is none of these: power, pressure, tank or access");
+              "'mood' is none of these: power, pressure, tank, access, lacks or carries");
     EXPECT_EQ(against({EventKind::state, "access", "tnak"}),
               "no access is called 'tnak'; nearest: tank");
     EXPECT_EQ(against({EventKind::cause, "plugged-port", "sure"}),
