@@ -141,8 +141,10 @@ TEST(Sets, AreTheMostProbableOfAllSets) {
                 bits |= std::size_t{1} << c.index();
             ASSERT_NEAR(fast.sets[i].p, asked.slow.set[bits] / asked.slow.evidence, close);
         }
-        // A set whose chance is lost in the rounding of 1 - p may be left out.
-        ASSERT_TRUE(fast.sets.size() == 5 || all[fast.sets.size()] < 1e-15 * asked.slow.evidence);
+        // A set whose chance is lost in rounding may be left out.
+        const std::size_t there = std::min<std::size_t>(5, all.size());
+        ASSERT_TRUE(fast.sets.size() == there ||
+                    all[fast.sets.size()] < 1e-15 * asked.slow.evidence);
     }
 }
 
