@@ -95,7 +95,7 @@ double log_chance(const Model& model, const Evidence& evidence, BuildChoice choi
 std::vector<double> cause_chances(const Run& run) {
     std::vector<double> chances;
     for (const std::vector<Var>& by_stage : run.built.cause)
-        chances.push_back(run.shares.value[by_stage.back()][1]);
+        chances.push_back(by_stage.empty() ? 0 : run.shares.value[by_stage.back()][1]);
     return chances;
 }
 

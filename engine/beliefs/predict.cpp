@@ -28,12 +28,12 @@ std::size_t values_of(const Model& model, const Findable& what) {
 
 class Prediction {
 public:
-    Prediction(const Model& model, const Evidence& evidence, const Look& look)
-        : model_(model), evidence_(evidence), look_(look),
+    Prediction(const Model& model, const Evidence& evidence, const Look& look, BuildChoice choice)
+        : model_(model), evidence_(evidence), look_(look), choice_(std::move(choice)),
           strengths_(point_values(*model.network)) {}
 
     std::vector<Outcome> outcomes() {
-        const Run now = run(model_, evidence_, strengths_);
+        const Run now = run(model_, evidence_, strengths_, choice_);
         if (!now.ok())
             return {};
         log_now_ = now.shares.log_sum;
@@ -76,7 +76,7 @@ private:
 
     /// An outcome that is too wide to add up is not one that cannot happen: it spoils the whole.
     [[nodiscard]] Mass measured() {
-        const Run result = run(model_, evidence_, strengths_);
+        const Run result = run(model_, evidence_, strengths_, choice_);
         too_wide_ = too_wide_ || result.too_wide;
         if (!result.ok())
             return {0, std::vector<double>(model_.network->causes.size(), 0.0)};
@@ -89,6 +89,7 @@ private:
     const Model& model_;
     Evidence evidence_;
     const Look& look_;
+    BuildChoice choice_;
     std::vector<double> strengths_;
     double log_now_ = 0;
     bool too_wide_ = false;
@@ -102,13 +103,29 @@ double entropy(double p) {
 }  // namespace
 
 std::vector<Outcome> predict(const Model& model, const Evidence& evidence, const Look& look) {
-    return Prediction(model, evidence, look).outcomes();
+    return Prediction(model, evidence, look, {}).outcomes();
+}
+
+std::vector<Outcome> predict_some(const Model& model, const Evidence& evidence, const Look& look,
+                                  std::span<const double> now, std::span<const CauseId> causes) {
+    BuildChoice choice;
+    choice.whole = false;
+    for (const CauseId c : causes)
+        choice.also.push_back(c.value);
+    std::vector<Outcome> outcomes = Prediction(model, evidence, look, std::move(choice)).outcomes();
+    for (Outcome& outcome : outcomes) {
+        std::vector<double> all(now.begin(), now.end());
+        for (const CauseId c : causes)
+            all[c.index()] = outcome.cause[c.index()];
+        outcome.cause = std::move(all);
+    }
+    return outcomes;
 }
 
 std::vector<Outcome> predict(const Model& model, const Evidence& evidence, SettingId setting) {
     if (evidence.settings.contains(setting))
         return {};
-    return Prediction(model, evidence, Look{{setting}, Via::sure, {}}).outcomes();
+    return Prediction(model, evidence, Look{{setting}, Via::sure, {}}, {}).outcomes();
 }
 
 double bits(std::span<const Outcome> outcomes, std::span<const double> now,

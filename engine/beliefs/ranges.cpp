@@ -19,6 +19,44 @@ double quantile(std::vector<double>& values, double at) {
     return values[below] + (place - static_cast<double>(below)) * (values[above] - values[below]);
 }
 
+/// Strengths that the answer hangs on: all of settings and causes, and those of signs with
+/// findings.
+std::vector<bool> strengths_asked(const Network& network, const Evidence& evidence) {
+    std::vector<bool> asked(network.strengths.size(), false);
+    const auto ask = [&](const std::vector<StrengthIndex>& all) {
+        for (const StrengthIndex i : all)
+            asked[i] = true;
+    };
+    const auto ask_links = [&](const std::vector<WeightedLink>& links) {
+        for (const WeightedLink& link : links)
+            asked[link.strength] = true;
+    };
+    for (const SettingNode& setting : network.settings)
+        ask(setting.prior);
+    for (const CauseNode& cause : network.causes) {
+        asked[cause.base] = true;
+        for (const RaiseNode& raise : cause.raised_by)
+            asked[raise.times] = true;
+        ask_links(cause.parents);
+        if (cause.comes_and_goes)
+            asked[cause.acts] = true;
+    }
+    for (const Finding& finding : evidence.findings) {
+        const auto* id = std::get_if<SignId>(&finding.what);
+        if (!id)
+            continue;
+        const SignNode& sign = network.signs[id->index()];
+        ask(sign.leak_high);
+        ask(sign.leak_low);
+        for (const ShowLink& link : sign.shown_by) {
+            ask(link.high);
+            ask(link.low);
+        }
+        ask_links(sign.masked_by);
+    }
+    return asked;
+}
+
 /// The causes' chances of one draw; empty where it gave no answer.
 using Draws = std::vector<std::vector<double>>;
 
@@ -26,7 +64,8 @@ using Draws = std::vector<std::vector<double>>;
 class Redrawer {
 public:
     Redrawer(const Model& model, const Evidence& evidence, std::uint64_t seed)
-        : model_(model), evidence_(evidence), seed_(seed) {}
+        : model_(model), evidence_(evidence), seed_(seed),
+          asked_(strengths_asked(*model.network, evidence)) {}
 
     void draw(const Plan& plan, std::uint32_t from, std::uint32_t to, Draws& draws) const {
         Frontier<Pack> frontier(plan);
@@ -52,7 +91,7 @@ private:
         std::vector<Pack> packed(model_.network->strengths.size());
         for (std::uint32_t l = 0; l < Pack::lanes; ++l) {
             const std::vector<double> one =
-                redraw(*model_.network, seed_, first + std::min(l, count - 1));
+                redraw(*model_.network, seed_, first + std::min(l, count - 1), asked_);
             for (std::size_t i = 0; i < one.size(); ++i)
                 set_lane(packed[i], l, one[i]);
         }
@@ -62,6 +101,7 @@ private:
     const Model& model_;
     const Evidence& evidence_;
     std::uint64_t seed_;
+    std::vector<bool> asked_;
 };
 
 }  // namespace

@@ -155,7 +155,7 @@ public:
         std::size_t first = 0;
         for (std::size_t i = 0; i < looks.size(); ++i) {
             if (!put[i]) {
-                all[i] = predict(model_, evidence_, looks[i]);
+                all[i] = predict_some(model_, evidence_, looks[i], before_, causes_);
                 continue;
             }
             all[i] = outcomes_of(*put[i], std::span(told).subspan(first, put[i]->ask.size()));

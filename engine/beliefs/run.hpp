@@ -27,7 +27,14 @@ struct Run {
 [[nodiscard]] double log_chance(const Model& model, const Evidence& evidence,
                                 BuildChoice choice = {});
 
-/// P(cause present in the last stage | e) for every cause, from a run on the whole network.
+/// P(cause present in the last stage | e) for every cause of the sum; 0 for those that were left
+/// out.
 [[nodiscard]] std::vector<double> cause_chances(const Run& run);
+
+/// As predict(), but only the chances of `causes` are worked out, the others stay as they are
+/// `now`.
+[[nodiscard]] std::vector<Outcome> predict_some(const Model& model, const Evidence& evidence,
+                                                const Look& look, std::span<const double> now,
+                                                std::span<const CauseId> causes);
 
 }  // namespace knockwell

@@ -23,7 +23,11 @@ class Search {
 public:
     Search(const Model& model, const Evidence& evidence, std::size_t how_many)
         : model_(model), evidence_(evidence), how_many_(how_many),
-          strengths_(point_values(*model.network)) {}
+          strengths_(point_values(*model.network)), of_(explainers(model, evidence)) {
+        choice_.whole = false;
+        for (const CauseId c : of_)
+            choice_.also.push_back(c.value);
+    }
 
     CauseSets run() {
         CauseSets result;
@@ -58,7 +62,7 @@ private:
     }
 
     void look_into(const Part& part) {
-        const Run here = knockwell::run(model_, with(part.fixed), strengths_);
+        const Run here = knockwell::run(model_, with(part.fixed), strengths_, choice_);
         if (!here.ok())
             return;
         const double mass = std::exp(here.shares.log_sum - log_all_);
@@ -91,9 +95,9 @@ private:
         for (const KnownCause& known : part.fixed)
             decided[known.cause.index()] = true;
         std::vector<CauseId> causes;
-        for (std::size_t c = 0; c < decided.size(); ++c)
-            if (!decided[c])
-                causes.emplace_back(c);
+        for (const CauseId c : of_)
+            if (!decided[c.index()])
+                causes.push_back(c);
         return causes;
     }
 
@@ -118,6 +122,8 @@ private:
     const Evidence& evidence_;
     std::size_t how_many_;
     std::vector<double> strengths_;
+    std::vector<CauseId> of_;
+    BuildChoice choice_;
     double log_all_ = 0;
     std::priority_queue<Part> parts_;
     std::vector<CauseSet> found_;

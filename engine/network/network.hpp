@@ -101,10 +101,11 @@ struct Network {
 /// One value for each strength: the point values of the network.
 [[nodiscard]] std::vector<double> point_values(const Network& network);
 
-/// One redraw of every count, from `seed` and `draw` alone (Boost.Random, so that the bytes are the
-/// same everywhere).
+/// One redraw of the counts, from `seed` and `draw` alone (Boost.Random's distributions, so that
+/// the bytes are the same everywhere). `wanted` (empty: all) says which strengths; the others stay
+/// at their point values, and shares that are drawn together are wanted together.
 [[nodiscard]] std::vector<double> redraw(const Network& network, std::uint64_t seed,
-                                         std::uint32_t draw);
+                                         std::uint32_t draw, const std::vector<bool>& wanted = {});
 
 /// `knowledge` must have passed its checks.
 [[nodiscard]] Network compile(const Knowledge& knowledge);

@@ -2,16 +2,35 @@
 
 #include <boost/random/beta_distribution.hpp>
 #include <boost/random/gamma_distribution.hpp>
-#include <boost/random/mersenne_twister.hpp>
 #include <boost/random/normal_distribution.hpp>
-#include <boost/random/seed_seq.hpp>
 
 #include <cmath>
+#include <cstdint>
+#include <limits>
 
 namespace knockwell {
 namespace {
 
-using Dice = boost::random::mt19937_64;
+/// A stream of its own for every number of every draw, so that what is not asked for need not be
+/// drawn: SplitMix64 (Steele, Lea & Flood, Fast splittable pseudorandom number generators, OOPSLA
+/// 2014).
+class Dice {
+public:
+    using result_type = std::uint64_t;
+    explicit Dice(std::uint64_t state) : state_(state) {}
+    static constexpr result_type min() { return 0; }
+    static constexpr result_type max() { return std::numeric_limits<result_type>::max(); }
+    result_type operator()() { return mixed(state_ += 0x9e3779b97f4a7c15U); }
+
+    static std::uint64_t mixed(std::uint64_t z) {
+        z = (z ^ (z >> 30U)) * 0xbf58476d1ce4e5b9U;
+        z = (z ^ (z >> 27U)) * 0x94d049bb133111ebU;
+        return z ^ (z >> 31U);
+    }
+
+private:
+    std::uint64_t state_;
+};
 
 double gamma(Dice& dice, double shape) {
     return boost::random::gamma_distribution<double>(shape, 1.0)(dice);
@@ -60,16 +79,22 @@ std::size_t draw_group(Dice& dice, const std::vector<StrengthLaw>& laws, std::si
 
 }  // namespace
 
-std::vector<double> redraw(const Network& network, std::uint64_t seed, std::uint32_t draw) {
-    boost::random::seed_seq mixed{static_cast<std::uint32_t>(seed),
-                                  static_cast<std::uint32_t>(seed >> 32U), draw};
-    Dice dice(mixed);
+std::vector<double> redraw(const Network& network, std::uint64_t seed, std::uint32_t draw,
+                           const std::vector<bool>& wanted) {
+    const std::uint64_t mixed = Dice::mixed(Dice::mixed(seed) + draw);
     std::vector<double> values(network.strengths.size());
     for (std::size_t i = 0; i < values.size();) {
-        if (network.strengths[i].kind == StrengthLaw::Kind::dirichlet) {
+        const StrengthLaw& law = network.strengths[i];
+        if (!wanted.empty() && !wanted[i]) {
+            values[i] = law.mean;
+            ++i;
+            continue;
+        }
+        Dice dice(Dice::mixed(mixed + i));
+        if (law.kind == StrengthLaw::Kind::dirichlet) {
             i = draw_group(dice, network.strengths, i, values);
         } else {
-            values[i] = draw_one(dice, network.strengths[i]);
+            values[i] = draw_one(dice, law);
             ++i;
         }
     }
