@@ -28,16 +28,17 @@ public:
 
     StrengthIndex exact(double value) { return add({StrengthLaw::Kind::exact, value, 0, 0, 0}); }
 
-    /// Shares drawn together: a Dirichlet with at least one half each. `closed`: the shares are
+    /// Shares drawn together: a Dirichlet with at least one half each, but for those that are never
+    /// (a level that is not written among them), which have no part in it. `closed`: the shares are
     /// everything (a setting), else the rest is "normal".
     std::vector<StrengthIndex> shares(const std::vector<Strength>& written, bool closed) {
-        if (written.empty())
-            return {};
         double sum = 0;
         double n = 0;
         bool counted = true;
         for (const Strength& strength : written) {
             sum += strength.count.k / strength.count.n;
+            if (is_never(strength))
+                continue;
             n = std::max(n, strength.count.n);
             counted = counted && strength.count.kind == Count::Kind::counted;
         }
@@ -46,16 +47,10 @@ public:
         const double scale = closed ? n / sum : n;
         std::vector<double> weight;
         for (const Strength& strength : written)
-            weight.push_back(std::max(0.5, scale * strength.count.k / strength.count.n));
-        const double rest = closed ? 0 : std::max(0.5, n - scale * sum);
-        double total = rest;
-        for (const double w : weight)
-            total += w;
-        const double group = next_group_++;
-        std::vector<StrengthIndex> indices;
-        for (const double w : weight)
-            indices.push_back(add({StrengthLaw::Kind::dirichlet, w / total, w, group, rest}));
-        return indices;
+            weight.push_back(is_never(strength)
+                                 ? 0
+                                 : std::max(0.5, scale * strength.count.k / strength.count.n));
+        return dirichlet(weight, closed ? 0 : std::max(0.5, n - scale * sum));
     }
 
     StrengthIndex base_rate(const Cause& cause) {
@@ -72,6 +67,27 @@ public:
     }
 
 private:
+    static bool is_never(const Strength& strength) {
+        return strength.count.certain() && strength.count.k == 0;
+    }
+
+    /// One group; a share without weight is 0. Those that are drawn stand together.
+    std::vector<StrengthIndex> dirichlet(const std::vector<double>& weight, double rest) {
+        double total = rest;
+        for (const double w : weight)
+            total += w;
+        const double group = next_group_++;
+        std::vector<StrengthIndex> indices(weight.size());
+        for (std::size_t i = 0; i < weight.size(); ++i)
+            if (weight[i] > 0)
+                indices[i] =
+                    add({StrengthLaw::Kind::dirichlet, weight[i] / total, weight[i], group, rest});
+        for (std::size_t i = 0; i < weight.size(); ++i)
+            if (weight[i] == 0)
+                indices[i] = exact(0);
+        return indices;
+    }
+
     std::vector<StrengthIndex> exact_shares(const std::vector<Strength>& written, bool closed,
                                             double sum) {
         std::vector<StrengthIndex> indices;

@@ -148,6 +148,22 @@ TEST(Frontier, AddsUpALevelOfThreeValues) {
     expect_share(seen, level, {0, 0.1212, 0.0344});
 }
 
+// A second cause beside it, at most 0 with 0.6 and at most 1 surely. Raised, level 2 half believed:
+// neither 0.085, the first 0.438, the second 0.43 + 0.015, both (0.776 - 0.27) + 0.112 = 0.618.
+TEST(Frontier, AddsUpALevelThatTwoCausesRaise) {
+    Sum sum;
+    const Var first = sum.add({0.8, 0.2});
+    const Var second = sum.add({0.5, 0.5});
+    const Var level = sum.add({0.9, 0.07, 0.03}, {.base = 3, .digits = 1});
+    sum.links.push_back({level, {first}, {1, 0, 0, 0.5, 0.3, 0.2}});
+    sum.links.push_back({level, {second}, {1, 0, 0, 0.6, 0.4, 0}});
+    sum.weigh({level}, {0, 1, 0.5});
+    const Shares shares = solve(sum);
+    expect_sum(shares, 0.3176);  // 0.4 * 0.085 + 0.1 * 0.438 + 0.4 * 0.445 + 0.1 * 0.618
+    expect_share(shares, first, {0.034 + 0.178, 0.0438 + 0.0618});
+    expect_share(shares, second, {0.034 + 0.0438, 0.178 + 0.0618});
+}
+
 // Two bits in one variable. Always: the first bit with 0.5. The cause, if there: both bits 0.1, the
 // second 0.2, the first 0.3, none 0.4. With the cause: none 0.4 * 0.5, the first 0.4 * 0.5 + 0.3,
 // the second 0.2 * 0.5, both 0.2 * 0.5 + 0.1.

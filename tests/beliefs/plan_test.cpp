@@ -120,6 +120,7 @@ Sum other_numbers(Sum sum) {
 
 TEST(PlanCache, GivesTheAnswerOfAFreshPlan) {
     PlanCache cache;
+    ASSERT_NE(cache.plan(path(9)), nullptr);
     ASSERT_NE(cache.plan(grid(3)), nullptr);
     const Sum asked = other_numbers(grid(3));
     const Shares remembered = shares_of(asked, *cache.plan(asked));

@@ -296,6 +296,38 @@ TEST(CompileSign, LeavesHalfACaseToNormal) {
     expect_law(law(network, shown[0].high[1]), Kind::dirichlet, 10.0 / 21, 5, group, 0.5);
 }
 
+// A level that is not written is never; that makes those that are written no surer: "3 in 10"
+// and "2 in 10" are drawn with a rest of 5.
+TEST(CompileSign, DrawsTheLevelsThatAreWrittenAndNoOther) {
+    const Network network = network_of(R"(
+[observation.flow]
+title       = "Flow"
+levels      = { normal = "full", high = ["weak", "very-weak", "none"] }
+seen_anyway = { none = "1 in 100" }
+[cause.worn]
+title   = "Worn"
+present = "1 in 100"
+shows   = { flow = { weak = "3 in 10", none = "2 in 10" } }
+)");
+    const SignNode& flow = network.signs.at(0);
+    ASSERT_EQ(flow.shown_by.size(), 1U);
+    const std::vector<StrengthIndex>& high = flow.shown_by[0].high;
+    ASSERT_EQ(high.size(), 3U);
+    const double group = law(network, high[0]).b;
+    expect_law(law(network, high[0]), Kind::dirichlet, 0.3, 3, group, 5);
+    expect_law(law(network, high[1]), Kind::exact, 0, 0, 0, 0);
+    expect_law(law(network, high[2]), Kind::dirichlet, 0.2, 2, group, 5);
+    ASSERT_EQ(flow.leak_high.size(), 3U);
+    expect_law(law(network, flow.leak_high[2]), Kind::dirichlet, 0.01, 1,
+               law(network, flow.leak_high[2]).b, 99);
+
+    // One group is one draw, wherever its shares stand.
+    const std::vector<double> values = redraw(network, 1, 0);
+    EXPECT_EQ(values[high[1]], 0);
+    EXPECT_LT(values[high[0]] + values[high[2]], 1);
+    EXPECT_EQ(high[2], high[0] + 1) << "shares of one group stand together";
+}
+
 TEST(CompileSign, IsMasked) {
     const Network network = network_of(pressure_and_noise);
     ASSERT_EQ(network.signs[3].masked_by.size(), 1U);
