@@ -1,7 +1,8 @@
 #include "job/time_text.hpp"
 
+#include <algorithm>
 #include <chrono>
-#include <cstdio>
+#include <string>
 
 namespace knockwell {
 namespace {
@@ -76,6 +77,12 @@ std::int64_t offset(Scanner& scan) {
     return (sign == '-' ? -60 : 60) * (60 * std::int64_t{hours} + minutes);
 }
 
+/// `number`, which is not negative, in at least `width` digits.
+std::string padded(std::int64_t number, std::size_t width) {
+    const std::string digits = std::to_string(number);
+    return std::string(width - std::min(width, digits.size()), '0') + digits;
+}
+
 }  // namespace
 
 std::string format_time(std::int64_t at) {
@@ -85,13 +92,11 @@ std::string format_time(std::int64_t at) {
     const auto day = std::chrono::floor<std::chrono::days>(moment);
     const std::chrono::year_month_day date{day};
     const std::chrono::hh_mm_ss clock{moment - day};
-    char text[64];
-    std::snprintf(text, sizeof text, "%04d-%02u-%02uT%02d:%02d:%02dZ",
-                  static_cast<int>(date.year()), static_cast<unsigned>(date.month()),
-                  static_cast<unsigned>(date.day()), static_cast<int>(clock.hours().count()),
-                  static_cast<int>(clock.minutes().count()),
-                  static_cast<int>(clock.seconds().count()));
-    return text;
+    return padded(static_cast<int>(date.year()), 4) + "-" +
+           padded(static_cast<unsigned>(date.month()), 2) + "-" +
+           padded(static_cast<unsigned>(date.day()), 2) + "T" + padded(clock.hours().count(), 2) +
+           ":" + padded(clock.minutes().count(), 2) + ":" + padded(clock.seconds().count(), 2) +
+           "Z";
 }
 
 std::optional<std::int64_t> parse_time(std::string_view text) {
