@@ -23,6 +23,18 @@ KNOCKWELL_INLINE void join_into(P* into, const P* from, const P* row, std::uint3
         into[1] = from[1] * row[0] + (from[0] + from[1]) * row[1];
         return;
     }
+    if (join.digits == 1) {
+        // The higher of two: at a if one is there and the other not above.
+        P below = from[0];
+        P row_below = row[0];
+        into[0] = from[0] * row[0];
+        for (std::uint32_t a = 1; a < values; ++a) {
+            into[a] = from[a] * (row_below + row[a]) + below * row[a];
+            below += from[a];
+            row_below += row[a];
+        }
+        return;
+    }
     for (std::uint32_t a = 0; a < values; ++a)
         into[a] = P(0);
     for (std::uint32_t a = 0; a < values; ++a)

@@ -108,7 +108,8 @@ void Making<P>::slopes_of(const std::vector<Ingredient>& all, const std::vector<
     for (std::size_t i = all.size(); i-- > 0;) {
         behind[i] = behind[i + 1];
         join_rows(behind[i], all[i], values, join);
-        rescale(behind[i], nullptr);
+        if (i % factors_at_once == 0)
+            rescale(behind[i], nullptr);
     }
     std::vector<P> before = behind.back();
     std::vector<P> others(values);
@@ -122,7 +123,8 @@ void Making<P>::slopes_of(const std::vector<Ingredient>& all, const std::vector<
                               others.data(), by.data() + row * values, values, join);
             }
         join_rows(before, all[i], values, join);
-        rescale(before, nullptr);
+        if (i % factors_at_once == factors_at_once - 1)
+            rescale(before, nullptr);
     }
 }
 

@@ -63,12 +63,7 @@ KNOCKWELL_INLINE void set_lane(Pack& x, std::size_t i, double to) { x.v[i] = to;
 
 /// Lane by lane.
 KNOCKWELL_INLINE double larger(double a, double b) { return a < b ? b : a; }
-KNOCKWELL_INLINE Pack larger(const Pack& a, const Pack& b) {
-    Pack out;
-    for (std::size_t i = 0; i < Pack::lanes; ++i)
-        out.v[i] = a.v[i] < b.v[i] ? b.v[i] : a.v[i];
-    return out;
-}
+KNOCKWELL_INLINE Pack larger(const Pack& a, const Pack& b) { return Pack(a.v < b.v ? b.v : a.v); }
 
 /// Whether every lane is exactly this number.
 KNOCKWELL_INLINE bool is_all(double x, double number) { return x == number; }

@@ -6,9 +6,7 @@
 
 namespace knockwell {
 
-std::uint32_t Join::operator()(std::uint32_t a, std::uint32_t b) const {
-    if (digits == 1)
-        return std::max(a, b);
+std::uint32_t Join::by_digits(std::uint32_t a, std::uint32_t b) const {
     std::uint32_t out = 0;
     std::uint32_t place = 1;
     for (std::uint32_t d = 0; d < digits; ++d) {
