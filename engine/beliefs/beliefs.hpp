@@ -94,8 +94,8 @@ struct Ranges {
 [[nodiscard]] Ranges ranges(const Model& model, const Evidence& evidence, std::uint32_t draws = 200,
                             std::uint64_t seed = 1);
 
-/// The most probable sets of causes, of those that could explain what was found (explainers()):
-/// these present and no other of them, bystanders and settings summed out; most probable first.
+/// The most probable sets of causes that are present, all others absent, settings summed out; most
+/// probable first.
 struct CauseSet {
     std::vector<CauseId> causes;  // ascending; empty = nothing listed is wrong
     double p = 0;                 // P(exactly this set | e)

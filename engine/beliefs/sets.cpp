@@ -23,11 +23,7 @@ class Search {
 public:
     Search(const Model& model, const Evidence& evidence, std::size_t how_many)
         : model_(model), evidence_(evidence), how_many_(how_many),
-          strengths_(point_values(*model.network)), of_(explainers(model, evidence)) {
-        choice_.whole = false;
-        for (const CauseId c : of_)
-            choice_.also.push_back(c.value);
-    }
+          strengths_(point_values(*model.network)) {}
 
     CauseSets run() {
         CauseSets result;
@@ -62,7 +58,7 @@ private:
     }
 
     void look_into(const Part& part) {
-        const Run here = knockwell::run(model_, with(part.fixed), strengths_, choice_);
+        const Run here = knockwell::run(model_, with(part.fixed), strengths_);
         if (!here.ok())
             return;
         const double mass = std::exp(here.shares.log_sum - log_all_);
@@ -95,9 +91,9 @@ private:
         for (const KnownCause& known : part.fixed)
             decided[known.cause.index()] = true;
         std::vector<CauseId> causes;
-        for (const CauseId c : of_)
-            if (!decided[c.index()])
-                causes.push_back(c);
+        for (std::size_t c = 0; c < decided.size(); ++c)
+            if (!decided[c])
+                causes.emplace_back(c);
         return causes;
     }
 
@@ -122,8 +118,6 @@ private:
     const Evidence& evidence_;
     std::size_t how_many_;
     std::vector<double> strengths_;
-    std::vector<CauseId> of_;
-    BuildChoice choice_;
     double log_all_ = 0;
     std::priority_queue<Part> parts_;
     std::vector<CauseSet> found_;
