@@ -34,8 +34,7 @@ Frontier<P>::Frontier(const Plan& plan, const Steps<P>& with)
 
 template <class P>
 bool Frontier<P>::run(const SumOf<P>& sum, bool back) {
-    if (!table_)
-        table_ = std::make_unique_for_overwrite<P[]>(plan_.entries);
+    table_.resize(plan_.entries);
     making_.make(sum);
     total_ = {};
     total_.exponent = making_.exponent();
@@ -153,10 +152,8 @@ bool Frontier<P>::close(const Operation& op) {
 
 template <class P>
 void Frontier<P>::backward(std::size_t begin, std::size_t end) {
-    if (!back_) {
-        back_ = std::make_unique_for_overwrite<P[]>(plan_.largest);
-        other_ = std::make_unique_for_overwrite<P[]>(plan_.largest);
-    }
+    back_.resize(plan_.largest);
+    other_.resize(plan_.largest);
     back_[0] = 1;
     for (std::size_t i = end; i-- > begin;) {
         const Operation& op = plan_.operations[i];
@@ -186,28 +183,28 @@ P* Frontier<P>::slopes(const Operation& op) {
 
 template <class P>
 void Frontier<P>::unopen(const Operation& op) {
-    steps_.unopen(op, making_.numbers(op.numbers), at(op.from), back_.get(), slopes(op));
+    steps_.unopen(op, making_.numbers(op.numbers), at(op.from), back_.data(), slopes(op));
 }
 
 template <class P>
 void Frontier<P>::unlink(const Operation& op) {
-    steps_.unlink(op, making_.numbers(op.numbers), at(op.from), back_.get(), scratch_.data(),
+    steps_.unlink(op, making_.numbers(op.numbers), at(op.from), back_.data(), scratch_.data(),
                   slopes(op));
 }
 
 template <class P>
 void Frontier<P>::unweigh(const Operation& op) {
-    steps_.unweigh(op, making_.numbers(op.numbers), at(op.from), back_.get(), slopes(op));
+    steps_.unweigh(op, making_.numbers(op.numbers), at(op.from), back_.data(), slopes(op));
 }
 
 /// The share of each value, and the table before the digit was summed out.
 template <class P>
 void Frontier<P>::unclose(const Operation& op) {
     P most = 0;
-    steps_.unclose(op, making_.numbers(op.numbers), at(op.from), back_.get(), other_.get(),
+    steps_.unclose(op, making_.numbers(op.numbers), at(op.from), back_.data(), other_.data(),
                    share_.data() + plan_.share_at[op.var], slopes(op), &most);
     std::swap(back_, other_);
-    rescale(back_.get(), back_.get() + op.size, most, nullptr);
+    rescale(back_.data(), back_.data() + op.size, most, nullptr);
 }
 
 template struct Scaled<double>;

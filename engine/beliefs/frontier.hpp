@@ -25,9 +25,24 @@
 
 #include <cstdint>
 #include <memory>
+#include <new>
 #include <vector>
 
 namespace knockwell {
+
+/// For large tables that are written before they are read: their numbers are not set when they are
+/// made.
+template <class P>
+struct UnsetAllocator : std::allocator<P> {
+    template <class Q>
+    struct rebind {
+        using other = UnsetAllocator<Q>;
+    };
+    void construct(P* at) { ::new (static_cast<void*>(at)) P; }
+    void construct(P* at, const P& from) { ::new (static_cast<void*>(at)) P(from); }
+};
+template <class P>
+using Unset = std::vector<P, UnsetAllocator<P>>;
 
 /// Runs one plan again and again; keeps its tables in between. For one thread.
 template <class P>
@@ -64,13 +79,13 @@ private:
     void unclose(const Operation& op);
     void settle_shares();
 
-    [[nodiscard]] P* at(std::size_t place) { return table_.get() + place; }
+    [[nodiscard]] P* at(std::size_t place) { return table_.data() + place; }
 
     const Plan& plan_;
     const Steps<P>& steps_;
     Making<P> making_;
-    std::unique_ptr<P[]> table_;         // forward tables, those that the way back needs kept
-    std::unique_ptr<P[]> back_, other_;  // the backward table, and room for the next
+    Unset<P> table_;         // forward tables, those that the way back needs kept
+    Unset<P> back_, other_;  // the backward table, and room for the next
     std::vector<P> share_;
     std::vector<P> scratch_;
     Scaled<P> total_;

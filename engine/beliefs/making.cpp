@@ -198,7 +198,9 @@ void Making<P>::unmake_fold(const Fold& fold, P* share) {
     const std::vector<P> fired =
         joined(fold.out, fold.combinations * own, fold.values, fold.join, nullptr);
     const std::size_t n = chances.size();
-    std::vector<P> of_out(n * fold.values), of_weights(n), of_in(n);
+    std::vector<P> of_out(n * fold.values);
+    std::vector<P> of_weights(n);
+    std::vector<P> of_in(n);
     const P* by = slope_.data() + fold.made;
     for (std::size_t i = 0; i < n; ++i) {
         const P chance = chances[i] * weights[i];

@@ -106,7 +106,8 @@ Sums true_level(const SignNode& node, std::span<const double> strengths) {
     sums.coefficient.resize(1 + node.high + node.low);
     const std::size_t all = sums.add({});
     // At most level a of the low side; then nothing low and at most level b of the high side.
-    std::vector<std::size_t> low, high;
+    std::vector<std::size_t> low;
+    std::vector<std::size_t> high;
     for (std::size_t a = 0; a <= node.low; ++a)
         low.push_back(sums.add(about.none({}, {a, node.low, 1})));
     for (std::size_t b = 0; b < node.high; ++b)
@@ -244,7 +245,7 @@ private:
         if (sign.reading)
             for (const std::vector<Edge>* edges : {&sign.reading->low, &sign.reading->high})
                 for (const Edge& edge : *edges)
-                    if (!edge.quantity.empty() && evidence_.quantities.count(edge.quantity) == 0)
+                    if (!edge.quantity.empty() && !evidence_.quantities.contains(edge.quantity))
                         settings.insert(giver_of(*model_.knowledge, edge.quantity)->value);
         return {settings.begin(), settings.end()};
     }
@@ -266,7 +267,7 @@ private:
 
     [[nodiscard]] Sums of_table(SettingId id) const {
         const std::size_t states = model_.network->settings[id.index()].states;
-        const bool known = !(*model_.knowledge)[id].table && evidence_.settings.count(id) != 0;
+        const bool known = !(*model_.knowledge)[id].table && evidence_.settings.contains(id);
         Sums truth;
         truth.coefficient.resize(states);
         for (std::size_t a = 0; a < states; ++a) {

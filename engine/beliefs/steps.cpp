@@ -1,5 +1,6 @@
 // Highway includes this file once for each set of instructions.
 #undef HWY_TARGET_INCLUDE
+// NOLINTNEXTLINE(cppcoreguidelines-macro-usage): asked for by Highway
 #define HWY_TARGET_INCLUDE "beliefs/steps.cpp"
 #include "beliefs/steps.hpp"
 
@@ -12,6 +13,7 @@
 #include <vector>
 
 HWY_BEFORE_NAMESPACE();
+// NOLINTNEXTLINE(modernize-concat-nested-namespaces): the inner one is a macro
 namespace knockwell {
 namespace HWY_NAMESPACE {
 
