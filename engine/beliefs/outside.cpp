@@ -40,11 +40,16 @@ public:
 
     Carried<P> run() {
         result_.cause.assign(network_.causes.size(), P(0));
+        as_found_ = result_.cause;
         for (const std::uint32_t c : network_.cause_order) {
             if (built_.cause[c].empty()) {
-                result_.cause[c] = carried(c);
+                as_found_[c] = carried(c);
+                result_.cause[c] = as_found_[c];
+                for (const RepairId repair : evidence_.repairs)
+                    result_.cause[c] = after(repair, c, result_.cause[c]);
                 continue;
             }
+            as_found_[c] = share_(built_.cause[c].front(), 1);
             result_.cause[c] = share_(built_.cause[c].back(), 1);
             hangs_on_[c] = {component_[built_.cause[c].back()]};
         }
@@ -67,8 +72,6 @@ private:
                 chance *= share_(built_.setting[s], cases.state(s));
             present += chance * (1 - absent(node, cases));
         }
-        for (const RepairId repair : evidence_.repairs)
-            present = after(repair, c, present);
         return present;
     }
 
@@ -77,7 +80,7 @@ private:
             return 1;
         P none = 1 - base_chance(node, cases, strengths_);
         for (const WeightedLink& parent : node.parents)
-            none *= 1 - strengths_[parent.strength] * result_.cause[parent.from];
+            none *= 1 - strengths_[parent.strength] * as_found_[parent.from];
         return none;
     }
 
@@ -110,6 +113,7 @@ private:
     const ShareOf<P>& share_;
     std::vector<Var> component_;
     std::vector<std::set<Var>> hangs_on_;  // [cause] components of the sum
+    std::vector<P> as_found_;  // [cause] P(present before any repair): what brings others on
     Carried<P> result_;
 };
 

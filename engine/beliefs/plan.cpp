@@ -183,18 +183,7 @@ Draft draft(const Shape& shape, std::size_t largest_fold) {
     return it;
 }
 
-}  // namespace
-
-Plan plan_for(const Shape& shape) {
-    // What is folded away ties its neighbours together, so that much folding can widen the
-    // frontier: where it is wide, less folding and more are both tried.
-    Draft best = draft(shape, 64);
-    if (best.order.width >= 8)
-        for (const std::size_t largest : {std::size_t{8}, std::size_t{512}, std::size_t{4096}}) {
-            Draft other = draft(shape, largest);
-            if (other.cost() < best.cost())
-                best = std::move(other);
-        }
+Plan laid_out(const Shape& shape, Draft best) {
     best.order = better_order(best.folding.shape, std::move(best.order));
     Plan plan;
     plan.width = best.order.width;
@@ -207,6 +196,25 @@ Plan plan_for(const Shape& shape) {
     if (plan.width <= widest)
         Layout(plan.folding).run(best.order, plan);
     return plan;
+}
+
+}  // namespace
+
+Plan plan_for(const Shape& shape) {
+    // What is folded away ties its neighbours together, so that much folding can widen the
+    // frontier: where it is wide, less folding and more are both tried.
+    Draft best = draft(shape, 64);
+    if (best.order.width >= 8)
+        for (const std::size_t largest : {std::size_t{8}, std::size_t{512}, std::size_t{4096}}) {
+            Draft other = draft(shape, largest);
+            if (other.cost() < best.cost())
+                best = std::move(other);
+        }
+    return laid_out(shape, std::move(best));
+}
+
+Plan plan_for(const Shape& shape, std::size_t largest_fold) {
+    return laid_out(shape, draft(shape, largest_fold));
 }
 
 Plan plan_for(const Sum& sum) { return plan_for(shape_of(sum)); }

@@ -54,6 +54,8 @@ struct Plan {
 inline constexpr double widest = 24;
 
 [[nodiscard]] Plan plan_for(const Shape& shape);
+/// With no fold larger than this (0: nothing is folded), for tests and benchmarks.
+[[nodiscard]] Plan plan_for(const Shape& shape, std::size_t largest_fold);
 [[nodiscard]] Plan plan_for(const Sum& sum);
 
 /// Plans kept by structure. A memory only: with or without it the answers are the same bytes. Not

@@ -1,6 +1,8 @@
 // The fast answers are the sum over all worlds, on random knowledge small enough to add up.
 #include "beliefs/beliefs.hpp"
 #include "beliefs/build.hpp"
+#include "beliefs/frontier.hpp"
+#include "beliefs/outside.hpp"
 #include "laws/random_case.hpp"
 #include "laws/worlds.hpp"
 
@@ -241,6 +243,37 @@ TEST(PredictAll, GivesEveryLookWhatItWouldGetAlone) {
         }
     }
     EXPECT_GT(looked, cases(2000));
+}
+
+/// Causes that stand in no sum have the chances that they have in the sum of all, wherever that is
+/// said to be exact.
+TEST(Outside, CarriedDownIsThePosterior) {
+    std::uint64_t left_out = 0;
+    for (std::uint64_t seed = 1; seed <= cases(5000); ++seed) {
+        const Case it = random_case(seed, size_for(seed));
+        const Network network = compile(it.knowledge);
+        const Model model{&it.knowledge, &network};
+        const Answer answer = posterior(model, it.evidence);
+        if (!std::holds_alternative<Posterior>(answer))
+            continue;
+        SCOPED_TRACE(label(seed, it));
+        const std::vector<double> strengths = point_values(network);
+        const Built built =
+            build(model, it.evidence, std::span<const double>(strengths), {.whole = false});
+        Frontier<double> frontier(*model.plans->plan(built.sum));
+        ASSERT_TRUE(frontier.run(built.sum));
+        const ShareOf<double> share = [&](Var var, std::size_t value) {
+            return frontier.share(var, value);
+        };
+        const Carried<double> all = carry_down<double>(model, it.evidence, strengths, built, share);
+        for (std::size_t c = 0; c < all.cause.size(); ++c) {
+            if (!all.exact && built.cause[c].empty())
+                continue;
+            left_out += built.cause[c].empty() ? 1U : 0U;
+            ASSERT_NEAR(all.cause[c], std::get<Posterior>(answer).cause[c], close) << "cause " << c;
+        }
+    }
+    EXPECT_GT(left_out, cases(5000) / 20) << "causes outside of the sum must be met";
 }
 
 TEST(ChanceOf, IsTheShareOfWorldsWithTheSign) {
