@@ -59,6 +59,7 @@ void make_private(const std::filesystem::path& file) {
     std::error_code none;
     if (std::filesystem::is_directory(file, none))
         throw LedgerError(sentence(file, "open the ledger", "it is a folder"));
+    // NOLINTNEXTLINE(cppcoreguidelines-pro-type-vararg): there is no other way to say O_EXCL
     const int made = ::open(file.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
     if (made >= 0) {
         ::close(made);

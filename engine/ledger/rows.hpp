@@ -10,7 +10,7 @@
 #include <string>
 #include <vector>
 
-namespace SQLite {
+namespace SQLite {  // NOLINT(readability-identifier-naming): not ours
 class Database;
 }
 
