@@ -35,6 +35,7 @@ namespace knockwell {
 template <class P>
 struct UnsetAllocator : std::allocator<P> {
     template <class Q>
+    // NOLINTNEXTLINE(readability-identifier-naming): the standard names it
     struct rebind {
         using other = UnsetAllocator<Q>;
     };

@@ -57,7 +57,7 @@ Sum grid(Var side) {
             if (row + 1 < side)
                 pairs.emplace_back(here, here + side);
         }
-    return graph_of(side * side, pairs);
+    return graph_of(std::size_t{side} * side, pairs);
 }
 
 Sum each_with_each(Var bits) {

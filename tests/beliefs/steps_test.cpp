@@ -16,7 +16,8 @@ constexpr double close = 1e-13;
 template <class P, class Number>
 SumOf<P> tangle(Number number) {
     SumOf<P> sum;
-    std::vector<Var> settings, causes, findings;
+    std::vector<Var> settings;
+    std::vector<Var> causes;
     const auto row = [&](std::size_t values) {
         std::vector<P> all;
         P total = 0;
@@ -52,7 +53,6 @@ SumOf<P> tangle(Number number) {
         std::vector<P> seen(values, P(0));
         seen.back() = 1;
         sum.weigh({finding}, std::move(seen));
-        findings.push_back(finding);
     }
     sum.weigh({causes[0], causes[9]}, row(4));
     return sum;

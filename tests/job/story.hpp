@@ -9,7 +9,7 @@ namespace knockwell {
 
 /// An event without its number and its moment.
 struct StoryEvent {
-    EventKind kind;
+    EventKind kind = EventKind::note;
     std::string what;
     std::string value;
 };

@@ -201,7 +201,7 @@ std::vector<Look> every_look(const Case& it) {
             looks.push_back({{SignId(s), SignId(s + 1)}, Via::looked, {}});
     }
     for (std::size_t s = 0; s < it.knowledge.settings.size(); ++s)
-        if (it.evidence.settings.count(SettingId(s)) == 0)
+        if (!it.evidence.settings.contains(SettingId(s)))
             looks.push_back({{SettingId(s)}, Via::sure, {}});
     return looks;
 }

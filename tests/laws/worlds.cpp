@@ -25,11 +25,10 @@ double of(const std::vector<CauseStrength>& list, std::size_t cause) {
 }
 
 bool hold(const Conditions& conditions, const World& world) {
-    for (const Condition& condition : conditions)
-        if (std::find(condition.states.begin(), condition.states.end(),
-                      world.setting[condition.setting.index()]) == condition.states.end())
-            return false;
-    return true;
+    return std::all_of(conditions.begin(), conditions.end(), [&](const Condition& condition) {
+        return std::find(condition.states.begin(), condition.states.end(),
+                         world.setting[condition.setting.index()]) != condition.states.end();
+    });
 }
 
 /// One finding as the model takes it: chance of being missed, weight where nothing is noticed,
@@ -360,7 +359,8 @@ private:
     double levels(const Sign& sign, const std::vector<std::size_t>& mine,
                   const std::vector<Trigger>& triggers, const std::vector<bool>& hidden,
                   bool quiet) const {
-        std::vector<std::size_t> high(stages_, 0), low(stages_, 0);
+        std::vector<std::size_t> high(stages_, 0);
+        std::vector<std::size_t> low(stages_, 0);
         double sum = 0;
         const std::function<void(std::size_t, bool, double)> draw = [&](std::size_t t,
                                                                         bool low_side, double p) {
@@ -431,7 +431,8 @@ private:
             return q * edge.times + edge.plus;
         };
         constexpr double far = std::numeric_limits<double>::infinity();
-        const std::vector<Edge>&low = sign.reading->low, &high = sign.reading->high;
+        const std::vector<Edge>& low = sign.reading->low;
+        const std::vector<Edge>& high = sign.reading->high;
         const auto at = [&](const std::vector<Edge>& edges, std::size_t i, double otherwise) {
             return i < edges.size() ? place(edges[i]) : otherwise;
         };

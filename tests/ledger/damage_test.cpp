@@ -14,12 +14,12 @@ std::vector<Job> jobs() {
     std::vector<Job> all;
     for (std::uint32_t number = 1; number <= 12; ++number) {
         std::vector<StoryEvent> events = {{EventKind::said, "no-water", "yes"},
-                                    {EventKind::person, "", "qualified electrician"}};
+                                          {EventKind::person, "", "qualified electrician"}};
         for (std::uint32_t i = 0; i < number; ++i)
             events.push_back({EventKind::found, "system-pressure", std::to_string(i) + " psi"});
         if (number % 2 == 0)
             events.push_back({EventKind::closed, "", "cured"});
-        events.push_back({EventKind::note, "", std::string(100 * number, 'n')});
+        events.push_back({EventKind::note, "", std::string(std::size_t{100} * number, 'n')});
         all.push_back(job_numbered(number, events));
     }
     return all;

@@ -7,8 +7,9 @@
 namespace knockwell {
 namespace {
 
-const std::vector<StoryEvent> complaint = {{EventKind::said, "no-water", "yes"},
-                                     {EventKind::found, "system-pressure", "12 psi@read-gauge"}};
+const std::vector<StoryEvent> complaint = {
+    {EventKind::said, "no-water", "yes"},
+    {EventKind::found, "system-pressure", "12 psi@read-gauge"}};
 
 TEST(Ledger, WhatWasKeptComesBackTheSame) {
     Ledger ledger(":memory:");

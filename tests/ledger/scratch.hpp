@@ -28,6 +28,8 @@ public:
     }
     Scratch(const Scratch&) = delete;
     Scratch& operator=(const Scratch&) = delete;
+    Scratch(Scratch&&) = delete;
+    Scratch& operator=(Scratch&&) = delete;
 
     [[nodiscard]] std::filesystem::path operator/(const std::string& name) const {
         return folder_ / name;
@@ -56,7 +58,7 @@ inline Job job_numbered(std::uint32_t number, const std::vector<StoryEvent>& eve
 
 /// Another program's eyes and hands on the file.
 inline SQLite::Database from_outside(const std::filesystem::path& file) {
-    return SQLite::Database(file.string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE, 0);
+    return {file.string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE, 0};
 }
 
 inline std::string bytes_of(const std::filesystem::path& file) {
