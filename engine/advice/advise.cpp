@@ -23,6 +23,12 @@ constexpr double nothing_told = 1e-6;
 // A repair that ends this little of the trouble by any one cause is not spoken of (judgement).
 constexpr double worth_a_word = 0.01;
 
+// A look that tells this much goes before a repair at a venture (bits; judgement).
+constexpr double something_told = 0.05;
+
+// A repair that ends the trouble less likely than this is one at a venture.
+constexpr double even_chance = 0.5;
+
 // So many of the best by each guess are weighed exactly.
 constexpr std::size_t weighed_exactly = 10;
 
@@ -275,14 +281,18 @@ private:
 
     // Minutes saved decide whether looking pays at all, bits a minute which look is made: a cheap
     // telling look goes before a dear one that saves a little more.
-    enum Group { lifts_a_stop, saves_minutes, mends, tells };
+    // One look ahead undervalues looks that tell only together, so what is more likely to fail than
+    // to cure waits for those that still tell something.
+    enum Group { lifts_a_stop, saves_minutes, mends, tells, ventures, scarcely_tells };
 
     Group group(const Suggestion& it) const {
         if (it.kind == StepKind::repair || it.kind == StepKind::refer)
-            return mends;
+            return it.helps >= even_chance ? mends : ventures;
         if (lifting_.contains({it.kind, it.id}))
             return lifts_a_stop;
-        return it.minutes_saved > 0 || !trouble_.found ? saves_minutes : tells;
+        if (it.minutes_saved > 0 || !trouble_.found)
+            return saves_minutes;
+        return it.bits >= something_told ? tells : scarcely_tells;
     }
 
     static double rate(const Suggestion& it) {

@@ -125,6 +125,32 @@ TEST(Advise, ARepairThatDoesNotPayIsNotOffered) {
         EXPECT_TRUE(it.kind != StepKind::repair && it.kind != StepKind::refer) << it.id;
 }
 
+// A refer of a few minutes pays at long odds already; looks that still tell go before it.
+TEST(Advise, ARepairAtAVentureWaitsForTheLooksThatTell) {
+    const std::vector<std::vector<const char*>> cases = {
+        {"comes-back"}, {"surging"}, {"surging", "comes-back"}, {"prime-low", "surging"}};
+    std::size_t both = 0;
+    for (const auto& signs : cases) {
+        well::Bench bench;
+        for (const char* sign : signs)
+            bench.find(sign, "yes", Via::told);
+        const Advice advice = bench.advice(well::on_site(Skill::qualified));
+        std::size_t told = 0;
+        std::size_t ventured = 0;
+        for (const Suggestion& it : advice.next) {
+            const bool mends = it.kind == StepKind::repair || it.kind == StepKind::refer;
+            if (mends && it.helps < 0.5)
+                ++ventured;
+            if (mends || it.bits < 0.05)
+                continue;
+            ++told;
+            EXPECT_EQ(ventured, 0U) << it.id;
+        }
+        both += told > 0 && ventured > 0 ? 1 : 0;
+    }
+    EXPECT_GT(both, 0U) << "one of them has a repair at a venture beside a look that tells";
+}
+
 TEST(Advise, WithNothingFoundThereIsNothingToMend) {
     well::Bench bench;
     bench.set("pump", "jet");
