@@ -2,11 +2,11 @@
 // nothing that steers a terminal.
 
 #include "cli/support.hpp"
+#include "support/cases.hpp"
 
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
-#include <cstdlib>
 #include <fstream>
 #include <random>
 
@@ -127,9 +127,8 @@ TEST(Hostile, EveryNastyWordInEveryPlace) {
 }
 
 TEST(Hostile, WordsInAnyOrder) {
-    const std::uint32_t cases = std::getenv("KNOCKWELL_ALL") != nullptr ? 3000 : 300;
     const auto stage = Stage::apart(small_well());
-    for (std::uint32_t seed = 1; seed <= cases; ++seed) {
+    for (std::uint32_t seed = 1; seed <= cases(3000); ++seed) {
         std::mt19937 dice(seed);
         std::vector<std::string> typed;
         const std::size_t count = dice() % 8;

@@ -1,11 +1,11 @@
 #include "fuzz/feed.hpp"
 #include "fuzz/mutate.hpp"
 #include "knowledge/read.hpp"
+#include "support/cases.hpp"
 
 #include <gtest/gtest.h>
 
 #include <algorithm>
-#include <cstdlib>
 #include <ctime>
 #include <filesystem>
 #include <fstream>
@@ -14,9 +14,6 @@
 
 namespace knockwell {
 namespace {
-
-/// Two thousand with KNOCKWELL_ALL, else the first tenth of them.
-int mutations() { return std::getenv("KNOCKWELL_ALL") != nullptr ? 2000 : 200; }
 
 /// Seconds of this process for one text, with sanitizers; what others do on the machine counts not.
 constexpr double patience = 20;
@@ -77,12 +74,12 @@ TEST(Replay, BearsDamagedSeeds) {
 TEST(Replay, BearsTheShippedKnowledgeDamaged) {
     const std::vector<Source> whole = gather_sources(KNOCKWELL_KB_DIR);
     ASSERT_FALSE(whole.empty());
-    const int all = mutations();
-    int refused = 0;
-    for (int seed = 1; seed <= all; ++seed) {
-        std::mt19937_64 dice(static_cast<std::uint64_t>(seed));
+    const std::uint64_t all = cases(2000);
+    std::uint64_t refused = 0;
+    for (std::uint64_t seed = 1; seed <= all; ++seed) {
+        std::mt19937_64 dice(seed);
         std::vector<Source> sources = whole;
-        Source& victim = sources[static_cast<std::size_t>(seed) % sources.size()];
+        Source& victim = sources[seed % sources.size()];
         victim.text = damaged(victim.text, dice);
         const Fed result = fed(sources);
         ASSERT_EQ(result.trouble, "") << "seed " << seed << " damages " << victim.name;

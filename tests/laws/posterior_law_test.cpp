@@ -5,19 +5,14 @@
 #include "beliefs/outside.hpp"
 #include "laws/random_case.hpp"
 #include "laws/worlds.hpp"
+#include "support/cases.hpp"
 
 #include <gtest/gtest.h>
 
 #include <cmath>
-#include <cstdlib>
 
 namespace knockwell::laws {
 namespace {
-
-/// A tenth of the random cases, all of them with KNOCKWELL_ALL.
-std::uint64_t cases(std::uint64_t all) {
-    return std::getenv("KNOCKWELL_ALL") != nullptr ? all : all / 10;
-}
 
 Size size_for(std::uint64_t seed) {
     if (seed % 125 == 7)

@@ -1,0 +1,17 @@
+// support/cases.hpp
+//
+// How many of the random cases a run takes: the first tenth of them; all with KNOCKWELL_ALL; a
+// fiftieth with KNOCKWELL_FEW, where each takes ten times as long.
+#pragma once
+#include <cstdint>
+#include <cstdlib>
+
+namespace knockwell {
+
+[[nodiscard]] inline std::uint64_t cases(std::uint64_t all) {
+    if (std::getenv("KNOCKWELL_ALL") != nullptr)
+        return all;
+    return std::getenv("KNOCKWELL_FEW") != nullptr ? all / 50 : all / 10;
+}
+
+}  // namespace knockwell
