@@ -15,8 +15,7 @@ std::filesystem::path knowledge_folder(const Surroundings& here, const std::stri
         return named;
     std::error_code none;  // what cannot be looked at is not there
     if (!here.program.empty()) {
-        auto installed =
-            here.program.parent_path().parent_path() / "share" / "knockwell" / "kb";
+        auto installed = here.program.parent_path().parent_path() / "share" / "knockwell" / "kb";
         if (std::filesystem::is_directory(installed, none))
             return installed;
     }
