@@ -1,7 +1,5 @@
 #include "beliefs/build.hpp"
 
-#include "beliefs/likelihood.hpp"
-
 #include <algorithm>
 #include <cassert>
 #include <map>
@@ -11,7 +9,7 @@ namespace knockwell {
 
 Cases::Cases(const Knowledge& knowledge, const Evidence& evidence,
              const std::vector<std::uint32_t>& on)
-    : evidence_(evidence) {
+    : knowledge_(knowledge), evidence_(evidence) {
     for (const std::uint32_t s : on) {
         if (!knowledge.settings[s].table && evidence.settings.contains(SettingId(s)))
             continue;
@@ -47,6 +45,30 @@ bool Cases::hold(const Conditions& conditions) const {
         return std::binary_search(condition.states.begin(), condition.states.end(),
                                   state(condition.setting.value));
     });
+}
+
+double Cases::quantity(const std::string& name) const {
+    const auto typed = evidence_.quantities.find(name);
+    if (typed != evidence_.quantities.end())
+        return typed->second;
+    const SettingId giver = *giver_of(knowledge_, name);
+    return knowledge_[giver].gives[state(giver.value)].at(name);
+}
+
+QuantityOf Cases::quantities() const {
+    return [this](const std::string& name) { return quantity(name); };
+}
+
+std::vector<std::uint32_t> givers_of(const Knowledge& knowledge, const Evidence& evidence,
+                                     const Sign& sign) {
+    std::set<std::uint32_t> settings;
+    if (!sign.reading)
+        return {};
+    for (const std::vector<Edge>* edges : {&sign.reading->low, &sign.reading->high})
+        for (const Edge& edge : *edges)
+            if (!edge.quantity.empty() && !evidence.quantities.contains(edge.quantity))
+                settings.insert(giver_of(knowledge, edge.quantity)->value);
+    return {settings.begin(), settings.end()};
 }
 
 namespace {

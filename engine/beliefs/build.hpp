@@ -9,6 +9,7 @@
 // worlds, written without any of this)
 #pragma once
 #include "beliefs/beliefs.hpp"
+#include "beliefs/likelihood.hpp"
 #include "beliefs/sum.hpp"
 
 #include <limits>
@@ -55,6 +56,11 @@ struct BuildChoice {
 [[nodiscard]] bool says_present(const Model& model, const Evidence& evidence,
                                 const Finding& finding);
 
+/// Settings on which the edges of a sign's reading hang, ascending; those of quantities that were
+/// typed do not count.
+[[nodiscard]] std::vector<std::uint32_t> givers_of(const Knowledge& knowledge,
+                                                   const Evidence& evidence, const Sign& sign);
+
 /// One assignment of the unknown settings among `on`, and whether conditions hold under it.
 class Cases {
 public:
@@ -67,8 +73,13 @@ public:
     void choose(std::size_t which);
     [[nodiscard]] std::size_t state(std::uint32_t setting) const;
     [[nodiscard]] bool hold(const Conditions& conditions) const;
+    /// A quantity as it was typed, else as the chosen state of its setting gives it.
+    [[nodiscard]] double quantity(const std::string& name) const;
+    /// The same as a function; lives no longer than the cases.
+    [[nodiscard]] QuantityOf quantities() const;
 
 private:
+    const Knowledge& knowledge_;
     std::vector<std::uint32_t> unknown_;
     std::vector<std::size_t> states_;  // [unknown] number of states
     std::vector<std::size_t> chosen_;  // [unknown]

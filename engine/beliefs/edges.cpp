@@ -2,10 +2,8 @@
 
 #include "base/words.hpp"
 #include "beliefs/build.hpp"
-#include "beliefs/likelihood.hpp"
 
 #include <algorithm>
-#include <set>
 #include <vector>
 
 namespace knockwell {
@@ -24,17 +22,6 @@ std::vector<NamedEdge> rising_edges(const Sign& sign) {
     for (std::size_t level = 0; level < sign.high.size(); ++level)
         edges.push_back({&sign.reading->high[level], sign.high[level]});
     return edges;
-}
-
-/// Settings that the edges still hang on: those of quantities that were not typed.
-std::vector<std::uint32_t> givers_of(const Knowledge& knowledge, const Evidence& evidence,
-                                     const std::vector<NamedEdge>& edges) {
-    std::set<std::uint32_t> givers;
-    for (const NamedEdge& it : edges)
-        if (const auto giver = giver_of(knowledge, it.edge->quantity);
-            giver && !evidence.quantities.contains(it.edge->quantity))
-            givers.insert(giver->value);
-    return {givers.begin(), givers.end()};
 }
 
 /// The edges of one reading under one choice of the settings.
@@ -67,23 +54,16 @@ public:
     }
 
 private:
-    [[nodiscard]] double value(const std::string& quantity) const {
-        const auto typed = evidence_->quantities.find(quantity);
-        if (typed != evidence_->quantities.end())
-            return typed->second;
-        const SettingId giver = *giver_of(*knowledge_, quantity);
-        return (*knowledge_)[giver].gives[cases_->state(giver.value)].at(quantity);
-    }
-
     [[nodiscard]] double place(const Edge& edge) const {
-        return edge.quantity.empty() ? edge.plus : value(edge.quantity) * edge.times + edge.plus;
+        return edge.quantity.empty() ? edge.plus
+                                     : cases_->quantity(edge.quantity) * edge.times + edge.plus;
     }
 
     /// "cut-out = 40 psi (switch-range = 20/40)"
     [[nodiscard]] std::string said(const std::string& quantity) const {
         const SettingId id = *giver_of(*knowledge_, quantity);
         const Setting& giver = (*knowledge_)[id];
-        std::string text = quantity + " = " + number(value(quantity)) + " " + giver.unit;
+        std::string text = quantity + " = " + number(cases_->quantity(quantity)) + " " + giver.unit;
         if (!evidence_->quantities.contains(quantity))
             text += " (" + giver.head.id + " = " + giver.states[cases_->state(id.value)] + ")";
         return text;
@@ -102,7 +82,7 @@ std::string crossing_of(const Knowledge& knowledge, const Evidence& evidence, co
     });
     if (!typed)
         return {};
-    Cases cases(knowledge, evidence, givers_of(knowledge, evidence, rising));
+    Cases cases(knowledge, evidence, givers_of(knowledge, evidence, sign));
     std::string last;
     for (std::size_t which = 0; which < cases.count(); ++which) {
         cases.choose(which);

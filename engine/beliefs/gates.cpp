@@ -1,5 +1,4 @@
 #include "beliefs/build.hpp"
-#include "beliefs/likelihood.hpp"
 
 #include <algorithm>
 #include <cassert>
@@ -319,7 +318,8 @@ public:
         : site_(site), sign_((*site.model.knowledge)[id]),
           node_(site.model.network->signs[id.index()]), findings_(findings),
           stages_(stages_of(site, findings)),
-          cases_(*site.model.knowledge, site.evidence, givers()) {
+          cases_(*site.model.knowledge, site.evidence,
+                 givers_of(*site.model.knowledge, site.evidence, sign_)) {
         present_ = std::any_of(findings.begin(), findings.end(), [&](const Finding* f) {
             return says_present(site.model, site.evidence, *f);
         });
@@ -345,26 +345,6 @@ public:
     }
 
 private:
-    /// Settings whose quantities the edges refer to (a quantity that was typed needs none).
-    std::vector<std::uint32_t> givers() const {
-        std::set<std::uint32_t> settings;
-        if (!sign_.reading)
-            return {};
-        for (const std::vector<Edge>* edges : {&sign_.reading->low, &sign_.reading->high})
-            for (const Edge& edge : *edges)
-                if (!edge.quantity.empty() && !site_.evidence.quantities.contains(edge.quantity))
-                    settings.insert(giver_of(*site_.model.knowledge, edge.quantity)->value);
-        return {settings.begin(), settings.end()};
-    }
-
-    [[nodiscard]] double quantity(const std::string& name) const {
-        const auto typed = site_.evidence.quantities.find(name);
-        if (typed != site_.evidence.quantities.end())
-            return typed->second;
-        const SettingId giver = *giver_of(*site_.model.knowledge, name);
-        return (*site_.model.knowledge)[giver].gives[cases_.state(giver.value)].at(name);
-    }
-
     /// [stage][value] product over the findings of that stage, under the chosen settings.
     std::vector<std::vector<double>> likelihoods() const {
         std::vector<std::vector<double>> all(stages_.size(),
@@ -372,8 +352,7 @@ private:
         for (const Finding* finding : findings_) {
             std::vector<double>& at = all[place_of(site_, *finding, stages_)];
             const std::vector<double> one =
-                level_likelihood(*site_.model.knowledge, *finding,
-                                 [this](const std::string& name) { return quantity(name); });
+                level_likelihood(*site_.model.knowledge, *finding, cases_.quantities());
             for (std::size_t v = 0; v < at.size(); ++v)
                 at[v] *= one[v];
         }

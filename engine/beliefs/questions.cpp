@@ -1,11 +1,8 @@
 #include "beliefs/questions.hpp"
 
 #include "beliefs/build.hpp"
-#include "beliefs/likelihood.hpp"
 
 #include <algorithm>
-#include <set>
-#include <string>
 #include <utility>
 
 namespace knockwell {
@@ -211,7 +208,8 @@ private:
     /// The edges may hang on settings that are not known: then each of their states is a case.
     Sums of_levels(SignId sign, const SignNode& node) const {
         const Sums truth = true_level(node, strengths_);
-        Cases cases(*model_.knowledge, evidence_, givers(sign));
+        Cases cases(*model_.knowledge, evidence_,
+                    givers_of(*model_.knowledge, evidence_, (*model_.knowledge)[sign]));
         std::vector<std::vector<std::vector<double>>> chance;  // [case][found][true]
         for (std::size_t which = 0; which < cases.count(); ++which) {
             cases.choose(which);
@@ -239,29 +237,11 @@ private:
         return found;
     }
 
-    [[nodiscard]] std::vector<std::uint32_t> givers(SignId id) const {
-        const Sign& sign = (*model_.knowledge)[id];
-        std::set<std::uint32_t> settings;
-        if (sign.reading)
-            for (const std::vector<Edge>* edges : {&sign.reading->low, &sign.reading->high})
-                for (const Edge& edge : *edges)
-                    if (!edge.quantity.empty() && !evidence_.quantities.contains(edge.quantity))
-                        settings.insert(giver_of(*model_.knowledge, edge.quantity)->value);
-        return {settings.begin(), settings.end()};
-    }
-
     [[nodiscard]] std::vector<std::vector<double>> reported(SignId id, const Cases& cases) const {
-        const auto quantity = [&](const std::string& name) {
-            const auto typed = evidence_.quantities.find(name);
-            if (typed != evidence_.quantities.end())
-                return typed->second;
-            const SettingId giver = *giver_of(*model_.knowledge, name);
-            return (*model_.knowledge)[giver].gives[cases.state(giver.value)].at(name);
-        };
         std::vector<std::vector<double>> chance;
         for (std::size_t v = 0; v < (*model_.knowledge)[id].value_count(); ++v)
-            chance.push_back(level_likelihood(*model_.knowledge,
-                                              found_value(id, v, look_, evidence_), quantity));
+            chance.push_back(level_likelihood(
+                *model_.knowledge, found_value(id, v, look_, evidence_), cases.quantities()));
         return chance;
     }
 

@@ -1,4 +1,3 @@
-#include "beliefs/likelihood.hpp"
 #include "beliefs/run.hpp"
 #include "network/graph.hpp"
 
@@ -62,16 +61,6 @@ std::optional<double> share(double part, double all) {
 /// (judgement; a reading near an edge may belong to either level).
 constexpr double may_be_there = 0.05;
 
-/// Settings that the edges of a reading hang on.
-std::vector<std::uint32_t> givers_of(const Knowledge& knowledge, const Reading& reading) {
-    std::set<std::uint32_t> givers;
-    for (const auto* side : {&reading.low, &reading.high})
-        for (const Edge& edge : *side)
-            if (const auto giver = giver_of(knowledge, edge.quantity))
-                givers.insert(giver->value);
-    return {givers.begin(), givers.end()};
-}
-
 void add_values(const std::vector<double>& likelihood, std::set<std::size_t>& values) {
     const double most = *std::max_element(likelihood.begin(), likelihood.end());
     for (std::size_t v = 1; v < likelihood.size(); ++v)
@@ -90,17 +79,10 @@ std::set<std::size_t> values_found(const Model& model, const Evidence& evidence,
         add_values(plain_likelihood(finding, sign.value_count()), values);
         return values;
     }
-    Cases cases(knowledge, evidence, givers_of(knowledge, *sign.reading));
+    Cases cases(knowledge, evidence, givers_of(knowledge, evidence, sign));
     for (std::size_t which = 0; which < cases.count(); ++which) {
         cases.choose(which);
-        const auto quantity = [&](const std::string& name) {
-            const auto typed = evidence.quantities.find(name);
-            if (typed != evidence.quantities.end())
-                return typed->second;
-            const SettingId giver = *giver_of(knowledge, name);
-            return knowledge[giver].gives[cases.state(giver.value)].at(name);
-        };
-        add_values(level_likelihood(knowledge, finding, quantity), values);
+        add_values(level_likelihood(knowledge, finding, cases.quantities()), values);
     }
     return values;
 }
