@@ -44,7 +44,9 @@ public:
     }
 
 private:
-    [[nodiscard]] bool still_impossible() const { return std::isinf(log_chance(model_, left_)); }
+    [[nodiscard]] bool still_impossible() const {
+        return !std::isfinite(log_chance(model_, left_));
+    }
 
     template <class Item>
     std::vector<std::size_t> thin(std::vector<Item>& items) {
@@ -88,7 +90,7 @@ double log_chance(const Model& model, const Evidence& evidence, BuildChoice choi
     const Built built = build(model, evidence, strengths, choice);
     const std::shared_ptr<const Plan> plan = model.plans->plan(built.sum);
     if (built.too_wide || plan->width > widest)
-        return -std::numeric_limits<double>::infinity();
+        return std::numeric_limits<double>::quiet_NaN();
     return log_sum_of(built.sum, *plan);
 }
 

@@ -37,17 +37,6 @@ double log_odds(double p) { return std::log10(p) - std::log10(1 - p); }
 
 constexpr double no_number = std::numeric_limits<double>::quiet_NaN();
 
-/// ln P(e): minus infinity where the evidence is impossible, no number where it is too wide to add
-/// up. log_chance by itself does not tell the two apart, and they are opposites for a danger.
-double log_chance_or_nan(const Model& model, const Evidence& evidence,
-                         const BuildChoice& choice = {}) {
-    const double log = log_chance(model, evidence, choice);
-    if (!std::isinf(log))
-        return log;
-    const bool wide = run(model, evidence, point_values(*model.network), choice).too_wide;
-    return wide ? no_number : log;
-}
-
 /// The share `part` of `all`, both logarithms; nothing where there is no such share.
 std::optional<double> share(double part, double all) {
     if (std::isnan(part) || !std::isfinite(all))
@@ -107,8 +96,7 @@ std::optional<double> unlisted(const Model& model, const Evidence& evidence) {
                     [&](const Finding& f) { return says_present(model, evidence, f); });
     if (!any)
         return 0;
-    return share(log_chance_or_nan(model, evidence, {.leaks_only = true}),
-                 log_chance_or_nan(model, evidence));
+    return share(log_chance(model, evidence, {.leaks_only = true}), log_chance(model, evidence));
 }
 
 std::optional<double> chance_of(const Model& model, const Evidence& evidence, SignId sign,
@@ -122,22 +110,22 @@ std::optional<double> chance_of(const Model& model, const Evidence& evidence, Si
         finding.weights[value] = 1;
     Evidence with = evidence;
     with.findings.push_back(std::move(finding));
-    return share(log_chance_or_nan(model, with), log_chance_or_nan(model, evidence));
+    return share(log_chance(model, with), log_chance(model, evidence));
 }
 
 Misfit misfit(const Model& model, const Evidence& evidence) {
     Misfit result;
-    const double all = log_chance_or_nan(model, evidence);
-    const double nothing = log_chance_or_nan(model, only_settings(evidence));
+    const double all = log_chance(model, evidence);
+    const double nothing = log_chance(model, only_settings(evidence));
     result.overall = -all + nothing;
     for (std::size_t f = 0; f < evidence.findings.size(); ++f) {
-        const double alone = log_chance_or_nan(model, only_finding(evidence, f));
+        const double alone = log_chance(model, only_finding(evidence, f));
         result.overall += alone - nothing;
-        result.each.push_back(alone - nothing +
-                              log_chance_or_nan(model, without_finding(evidence, f)) - all);
+        result.each.push_back(alone - nothing + log_chance(model, without_finding(evidence, f)) -
+                              all);
     }
     for (std::size_t c = 0; c < evidence.causes.size(); ++c)
-        result.overall += log_chance_or_nan(model, only_cause(evidence, c)) - nothing;
+        result.overall += log_chance(model, only_cause(evidence, c)) - nothing;
     return result;
 }
 

@@ -22,8 +22,8 @@ struct Run {
 [[nodiscard]] Run run(const Model& model, const Evidence& evidence,
                       std::span<const double> strengths, const BuildChoice& choice = {});
 
-/// Only ln P(e) under the point values: minus infinity where it is impossible, and where it is too
-/// wide.
+/// Only ln P(e) under the point values: minus infinity where it is impossible, no number where it
+/// is too wide to add up (for a danger they are opposites).
 [[nodiscard]] double log_chance(const Model& model, const Evidence& evidence,
                                 BuildChoice choice = {});
 

@@ -28,7 +28,7 @@ public:
     CauseSets run() {
         CauseSets result;
         log_all_ = log_chance(model_, evidence_);
-        if (std::isinf(log_all_))
+        if (!std::isfinite(log_all_))
             return result;
         parts_.push({{}, 1.0});
         for (std::size_t looks = 0; !parts_.empty() && parts_.top().bound > worst_kept(); ++looks) {
