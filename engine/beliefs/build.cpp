@@ -59,6 +59,15 @@ QuantityOf Cases::quantities() const {
     return [this](const std::string& name) { return quantity(name); };
 }
 
+std::vector<std::uint32_t> causes_of(const SignNode& sign) {
+    std::vector<std::uint32_t> causes;
+    for (const ShowLink& link : sign.shown_by)
+        causes.push_back(link.from);
+    for (const WeightedLink& link : sign.masked_by)
+        causes.push_back(link.from);
+    return causes;
+}
+
 std::vector<std::uint32_t> givers_of(const Knowledge& knowledge, const Evidence& evidence,
                                      const Sign& sign) {
     std::set<std::uint32_t> settings;
@@ -104,6 +113,7 @@ public:
         for (std::uint32_t s = 0; s < network_.settings.size(); ++s)
             open_setting(s);
         const std::vector<bool> wanted = wanted_causes();
+        asked_through_acts_ = asked_through_acts();
         for (const std::uint32_t c : network_.cause_order)
             if (wanted[c])
                 add_cause(c);
@@ -128,12 +138,9 @@ private:
         for (const KnownCause& known : evidence_.causes)
             wanted[known.cause.index()] = true;
         for (const Finding& finding : evidence_.findings)
-            if (const auto* sign = std::get_if<SignId>(&finding.what)) {
-                for (const ShowLink& link : network_.signs[sign->index()].shown_by)
-                    wanted[link.from] = true;
-                for (const WeightedLink& link : network_.signs[sign->index()].masked_by)
-                    wanted[link.from] = true;
-            }
+            if (const auto* sign = std::get_if<SignId>(&finding.what))
+                for (const std::uint32_t c : causes_of(network_.signs[sign->index()]))
+                    wanted[c] = true;
         for (std::size_t i = network_.cause_order.size(); i-- > 0;)
             if (const std::uint32_t c = network_.cause_order[i]; wanted[c])
                 for (const WeightedLink& parent : network_.causes[c].parents)
@@ -219,7 +226,7 @@ private:
         built_.cause[c].push_back(var);
         for (const auto& repair : evidence_.repairs)
             add_stage(c, repair);
-        if (node.comes_and_goes && something_asks_through_acts(c)) {
+        if (node.comes_and_goes && asked_through_acts_[c]) {
             const P acts = strengths_[node.acts];
             built_.acts[c] = built_.sum.add({1 - acts, acts});
             if (site_.choice.acts_knobs) {
@@ -251,14 +258,8 @@ private:
     /// The cause after a repair: it remains unless fixed; the repair may bring it.
     void add_stage(std::uint32_t c, RepairId repair_id) {
         const Repair& repair = knowledge_[repair_id];
-        const auto chance = [&](const std::vector<CauseStrength>& list) {
-            for (const CauseStrength& entry : list)
-                if (entry.cause.value == c)
-                    return entry.strength.count.mean();
-            return 0.0;
-        };
-        const double fix = chance(repair.fixes);
-        const double bring = chance(repair.may_bring);
+        const double fix = chance_for(c, repair.fixes);
+        const double bring = chance_for(c, repair.may_bring);
         const Var before = built_.cause[c].back();
         if (fix == 0 && bring == 0) {
             built_.cause[c].push_back(before);
@@ -275,18 +276,15 @@ private:
         built_.cause[c].push_back(after);
     }
 
-    [[nodiscard]] bool something_asks_through_acts(std::uint32_t c) const {
-        return std::any_of(
-            evidence_.findings.begin(), evidence_.findings.end(), [&](const Finding& finding) {
-                const auto* id = std::get_if<SignId>(&finding.what);
-                if (!id)
-                    return false;
-                const SignNode& sign = network_.signs[id->index()];
-                const auto from_c = [&](const auto& link) { return link.from == c; };
-                return sign.through_acts &&
-                       (std::any_of(sign.shown_by.begin(), sign.shown_by.end(), from_c) ||
-                        std::any_of(sign.masked_by.begin(), sign.masked_by.end(), from_c));
-            });
+    /// Causes of which a finding asks whether they act: those are told from "present" for it.
+    [[nodiscard]] std::vector<bool> asked_through_acts() const {
+        std::vector<bool> asked(network_.causes.size(), false);
+        for (const Finding& finding : evidence_.findings)
+            if (const auto* sign = std::get_if<SignId>(&finding.what);
+                sign && network_.signs[sign->index()].through_acts)
+                for (const std::uint32_t c : causes_of(network_.signs[sign->index()]))
+                    asked[c] = true;
+        return asked;
     }
 
     void weigh_known(const KnownCause& known) {
@@ -343,9 +341,17 @@ private:
     std::span<const P> strengths_;
     BuiltOf<P> built_;
     SiteOf<P> site_;
+    std::vector<bool> asked_through_acts_;  // [CauseId]
 };
 
 }  // namespace
+
+double chance_for(std::uint32_t cause, const std::vector<CauseStrength>& list) {
+    for (const CauseStrength& entry : list)
+        if (entry.cause.value == cause)
+            return entry.strength.count.mean();
+    return 0;
+}
 
 template <class P>
 P base_chance(const CauseNode& node, const Cases& cases, std::span<const P> strengths) {

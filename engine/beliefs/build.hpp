@@ -56,6 +56,12 @@ struct BuildChoice {
 [[nodiscard]] bool says_present(const Model& model, const Evidence& evidence,
                                 const Finding& finding);
 
+/// Causes that show a sign or hide it; one that does both stands there twice.
+[[nodiscard]] std::vector<std::uint32_t> causes_of(const SignNode& sign);
+
+/// What a list of a repair (`fixes`, `may_bring`) says of a cause; 0 where it is not named.
+[[nodiscard]] double chance_for(std::uint32_t cause, const std::vector<CauseStrength>& list);
+
 /// Settings on which the edges of a sign's reading hang, ascending; those of quantities that were
 /// typed do not count.
 [[nodiscard]] std::vector<std::uint32_t> givers_of(const Knowledge& knowledge,

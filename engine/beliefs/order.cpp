@@ -1,7 +1,5 @@
 #include "beliefs/order.hpp"
 
-#include <boost/graph/adjacency_list.hpp>
-#include <boost/graph/connected_components.hpp>
 #include <boost/random/linear_congruential.hpp>
 #include <boost/random/uniform_01.hpp>
 
@@ -17,31 +15,23 @@ struct Neighbours {
     std::vector<std::vector<std::uint32_t>> links_in, links_out, weights;  // [variable]
     std::vector<std::uint32_t> component;                                  // [variable]
     std::vector<double> bits;                                              // [variable]
-    std::size_t components = 0;
+    std::uint32_t components = 0;
 
     explicit Neighbours(const Shape& shape)
         : links_in(shape.values.size()), links_out(shape.values.size()),
-          weights(shape.values.size()), component(shape.values.size(), 0) {
-        boost::adjacency_list<boost::vecS, boost::vecS, boost::undirectedS> graph(
-            shape.values.size());
+          weights(shape.values.size()), component(components_of(shape)) {
         for (const std::uint32_t values : shape.values)
             bits.push_back(std::log2(static_cast<double>(values)));
         for (std::uint32_t l = 0; l < shape.links.size(); ++l) {
             links_in[shape.links[l].target].push_back(l);
-            for (const Var source : shape.links[l].sources) {
+            for (const Var source : shape.links[l].sources)
                 links_out[source].push_back(l);
-                boost::add_edge(source, shape.links[l].target, graph);
-            }
         }
         for (std::uint32_t w = 0; w < shape.weights.size(); ++w)
-            for (const Var var : shape.weights[w].on) {
+            for (const Var var : shape.weights[w].on)
                 weights[var].push_back(w);
-                boost::add_edge(shape.weights[w].on.front(), var, graph);
-            }
         if (!component.empty())
-            components = boost::connected_components(
-                graph, boost::make_iterator_property_map(component.begin(),
-                                                         boost::get(boost::vertex_index, graph)));
+            components = *std::max_element(component.begin(), component.end()) + 1;
     }
 };
 

@@ -1,33 +1,12 @@
 #include "beliefs/outside.hpp"
 
-#include <boost/pending/disjoint_sets.hpp>
+#include "beliefs/shape.hpp"
 
 #include <algorithm>
-#include <numeric>
 #include <set>
 
 namespace knockwell {
 namespace {
-
-/// Which variables of a sum hang together.
-template <class P>
-std::vector<Var> components_of(const SumOf<P>& sum) {
-    const std::size_t n = sum.variables.size();
-    std::vector<Var> rank(n, 0);
-    std::vector<Var> parent(n);
-    std::iota(parent.begin(), parent.end(), Var{0});
-    boost::disjoint_sets<Var*, Var*> sets(rank.data(), parent.data());
-    for (const SumLinkOf<P>& link : sum.links)
-        for (const Var source : link.sources)
-            sets.union_set(source, link.target);
-    for (const SumWeightOf<P>& weight : sum.weights)
-        for (const Var var : weight.on)
-            sets.union_set(var, weight.on.front());
-    std::vector<Var> component(n);
-    for (Var v = 0; v < n; ++v)
-        component[v] = sets.find_set(v);
-    return component;
-}
 
 template <class P>
 class Carrying {
@@ -35,35 +14,29 @@ public:
     Carrying(const Model& model, const Evidence& evidence, std::span<const P> strengths,
              const BuiltOf<P>& built, const ShareOf<P>& share)
         : knowledge_(*model.knowledge), network_(*model.network), evidence_(evidence),
-          strengths_(strengths), built_(built), share_(share), component_(components_of(built.sum)),
-          hangs_on_(network_.causes.size()) {}
+          strengths_(strengths), built_(built), share_(share) {}
 
-    Carried<P> run() {
-        result_.cause.assign(network_.causes.size(), P(0));
-        as_found_ = result_.cause;
+    std::vector<P> run() {
+        std::vector<P> now(network_.causes.size(), P(0));
+        as_found_ = now;
         for (const std::uint32_t c : network_.cause_order) {
-            if (built_.cause[c].empty()) {
-                as_found_[c] = carried(c);
-                result_.cause[c] = as_found_[c];
-                for (const RepairId repair : evidence_.repairs)
-                    result_.cause[c] = after(repair, c, result_.cause[c]);
+            if (!built_.cause[c].empty()) {
+                as_found_[c] = share_(built_.cause[c].front(), 1);
+                now[c] = share_(built_.cause[c].back(), 1);
                 continue;
             }
-            as_found_[c] = share_(built_.cause[c].front(), 1);
-            result_.cause[c] = share_(built_.cause[c].back(), 1);
-            hangs_on_[c] = {component_[built_.cause[c].back()]};
+            as_found_[c] = carried(c);
+            now[c] = as_found_[c];
+            for (const RepairId repair : evidence_.repairs)
+                now[c] = after(knowledge_[repair], c, now[c]);
         }
-        return std::move(result_);
+        return now;
     }
 
 private:
-    P carried(std::uint32_t c) {
+    P carried(std::uint32_t c) const {
         const CauseNode& node = network_.causes[c];
         Cases cases(knowledge_, evidence_, node.settings);
-        for (const std::uint32_t s : cases.unknown())
-            hang(c, {component_[built_.setting[s]]});
-        for (const WeightedLink& parent : node.parents)
-            hang(c, hangs_on_[parent.from]);
         P present = 0;
         for (std::size_t which = 0; which < cases.count(); ++which) {
             cases.choose(which);
@@ -85,24 +58,9 @@ private:
     }
 
     /// A repair may fix it and may bring it.
-    [[nodiscard]] P after(RepairId id, std::uint32_t c, const P& present) {
-        const Repair& repair = knowledge_[id];
-        const auto chance = [&](const std::vector<CauseStrength>& list) {
-            for (const CauseStrength& it : list)
-                if (it.cause.value == c)
-                    return it.strength.count.mean();
-            return 0.0;
-        };
-        const double bring = chance(repair.may_bring);
-        // Where it can exist at all hangs on the settings once more.
-        if (bring > 0 && !network_.causes[c].only_if.empty())
-            result_.exact = false;
-        return 1 - (1 - bring) * (1 - present * (1 - chance(repair.fixes)));
-    }
-
-    void hang(std::uint32_t c, const std::set<Var>& on) {
-        for (const Var component : on)
-            result_.exact = hangs_on_[c].insert(component).second && result_.exact;
+    [[nodiscard]] static P after(const Repair& repair, std::uint32_t c, const P& present) {
+        return 1 - (1 - chance_for(c, repair.may_bring)) *
+                       (1 - present * (1 - chance_for(c, repair.fixes)));
     }
 
     const Knowledge& knowledge_;
@@ -111,23 +69,48 @@ private:
     std::span<const P> strengths_;
     const BuiltOf<P>& built_;
     const ShareOf<P>& share_;
-    std::vector<Var> component_;
-    std::vector<std::set<Var>> hangs_on_;  // [cause] components of the sum
     std::vector<P> as_found_;  // [cause] P(present before any repair): what brings others on
-    Carried<P> result_;
 };
 
 }  // namespace
 
 template <class P>
-Carried<P> carry_down(const Model& model, const Evidence& evidence, std::span<const P> strengths,
-                      const BuiltOf<P>& built, const ShareOf<P>& share) {
+std::vector<P> carry_down(const Model& model, const Evidence& evidence,
+                          std::span<const P> strengths, const BuiltOf<P>& built,
+                          const ShareOf<P>& share) {
     return Carrying<P>(model, evidence, strengths, built, share).run();
 }
 
-template Carried<double> carry_down(const Model&, const Evidence&, std::span<const double>,
-                                    const BuiltOf<double>&, const ShareOf<double>&);
-template Carried<Pack> carry_down(const Model&, const Evidence&, std::span<const Pack>,
-                                  const BuiltOf<Pack>&, const ShareOf<Pack>&);
+template std::vector<double> carry_down(const Model&, const Evidence&, std::span<const double>,
+                                        const BuiltOf<double>&, const ShareOf<double>&);
+template std::vector<Pack> carry_down(const Model&, const Evidence&, std::span<const Pack>,
+                                      const BuiltOf<Pack>&, const ShareOf<Pack>&);
+
+bool is_carried_exactly(const Model& model, const Evidence& evidence, const Built& built) {
+    const Network& network = *model.network;
+    const std::vector<std::uint32_t> component = components_of(shape_of(built.sum));
+    std::vector<std::set<std::uint32_t>> hangs_on(network.causes.size());  // components
+    for (const std::uint32_t c : network.cause_order) {
+        const CauseNode& node = network.causes[c];
+        if (!built.cause[c].empty()) {
+            hangs_on[c] = {component[built.cause[c].front()]};
+            continue;
+        }
+        const auto is_new = [&](std::uint32_t it) { return hangs_on[c].insert(it).second; };
+        const Cases cases(*model.knowledge, evidence, node.settings);
+        for (const std::uint32_t s : cases.unknown())
+            if (!is_new(component[built.setting[s]]))
+                return false;
+        for (const WeightedLink& parent : node.parents)
+            for (const std::uint32_t it : hangs_on[parent.from])
+                if (!is_new(it))
+                    return false;
+        // Whether a repair can bring it hangs on the settings once more.
+        for (const RepairId repair : evidence.repairs)
+            if (!node.only_if.empty() && chance_for(c, (*model.knowledge)[repair].may_bring) > 0)
+                return false;
+    }
+    return true;
+}
 
 }  // namespace knockwell

@@ -78,10 +78,10 @@ public:
             const ShareOf<Pack> share = [&](Var var, std::size_t value) {
                 return frontier.share(var, value);
             };
-            const Carried<Pack> all = carry_down<Pack>(model_, evidence_, drawn, built, share);
+            const std::vector<Pack> all = carry_down<Pack>(model_, evidence_, drawn, built, share);
             for (std::uint32_t l = 0; l < count; ++l)
                 if (lane(frontier.total().mantissa, l) > 0)
-                    for (const Pack& p : all.cause)
+                    for (const Pack& p : all)
                         draws[first + l].push_back(lane(p, l));
         }
     }

@@ -172,12 +172,9 @@ private:
             causes.push_back(c.value);
         for (const Look& look : looks_)
             for (const Findable& what : look.at)
-                if (const auto* sign = std::get_if<SignId>(&what)) {
-                    for (const ShowLink& link : model_.network->signs[sign->index()].shown_by)
-                        causes.push_back(link.from);
-                    for (const WeightedLink& link : model_.network->signs[sign->index()].masked_by)
-                        causes.push_back(link.from);
-                }
+                if (const auto* sign = std::get_if<SignId>(&what))
+                    for (const std::uint32_t c : causes_of(model_.network->signs[sign->index()]))
+                        causes.push_back(c);
         return causes;
     }
 

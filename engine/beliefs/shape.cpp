@@ -1,5 +1,8 @@
 #include "beliefs/shape.hpp"
 
+#include <boost/graph/adjacency_list.hpp>
+#include <boost/graph/connected_components.hpp>
+
 namespace knockwell {
 
 std::size_t Shape::combinations(const std::vector<Var>& vars) const {
@@ -28,6 +31,22 @@ Shape shape_of(const SumOf<P>& sum) {
     for (std::uint32_t w = 0; w < sum.weights.size(); ++w)
         shape.weights.push_back({sum.weights[w].on, {TablePlace::In::weight, w}});
     return shape;
+}
+
+std::vector<std::uint32_t> components_of(const Shape& shape) {
+    boost::adjacency_list<boost::vecS, boost::vecS, boost::undirectedS> graph(shape.values.size());
+    for (const ShapeLink& link : shape.links)
+        for (const Var source : link.sources)
+            boost::add_edge(source, link.target, graph);
+    for (const ShapeWeight& weight : shape.weights)
+        for (const Var var : weight.on)
+            boost::add_edge(weight.on.front(), var, graph);
+    std::vector<std::uint32_t> component(shape.values.size(), 0);
+    if (!component.empty())
+        boost::connected_components(
+            graph, boost::make_iterator_property_map(component.begin(),
+                                                     boost::get(boost::vertex_index, graph)));
+    return component;
 }
 
 template Shape shape_of(const SumOf<double>& sum);

@@ -44,4 +44,7 @@ struct Shape {
 template <class P>
 [[nodiscard]] Shape shape_of(const SumOf<P>& sum);
 
+/// Which variables hang together through links and weights: equal numbers, from 0.
+[[nodiscard]] std::vector<std::uint32_t> components_of(const Shape& shape);
+
 }  // namespace knockwell
