@@ -7,37 +7,21 @@
 namespace knockwell {
 namespace {
 
-/// Digits of one combination of variables, the first slowest.
-class Odometer {
-public:
-    Odometer(const Shape& shape, const std::vector<Var>& vars) : shape_(shape), vars_(vars) {}
-
-    /// Row numbers in a table over `of` (a part of the variables, in any order) for all
-    /// combinations.
-    [[nodiscard]] std::vector<std::uint32_t> rows(const std::vector<Var>& of) const {
-        std::vector<std::size_t> stride(vars_.size(), 0);
-        std::size_t step = 1;
-        for (std::size_t i = of.size(); i-- > 0;) {
-            const auto at = std::find(vars_.begin(), vars_.end(), of[i]);
-            stride[static_cast<std::size_t>(at - vars_.begin())] = step;
-            step *= shape_.values[of[i]];
-        }
-        std::vector<std::uint32_t> rows{0};
-        for (std::size_t i = 0; i < vars_.size(); ++i) {
-            std::vector<std::uint32_t> longer;
-            longer.reserve(rows.size() * shape_.values[vars_[i]]);
-            for (const std::uint32_t row : rows)
-                for (std::uint32_t a = 0; a < shape_.values[vars_[i]]; ++a)
-                    longer.push_back(row + a * static_cast<std::uint32_t>(stride[i]));
-            rows = std::move(longer);
-        }
-        return rows;
+/// Row numbers in a table over `of` (a part of `vars`, in any order) for all combinations of
+/// `vars`.
+std::vector<std::size_t> rows_of(const Shape& shape, const std::vector<Var>& vars,
+                                 const std::vector<Var>& of) {
+    std::vector<Digit> digits;
+    for (const Var v : vars)
+        digits.push_back({shape.values[v], 0});
+    std::size_t step = 1;
+    for (std::size_t i = of.size(); i-- > 0;) {
+        const auto at = std::find(vars.begin(), vars.end(), of[i]);
+        digits[static_cast<std::size_t>(at - vars.begin())].stride = step;
+        step *= shape.values[of[i]];
     }
-
-private:
-    const Shape& shape_;
-    const std::vector<Var>& vars_;
-};
+    return offsets_of(digits);
+}
 
 /// A link (with a target) or a weight while folding goes on.
 struct SumPart {
@@ -49,8 +33,7 @@ struct SumPart {
 
 class Folder {
 public:
-    Folder(Shape shape, std::size_t largest)
-        : largest_(largest), touching_(shape.values.size()), folded_(shape.values.size(), false) {
+    Folder(Shape shape, std::size_t largest) : largest_(largest), touching_(shape.values.size()) {
         for (ShapeLink& link : shape.links)
             add({link.target, std::move(link.sources), link.rows});
         for (ShapeWeight& weight : shape.weights)
@@ -82,8 +65,8 @@ private:
 
     bool pass(std::size_t limit) {
         bool any = false;
-        for (Var v = 0; v < folded_.size(); ++v)
-            any = (!folded_[v] && try_fold(v, limit)) || any;
+        for (Var v = 0; v < touching_.size(); ++v)
+            any = (result_.shape.kept[v] && try_fold(v, limit)) || any;
         return any;
     }
 
@@ -135,7 +118,7 @@ private:
 
     /// Whether one of these is `top` or can be reached from it along links.
     [[nodiscard]] bool is_below(Var top, const std::vector<Var>& these) const {
-        std::vector<bool> seen(folded_.size(), false);
+        std::vector<bool> seen(touching_.size(), false);
         std::vector<Var> next{top};
         seen[top] = true;
         while (!next.empty()) {
@@ -153,10 +136,12 @@ private:
         return false;
     }
 
-    std::vector<Ingredient> take(const std::vector<std::uint32_t>& ids, const Odometer& odometer) {
+    /// Rows by the combinations of `vars`.
+    std::vector<Ingredient> take(const std::vector<std::uint32_t>& ids,
+                                 const std::vector<Var>& vars) {
         std::vector<Ingredient> taken;
         for (const std::uint32_t id : ids) {
-            taken.push_back({parts_[id].place, odometer.rows(parts_[id].scope)});
+            taken.push_back({parts_[id].place, rows_of(result_.shape, vars, parts_[id].scope)});
             parts_[id].live = false;
         }
         return taken;
@@ -172,9 +157,9 @@ private:
         Fold fold;
         fold.var = v;
         fold.combinations = static_cast<std::uint32_t>(near->combinations);
-        fold.in = take(near->in, Odometer(shape, near->scope));
-        fold.weights = take(near->weights, Odometer(shape, with_v));
-        fold.out = take(near->out, Odometer(shape, with_v));
+        fold.in = take(near->in, near->scope);
+        fold.weights = take(near->weights, with_v);
+        fold.out = take(near->out, with_v);
         if (near->target) {
             fold.values = shape.values[*near->target];
             fold.join = shape.join[*near->target];
@@ -184,7 +169,6 @@ private:
         const TablePlace made{TablePlace::In::made, fold.made};
         result_.folds.push_back(std::move(fold));
         result_.shape.kept[v] = false;
-        folded_[v] = true;
         if (near->scope.empty() && !near->target)
             result_.factors.push_back(made);
         else
@@ -233,11 +217,11 @@ private:
         merge.values = values;
         merge.join = join;
         merge.from = std::move(own);
-        const Odometer odometer(result_.shape, gathered.scope);
         for (const std::uint32_t id : gathered.ids)
-            merge.from.push_back({parts_[id].place, parts_[id].scope == gathered.scope
-                                                        ? std::vector<std::uint32_t>{}
-                                                        : odometer.rows(parts_[id].scope)});
+            merge.from.push_back(
+                {parts_[id].place, parts_[id].scope == gathered.scope
+                                       ? std::vector<std::size_t>{}
+                                       : rows_of(result_.shape, gathered.scope, parts_[id].scope)});
         merge.made = make(std::size_t{merge.combinations} * values);
         result_.cost += static_cast<double>(merge.combinations) * values * values *
                         static_cast<double>(merge.from.size());
@@ -248,8 +232,8 @@ private:
 
     void merge_links() {
         Shape& shape = result_.shape;
-        for (Var v = 0; v < folded_.size(); ++v) {
-            if (folded_[v])
+        for (Var v = 0; v < touching_.size(); ++v) {
+            if (!shape.kept[v])
                 continue;
             std::vector<std::uint32_t> ids;
             for (const std::uint32_t id : touching_[v])
@@ -290,7 +274,6 @@ private:
     std::size_t largest_;
     std::vector<SumPart> parts_;
     std::vector<std::vector<std::uint32_t>> touching_;  // [variable] parts, dead ones among them
-    std::vector<bool> folded_;
     Folding result_;
 };
 

@@ -28,9 +28,9 @@ inline constexpr std::uint32_t nowhere = std::numeric_limits<std::uint32_t>::max
 /// One table that goes into a made one, with the row of it that each entry takes.
 struct Ingredient {
     TablePlace from;
-    std::vector<std::uint32_t> row;  // empty: row number = combination
-    [[nodiscard]] std::uint32_t at(std::size_t combination) const {
-        return row.empty() ? static_cast<std::uint32_t>(combination) : row[combination];
+    std::vector<std::size_t> row;  // empty: row number = combination
+    [[nodiscard]] std::size_t at(std::size_t combination) const {
+        return row.empty() ? combination : row[combination];
     }
 };
 

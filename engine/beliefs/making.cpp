@@ -73,7 +73,7 @@ void Making<P>::join_rows(std::vector<P>& into, const Ingredient& it, std::uint3
     scratch_.resize(std::max<std::size_t>(scratch_.size(), values));
     for (std::size_t row = 0; row < into.size() / values; ++row) {
         P* at = into.data() + row * values;
-        join_into(scratch_.data(), at, table + std::size_t{it.at(row)} * values, values, join);
+        join_into(scratch_.data(), at, table + it.at(row) * values, values, join);
         std::copy_n(scratch_.data(), values, at);
     }
 }
@@ -118,8 +118,7 @@ void Making<P>::slopes_of(const std::vector<Ingredient>& all, const std::vector<
             for (std::size_t row = 0; row < rows; ++row) {
                 join_into(others.data(), before.data() + row * values,
                           behind[i + 1].data() + row * values, values, join);
-                slope_of_join(slope_.data() + all[i].from.index +
-                                  std::size_t{all[i].at(row)} * values,
+                slope_of_join(slope_.data() + all[i].from.index + all[i].at(row) * values,
                               others.data(), by.data() + row * values, values, join);
             }
         join_rows(before, all[i], values, join);
@@ -157,7 +156,7 @@ std::vector<P> Making<P>::own_chances(const Fold& fold, Exponent* exponent) {
     std::vector<P> chances =
         joined(fold.in, fold.combinations, variable.values, variable.join, exponent);
     const std::vector<Ingredient> start{
-        {{TablePlace::In::start, fold.var}, std::vector<std::uint32_t>(fold.combinations, 0)}};
+        {{TablePlace::In::start, fold.var}, std::vector<std::size_t>(fold.combinations, 0)}};
     join_rows(chances, start.front(), variable.values, variable.join);
     return chances;
 }
@@ -223,7 +222,7 @@ void Making<P>::unmake_fold(const Fold& fold, P* share) {
     if (std::any_of(fold.in.begin(), fold.in.end(), asks)) {
         std::vector<Ingredient> in = fold.in;
         in.push_back(
-            {{TablePlace::In::start, fold.var}, std::vector<std::uint32_t>(fold.combinations, 0)});
+            {{TablePlace::In::start, fold.var}, std::vector<std::size_t>(fold.combinations, 0)});
         slopes_of(in, of_in, variable.values, variable.join);
     }
 }

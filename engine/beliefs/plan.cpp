@@ -35,10 +35,8 @@ public:
     }
 
 private:
-    struct Digit {
-        Var var;
-        std::size_t values;
-        std::size_t stride;
+    struct OpenDigit : Digit {
+        Var var = 0;
     };
 
     void take(const OrderStep& step) {
@@ -100,7 +98,7 @@ private:
         if (op.gradient)
             op.to = at_ + size_;
         place_[var] = open_.size();
-        open_.push_back({var, op.values, size_});
+        open_.push_back({{op.values, size_}, var});
         size_ *= op.values;
         op.size = size_;
         move_to(op.to);
@@ -140,15 +138,10 @@ private:
 
     /// Where each combination of `vars` (first slowest) begins, and how the rest is reached.
     void spread(Operation& op, const std::vector<Var>& vars, std::vector<Var> fixed) const {
-        op.offsets = {0};
-        for (const Var var : vars) {
-            std::vector<std::size_t> longer;
-            longer.reserve(op.offsets.size() * digit(var).values);
-            for (const std::size_t base : op.offsets)
-                for (std::size_t a = 0; a < digit(var).values; ++a)
-                    longer.push_back(base + a * digit(var).stride);
-            op.offsets = std::move(longer);
-        }
+        std::vector<Digit> digits;
+        for (const Var var : vars)
+            digits.push_back(digit(var));
+        op.offsets = offsets_of(digits);
         std::sort(fixed.begin(), fixed.end(),
                   [&](Var a, Var b) { return digit(a).stride < digit(b).stride; });
         op.run = digit(fixed.front()).stride;
@@ -162,7 +155,7 @@ private:
 
     const Shape& shape_;
     std::vector<bool> asks_;  // [first number of a made table]
-    std::vector<Digit> open_;
+    std::vector<OpenDigit> open_;
     std::vector<std::size_t> place_;  // [variable] in open_
     std::vector<Operation> operations_;
     std::size_t size_ = 1;

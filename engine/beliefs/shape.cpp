@@ -3,7 +3,22 @@
 #include <boost/graph/adjacency_list.hpp>
 #include <boost/graph/connected_components.hpp>
 
+#include <utility>
+
 namespace knockwell {
+
+std::vector<std::size_t> offsets_of(const std::vector<Digit>& digits) {
+    std::vector<std::size_t> offsets{0};
+    for (const Digit& digit : digits) {
+        std::vector<std::size_t> longer;
+        longer.reserve(offsets.size() * digit.values);
+        for (const std::size_t base : offsets)
+            for (std::size_t a = 0; a < digit.values; ++a)
+                longer.push_back(base + a * digit.stride);
+        offsets = std::move(longer);
+    }
+    return offsets;
+}
 
 std::size_t Shape::combinations(const std::vector<Var>& vars) const {
     std::size_t product = 1;

@@ -5,6 +5,7 @@
 #pragma once
 #include "beliefs/sum.hpp"
 
+#include <cstddef>
 #include <cstdint>
 #include <vector>
 
@@ -27,6 +28,14 @@ struct ShapeWeight {
     std::vector<Var> on;
     TablePlace table;
 };
+
+/// A digit of a table: its values, and how far apart they stand.
+struct Digit {
+    std::size_t values = 1, stride = 0;
+};
+
+/// Where each combination of some digits stands, the first digit slowest.
+[[nodiscard]] std::vector<std::size_t> offsets_of(const std::vector<Digit>& digits);
 
 /// Variables keep the numbers that they had in the sum.
 struct Shape {
