@@ -133,8 +133,11 @@ public:
             return advice_;
         trouble_ = trouble_of(*model_, *evidence_, *now_, *situation_);
         const std::vector<LookLeft> looks = chosen(allowed(looks_left(knowledge(), *evidence_)));
+        std::vector<Look> at;
+        for (const LookLeft& left : looks)
+            at.push_back(left.look);
         const std::vector<std::vector<Outcome>> outcomes =
-            predict_all(*model_, *evidence_, as_looks(looks), now_->cause, trouble_.explainers);
+            predict_all(*model_, *evidence_, at, now_->cause, trouble_.explainers);
         for (std::size_t i = 0; i < looks.size(); ++i)
             offer(looks[i], outcomes[i]);
         if (trouble_.found)
@@ -205,20 +208,10 @@ private:
         }
     }
 
-    static std::vector<Look> as_looks(const std::vector<LookLeft>& left) {
-        std::vector<Look> looks;
-        for (const LookLeft& it : left) {
-            const auto* setting = std::get_if<SettingId>(&it.look);
-            looks.push_back(setting != nullptr ? Look{{*setting}, Via::sure, {}}
-                                               : std::get<Look>(it.look));
-        }
-        return looks;
-    }
-
     void offer(const LookLeft& left, const std::vector<Outcome>& outcomes) {
         const Outlay cost = outlay(knowledge(), *situation_, left.step);
         Suggestion look = suggestion_of(knowledge(), left.step, cost, *evidence_);
-        weigh(look, knowledge(), trouble_, *now_, left.at, outcomes, cost.then);
+        weigh(look, knowledge(), trouble_, *now_, left.look.at, outcomes, cost.then);
         const bool lifts = can_lift_a_stop(left);
         if (lifts)
             lifting_.insert({look.kind, look.id});
@@ -274,7 +267,8 @@ private:
         return std::any_of(advice_.stops.begin(), advice_.stops.end(), [&](const StopNow& now) {
             const auto& lifts = knowledge()[now.stop].cleared_by;
             return std::any_of(lifts.begin(), lifts.end(), [&](SignId sign) {
-                return std::find(left.at.begin(), left.at.end(), Findable(sign)) != left.at.end();
+                return std::find(left.look.at.begin(), left.look.at.end(), Findable(sign)) !=
+                       left.look.at.end();
             });
         });
     }

@@ -132,15 +132,14 @@ std::vector<double> glances(const Model& model, std::span<const LookLeft> looks,
     const std::vector<double> strengths = point_values(*model.network);
     std::vector<double> guesses;
     for (const LookLeft& left : looks) {
-        const auto* look = std::get_if<Look>(&left.look);
-        double bits = look == nullptr ? std::numeric_limits<double>::infinity() : 0;
-        for (const Findable& what : left.at) {
+        double bits = 0;
+        for (const Findable& what : left.look.at) {
             const auto* sign = std::get_if<SignId>(&what);
-            if (look == nullptr || sign == nullptr) {
+            if (sign == nullptr) {
                 bits = std::numeric_limits<double>::infinity();
                 continue;
             }
-            const Channel channel = channel_for(*model.knowledge, *look, what);
+            const Channel channel = channel_for(*model.knowledge, left.look, what);
             bits += SignGlance(model, strengths, cause, *sign, channel).bits(explainers);
         }
         guesses.push_back(bits);

@@ -25,8 +25,7 @@ void add_tests(std::vector<LookLeft>& looks, const Knowledge& knowledge, const E
         const TestId id(i);
         if (is_made(knowledge, evidence, id))
             continue;
-        const auto& at = knowledge[id].reveals;
-        looks.push_back({candidate(knowledge, id), at, Look{at, Via::test, id}});
+        looks.push_back({candidate(knowledge, id), {knowledge[id].reveals, Via::test, id}});
     }
 }
 
@@ -38,7 +37,7 @@ void add_questions(std::vector<LookLeft>& looks, const Knowledge& knowledge,
             continue;
         if (found_now(evidence, what, [](const Finding&) { return true; }))
             continue;
-        looks.push_back({candidate(knowledge, SignId(i)), {what}, Look{{what}, Via::told, {}}});
+        looks.push_back({candidate(knowledge, SignId(i)), {{what}, Via::told, {}}});
     }
 }
 
@@ -48,7 +47,7 @@ void add_settings(std::vector<LookLeft>& looks, const Knowledge& knowledge,
         const SettingId id(i);
         if (knowledge[id].table || evidence.settings.contains(id))
             continue;
-        looks.push_back({candidate(knowledge, id), {id}, id});
+        looks.push_back({candidate(knowledge, id), {{id}, Via::sure, {}}});
     }
 }
 

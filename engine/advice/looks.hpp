@@ -6,15 +6,13 @@
 #include "advice/candidate.hpp"
 #include "beliefs/beliefs.hpp"
 
-#include <variant>
 #include <vector>
 
 namespace knockwell {
 
 struct LookLeft {
     Candidate step;
-    std::vector<Findable> at;
-    std::variant<Look, SettingId> look;
+    Look look;
 };
 
 /// In the order of the text: tests, symptoms, settings. A test counts as made when everything that

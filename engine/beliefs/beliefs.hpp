@@ -115,7 +115,8 @@ struct Outcome {
     std::vector<double> cause;  // [CauseId] P(present | e, outcome)
 };
 
-/// A look at signs or tables in the last stage, through one channel.
+/// A look at signs, tables or settings in the last stage, through one channel (settings:
+/// Via::sure).
 struct Look {
     std::vector<Findable> at;
     Via via = Via::looked;
@@ -128,14 +129,9 @@ struct Look {
 [[nodiscard]] std::vector<Outcome> predict(const Model& model, const Evidence& evidence,
                                            const Look& look);
 
-/// The same for a setting that would become known.
-[[nodiscard]] std::vector<Outcome> predict(const Model& model, const Evidence& evidence,
-                                           SettingId setting);
-
-/// The same for many looks at once (a setting is looked at through Via::sure): one plan for all of
-/// them, eight outcomes at a time, on two threads. Only the chances of `causes` are worked out, the
-/// others stay as they are `now`. Outcomes under 1e-12 are left out, and one of probability p has
-/// its chances to about 1e-15 / p.
+/// The same for many looks at once: one plan for all of them, eight outcomes at a time, on two
+/// threads. Only the chances of `causes` are worked out, the others stay as they are `now`.
+/// Outcomes under 1e-12 are left out, and one of probability p has its chances to about 1e-15 / p.
 [[nodiscard]] std::vector<std::vector<Outcome>>
 predict_all(const Model& model, const Evidence& evidence, std::span<const Look> looks,
             std::span<const double> now, std::span<const CauseId> causes);

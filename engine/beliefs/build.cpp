@@ -319,16 +319,7 @@ private:
     void weigh_found_table(const Finding& finding) {
         const auto s = std::get<SettingId>(finding.what);
         const std::size_t states = network_.settings[s.index()].states;
-        std::vector<double> said = plain_likelihood(finding, states);
-        if (const std::optional<Channel> channel = channel_of(knowledge_, finding)) {
-            // A table has no normal value: misses are spread evenly over the other states.
-            const double wrong = channel->misses.mean() / static_cast<double>(states - 1);
-            double all = 0;
-            for (const double d : said)
-                all += d;
-            for (double& d : said)
-                d = d * (1 - channel->misses.mean()) + (all - d) * wrong;
-        }
+        const std::vector<double> said = table_likelihood(knowledge_, finding, states);
         if (built_.setting[s.index()] != no_var)
             built_.sum.weigh({built_.setting[s.index()]}, std::vector<P>(said.begin(), said.end()));
         else

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numeric>
 
 namespace knockwell {
 namespace {
@@ -149,6 +150,25 @@ std::vector<double> level_likelihood(const Knowledge& knowledge, const Finding& 
     for (std::size_t v = 1; v < said.size(); ++v)
         likelihood[v] = said[v] * (1 - misses) + said[0] * misses;
     return likelihood;
+}
+
+std::vector<double> table_likelihood(const Knowledge& knowledge, const Finding& finding,
+                                     std::size_t states) {
+    std::vector<double> said = plain_likelihood(finding, states);
+    const std::optional<Channel> channel = channel_of(knowledge, finding);
+    if (!channel)
+        return said;
+    const double misses = channel->misses.mean();
+    const double wrong = misses / static_cast<double>(states - 1);
+    const double all = std::accumulate(said.begin(), said.end(), 0.0);
+    for (double& d : said)
+        d = d * (1 - misses) + (all - d) * wrong;
+    return said;
+}
+
+Finding finding_of(const Look& look, const Findable& what, std::size_t value,
+                   const Evidence& evidence) {
+    return {what, value, {}, {}, look.via, look.test, evidence.repairs.size()};
 }
 
 std::optional<SettingId> giver_of(const Knowledge& knowledge, const std::string& quantity) {

@@ -38,6 +38,15 @@ level_likelihood(const Knowledge& knowledge, const Finding& finding, const Quant
 /// The likelihood of each value where the finding is a value or weights, before any channel.
 [[nodiscard]] std::vector<double> plain_likelihood(const Finding& finding, std::size_t values);
 
+/// P(what was found | true state) of a table, through the channel: misses are spread evenly over
+/// the other states, for a table has no normal one.
+[[nodiscard]] std::vector<double> table_likelihood(const Knowledge& knowledge,
+                                                   const Finding& finding, std::size_t states);
+
+/// What a look finds where it finds this value, in the last stage.
+[[nodiscard]] Finding finding_of(const Look& look, const Findable& what, std::size_t value,
+                                 const Evidence& evidence);
+
 /// The settings that give a quantity, or nothing.
 [[nodiscard]] std::optional<SettingId> giver_of(const Knowledge& knowledge,
                                                 const std::string& quantity);

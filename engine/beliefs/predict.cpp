@@ -60,8 +60,7 @@ private:
         const std::size_t count = values_of(model_, what);
         Mass left = all;
         for (std::size_t value = 0; value < count; ++value) {
-            evidence_.findings.push_back(
-                {what, value, {}, {}, look_.via, look_.test, evidence_.repairs.size()});
+            evidence_.findings.push_back(finding_of(look_, what, value, evidence_));
             const bool by_difference = value + 1 == count && left.p > 1e-4 * all.p;
             const Mass here = by_difference ? left : measured();
             if (!by_difference)
@@ -120,12 +119,6 @@ std::vector<Outcome> predict_some(const Model& model, const Evidence& evidence, 
         outcome.cause = std::move(all);
     }
     return outcomes;
-}
-
-std::vector<Outcome> predict(const Model& model, const Evidence& evidence, SettingId setting) {
-    if (evidence.settings.contains(setting))
-        return {};
-    return Prediction(model, evidence, Look{{setting}, Via::sure, {}}, {}).outcomes();
 }
 
 double bits(std::span<const Outcome> outcomes, std::span<const double> now,

@@ -11,11 +11,6 @@ namespace {
 // More products than this for one look are dearer than measuring its outcomes one by one.
 constexpr std::size_t most_questions = 256;
 
-Finding found_value(const Findable& what, std::size_t value, const Look& look,
-                    const Evidence& evidence) {
-    return {what, value, {}, {}, look.via, look.test, evidence.repairs.size()};
-}
-
 /// Chance that a trigger brings none of the shares from `first` up to `last` (not included).
 double none_of(const std::vector<StrengthIndex>& shares, std::span<const double> strengths,
                std::size_t first, std::size_t last, double noticed) {
@@ -193,7 +188,7 @@ private:
 
     Sums of_kinds(SignId sign, const SignNode& node) const {
         const std::optional<Channel> channel =
-            channel_of(*model_.knowledge, found_value(sign, 0, look_, evidence_));
+            channel_of(*model_.knowledge, finding_of(look_, sign, 0, evidence_));
         const double misses = channel ? channel->misses.mean() : 0;
         const double alarm = channel ? channel->false_alarm.mean() : 0;
         std::vector<std::vector<double>> chance(node.high + 1,
@@ -241,7 +236,7 @@ private:
         std::vector<std::vector<double>> chance;
         for (std::size_t v = 0; v < (*model_.knowledge)[id].value_count(); ++v)
             chance.push_back(level_likelihood(
-                *model_.knowledge, found_value(id, v, look_, evidence_), cases.quantities()));
+                *model_.knowledge, finding_of(look_, id, v, evidence_), cases.quantities()));
         return chance;
     }
 
@@ -258,13 +253,10 @@ private:
                 question.factor = evidence_.settings.at(id) == a ? 1 : 0;
             truth.plus(a, truth.add(std::move(question)), 1);
         }
-        const std::optional<Channel> channel =
-            channel_of(*model_.knowledge, found_value(id, 0, look_, evidence_));
-        const double misses = channel ? channel->misses.mean() : 0;
-        std::vector<std::vector<double>> chance(
-            states, std::vector<double>(states, misses / static_cast<double>(states - 1)));
+        std::vector<std::vector<double>> chance;
         for (std::size_t a = 0; a < states; ++a)
-            chance[a][a] = 1 - misses;
+            chance.push_back(
+                table_likelihood(*model_.knowledge, finding_of(look_, id, a, evidence_), states));
         return through(truth, chance);
     }
 

@@ -32,8 +32,7 @@ false_alarm = 0.05
     ASSERT_EQ(looks.size(), 1U);
     const Posterior now = bench.now();
     const std::vector<CauseId> all = {CauseId(std::size_t{0})};
-    const auto outcomes =
-        predict(bench.model(), bench.evidence, std::get<Look>(looks.front().look));
+    const auto outcomes = predict(bench.model(), bench.evidence, looks.front().look);
     const double exact = bits(outcomes, now.cause, all);
     EXPECT_GT(exact, 0.1);
     EXPECT_NEAR(glances(bench.model(), looks, now.cause, all).front(), exact, 1e-9);

@@ -47,15 +47,11 @@ Bits bits_about_lung(const well::Bench& bench) {
     const Knowledge& knowledge = bench.knowledge();
     const std::vector<CauseId> lung = {cause_named(knowledge, "lung")};
     const Posterior now = bench.now();
-    const auto table = [&](const char* id) {
+    const auto told_by = [&](const char* id) {
         const Look look{{setting_named(knowledge, id)}, Via::sure, {}};
         return bits(predict(bench.model(), bench.evidence, look), now.cause, lung);
     };
-    const auto setting = [&](const char* id) {
-        return bits(predict(bench.model(), bench.evidence, setting_named(knowledge, id)), now.cause,
-                    lung);
-    };
-    return {table("xray"), table("bronc"), setting("smoke"), setting("asia")};
+    return {told_by("xray"), told_by("bronc"), told_by("smoke"), told_by("asia")};
 }
 
 TEST(Reference, BitsAboutLungCancerAreTheMutualInformation) {
