@@ -1,3 +1,4 @@
+#include "advice/rules.hpp"
 #include "base/words.hpp"
 #include "cli/commands.hpp"
 #include "cli/job_commands.hpp"
@@ -34,11 +35,7 @@ std::vector<TestId> recheck_after(const Knowledge& knowledge, const std::string&
 bool is_held(const Knowledge& knowledge, const std::vector<StopNow>& stops, const Step& step) {
     const std::vector<Hazard> hazards = hazards_of(knowledge, step);
     return std::any_of(stops.begin(), stops.end(), [&](const StopNow& now) {
-        const Stop& stop = knowledge[now.stop];
-        return stop.blocks_all || std::any_of(hazards.begin(), hazards.end(), [&](Hazard hazard) {
-                   return std::find(stop.blocks.begin(), stop.blocks.end(), hazard) !=
-                          stop.blocks.end();
-               });
+        return holds_back(knowledge[now.stop], hazards);
     });
 }
 

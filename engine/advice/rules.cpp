@@ -111,11 +111,8 @@ Verdict no_power_on_open_water(const Standing& standing, const Candidate& step) 
 Verdict stopped(const Standing& standing, const Candidate& step) {
     for (const StopNow& now : standing.stops) {
         const Stop& stop = (*standing.knowledge)[now.stop];
-        if (stop.blocks_all)
+        if (holds_back(stop, step.hazards))
             return "stop: " + stop.head.title;
-        for (const Hazard hazard : stop.blocks)
-            if (meets(step, hazard))
-                return "stop: " + stop.head.title;
     }
     return {};
 }
@@ -201,6 +198,13 @@ Verdict forbids(const Standing& standing, const Candidate& step) {
         if (Verdict why = rule.forbids(standing, step))
             return why;
     return {};
+}
+
+bool holds_back(const Stop& stop, std::span<const Hazard> hazards) {
+    return stop.blocks_all || std::any_of(hazards.begin(), hazards.end(), [&](Hazard hazard) {
+               return std::find(stop.blocks.begin(), stop.blocks.end(), hazard) !=
+                      stop.blocks.end();
+           });
 }
 
 bool cannot_apply(const Conditions& only_if, const Evidence& evidence) {

@@ -42,6 +42,9 @@ struct HardRule {
 /// The first rule's word against the step.
 [[nodiscard]] Verdict forbids(const Standing& standing, const Candidate& step);
 
+/// Whether a stop that stands holds back what meets these hazards.
+[[nodiscard]] bool holds_back(const Stop& stop, std::span<const Hazard> hazards);
+
 /// Whether the installation can never have a use for it: its `only_if` fails under the known
 /// settings.
 [[nodiscard]] bool cannot_apply(const Conditions& only_if, const Evidence& evidence);
