@@ -20,7 +20,8 @@ using Json = nlohmann::ordered_json;
 [[nodiscard]] Json json_text(std::string_view text);
 [[nodiscard]] Json json_texts(const std::vector<std::string>& texts);
 
-/// A number; null where it is not finite, since JSON has no word for that.
+/// A number to ten significant digits; null where it is not finite, since JSON has no word for
+/// that.
 [[nodiscard]] Json json_number(double value);
 [[nodiscard]] Json json_number(const std::optional<double>& value);
 

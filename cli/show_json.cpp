@@ -7,6 +7,8 @@
 #include "cli/leaving.hpp"
 #include "cli/words.hpp"
 
+#include <array>
+#include <charconv>
 #include <cmath>
 
 namespace knockwell {
@@ -20,7 +22,18 @@ Json json_texts(const std::vector<std::string>& texts) {
     return all;
 }
 
-Json json_number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
+Json json_number(double value) {
+    if (!std::isfinite(value))
+        return nullptr;
+    // The last digits differ with the machine's vector instructions; what is printed shall not.
+    constexpr int digits = 10;
+    std::array<char, 32> text{};
+    const auto end = std::to_chars(text.data(), text.data() + text.size(), value,
+                                   std::chars_format::general, digits);
+    double rounded = value;
+    std::from_chars(text.data(), end.ptr, rounded);
+    return rounded;
+}
 
 Json json_number(const std::optional<double>& value) {
     return value ? json_number(*value) : Json(nullptr);

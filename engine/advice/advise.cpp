@@ -35,6 +35,9 @@ constexpr std::size_t weighed_exactly = 10;
 // A step that is less likely than this to exist here waits until the setting is known (judgement).
 constexpr double likely_to_apply = 0.5;
 
+// An even chance is one whatever its last digits are.
+constexpr double rounding = 1e-9;
+
 double chance_to_apply(const Conditions& only_if, const Posterior& now) {
     double chance = 1;
     for (const Condition& condition : only_if) {
@@ -161,7 +164,7 @@ private:
             advice_.held_back.push_back({step.kind, step.id, step.title, *why});
             return false;
         }
-        if (chance_to_apply(step.only_if, *now_) < likely_to_apply) {
+        if (chance_to_apply(step.only_if, *now_) < likely_to_apply - rounding) {
             const auto words = unsettled(knowledge(), step.only_if, *evidence_);
             advice_.held_back.push_back(
                 {step.kind, step.id, step.title, "only where " + list_of(words)});

@@ -130,11 +130,18 @@ struct Look {
                                            const Look& look);
 
 /// The same for many looks at once: one plan for all of them, eight outcomes at a time, on two
-/// threads. Only the chances of `causes` are worked out, the others stay as they are `now`.
-/// Outcomes under 1e-12 are left out, and one of probability p has its chances to about 1e-15 / p.
+/// threads where that pays. Only the chances of `causes` are worked out, the others stay as they
+/// are `now`. Outcomes under 1e-12 are left out, and one of probability p has its chances to about
+/// 1e-15 / p.
 [[nodiscard]] std::vector<std::vector<Outcome>>
 predict_all(const Model& model, const Evidence& evidence, std::span<const Look> looks,
             std::span<const double> now, std::span<const CauseId> causes);
+
+/// bits() of each of many looks, without their outcomes in full.
+[[nodiscard]] std::vector<double> bits_of_all(const Model& model, const Evidence& evidence,
+                                              std::span<const Look> looks,
+                                              std::span<const double> now,
+                                              std::span<const CauseId> causes);
 
 /// Causes that could have produced something found present, at the very level or kind that was
 /// found: what there is to explain. With nothing found present: all.

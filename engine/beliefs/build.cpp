@@ -1,9 +1,11 @@
 #include "beliefs/build.hpp"
 
+#include "beliefs/outside.hpp"
+
 #include <algorithm>
-#include <cassert>
-#include <map>
 #include <set>
+#include <tuple>
+#include <utility>
 
 namespace knockwell {
 
@@ -59,15 +61,6 @@ QuantityOf Cases::quantities() const {
     return [this](const std::string& name) { return quantity(name); };
 }
 
-std::vector<std::uint32_t> causes_of(const SignNode& sign) {
-    std::vector<std::uint32_t> causes;
-    for (const ShowLink& link : sign.shown_by)
-        causes.push_back(link.from);
-    for (const WeightedLink& link : sign.masked_by)
-        causes.push_back(link.from);
-    return causes;
-}
-
 std::vector<std::uint32_t> givers_of(const Knowledge& knowledge, const Evidence& evidence,
                                      const Sign& sign) {
     std::set<std::uint32_t> settings;
@@ -90,62 +83,96 @@ std::vector<std::uint32_t> settings_in(const Conditions& conditions) {
 }
 
 template <class P>
-std::vector<Var> vars_of(const BuiltOf<P>& built, const std::vector<std::uint32_t>& settings) {
-    std::vector<Var> vars;
-    for (const std::uint32_t s : settings)
-        vars.push_back(built.setting[s]);
-    return vars;
-}
-
-template <class P>
 class Builder {
 public:
     Builder(const Model& model, const Evidence& evidence, std::span<const P> strengths,
             const BuildChoice& choice)
-        : knowledge_(*model.knowledge), network_(*model.network), evidence_(evidence),
+        : model_(model), knowledge_(*model.knowledge), network_(*model.network),
+          evidence_(evidence),
           strengths_(strengths), site_{model, evidence, strengths, choice, built_} {}
 
     BuiltOf<P> run() {
+        const std::size_t causes = network_.causes.size();
+        built_.stages = evidence_.stages();
         built_.setting.assign(network_.settings.size(), no_var);
-        built_.cause.assign(network_.causes.size(), {});
-        built_.acts.assign(network_.causes.size(), no_var);
-        built_.acts_knob.assign(network_.causes.size(), 0);
+        built_.by_stage.assign(causes * built_.stages, no_var);
+        built_.acts.assign(causes, no_var);
+        built_.acts_knob.assign(causes, 0);
+        find_known();
         for (std::uint32_t s = 0; s < network_.settings.size(); ++s)
             open_setting(s);
-        const std::vector<bool> wanted = wanted_causes();
+        const std::vector<std::uint8_t> wanted = wanted_causes();
         asked_through_acts_ = asked_through_acts();
         for (const std::uint32_t c : network_.cause_order)
-            if (wanted[c])
+            if (wanted[c] != 0)
                 add_cause(c);
         for (std::uint32_t s = 0; s < network_.settings.size(); ++s)
             weigh_table(s);
         for (const KnownCause& known : evidence_.causes)
             weigh_known(known);
         add_signs();
+        if (site_.choice.causes == BuildChoice::Causes::and_inexact)
+            for (const std::uint32_t c : inexact_causes(model_, evidence_, built_))
+                add_cause(c);
         return std::move(built_);
     }
 
 private:
+    [[nodiscard]] bool has_tables() const {
+        return std::any_of(knowledge_.settings.begin(), knowledge_.settings.end(),
+                           [](const Setting& setting) { return setting.table; });
+    }
+
     /// What the evidence speaks of, and all that can bring it on. Tables may hang on anything.
-    [[nodiscard]] std::vector<bool> wanted_causes() const {
-        const bool tables = std::any_of(knowledge_.settings.begin(), knowledge_.settings.end(),
-                                        [](const Setting& setting) { return setting.table; });
-        std::vector<bool> wanted(network_.causes.size(), site_.choice.whole || tables);
-        if (site_.choice.whole || tables)
+    [[nodiscard]] std::vector<std::uint8_t> wanted_causes() const {
+        const bool all = site_.choice.causes == BuildChoice::Causes::all || has_tables();
+        std::vector<std::uint8_t> wanted(network_.causes.size(), all ? 1 : 0);
+        if (all)
             return wanted;
+        std::vector<std::uint32_t> found;
+        const auto want = [&](std::uint32_t c) {
+            if (std::exchange(wanted[c], std::uint8_t{1}) == 0)
+                found.push_back(c);
+        };
         for (const std::uint32_t c : site_.choice.also)
-            wanted[c] = true;
+            want(c);
         for (const KnownCause& known : evidence_.causes)
-            wanted[known.cause.index()] = true;
+            want(known.cause.value);
         for (const Finding& finding : evidence_.findings)
             if (const auto* sign = std::get_if<SignId>(&finding.what))
-                for (const std::uint32_t c : causes_of(network_.signs[sign->index()]))
-                    wanted[c] = true;
-        for (std::size_t i = network_.cause_order.size(); i-- > 0;)
-            if (const std::uint32_t c = network_.cause_order[i]; wanted[c])
-                for (const WeightedLink& parent : network_.causes[c].parents)
-                    wanted[parent.from] = true;
+                for_causes_of(network_.signs[sign->index()], want);
+        for (std::size_t i = 0; i < found.size(); ++i)
+            for (const WeightedLink& parent : network_.causes[found[i]].parents)
+                want(parent.from);
         return wanted;
+    }
+
+    /// Causes of which one and the same is known in every stage.
+    void find_known() {
+        built_.known.assign(network_.causes.size(), -1);
+        std::vector<std::uint8_t> clashes(network_.causes.size(), 0);
+        for (const KnownCause& it : evidence_.causes) {
+            std::int8_t& known = built_.known[it.cause.index()];
+            const std::int8_t is = it.present ? 1 : 0;
+            if (known != -1 && known != is)
+                clashes[it.cause.index()] = 1;
+            known = is;
+        }
+        for (const KnownCause& it : evidence_.causes)
+            if (const std::uint32_t c = it.cause.value; clashes[c] != 0 || is_touched(c))
+                built_.known[c] = -1;
+    }
+
+    [[nodiscard]] bool is_touched(std::uint32_t c) const {
+        return std::any_of(evidence_.repairs.begin(), evidence_.repairs.end(), [&](RepairId id) {
+            const Repair& repair = knowledge_[id];
+            return chance_for(c, repair.fixes) > 0 || chance_for(c, repair.may_bring) > 0;
+        });
+    }
+
+    void add_variables(const Cases& cases, std::vector<Var>& to) const {
+        for (const std::uint32_t s : cases.unknown())
+            to.push_back(built_.setting[s]);
     }
 
     void open_setting(std::uint32_t s) {
@@ -160,12 +187,12 @@ private:
                 start[a] = strengths_[node.prior[a]];
         else if (node.parents.empty())
             start.assign(node.rows.begin(), node.rows.end());
-        built_.setting[s] = built_.sum.add(std::move(start));
+        built_.setting[s] = built_.sum.add(start);
         if (known == evidence_.settings.end())
             return;
         std::vector<P> only(node.states, P(0));
         only[known->second] = 1;
-        built_.sum.weigh({built_.setting[s]}, std::move(only));
+        built_.sum.weigh(std::span(&built_.setting[s], 1), only);
     }
 
     /// P(table | parents), once the causes among the parents have variables.
@@ -181,7 +208,7 @@ private:
         for (std::size_t p = node.parents.size(); p-- > 0;) {
             const SettingNode::Parent& parent = node.parents[p];
             const Var var =
-                parent.cause ? built_.cause[parent.index].front() : built_.setting[parent.index];
+                parent.cause ? built_.first(parent.index) : built_.setting[parent.index];
             const std::size_t states = parent.cause ? 2 : network_.settings[parent.index].states;
             if (var == no_var) {
                 rows = rows_at(rows, inner, states, evidence_.settings.at(SettingId(parent.index)));
@@ -191,7 +218,7 @@ private:
             inner *= states;
         }
         on.push_back(built_.setting[s]);
-        built_.sum.weigh(std::move(on), std::vector<P>(rows.begin(), rows.end()));
+        built_.sum.weigh(on, std::vector<P>(rows.begin(), rows.end()));
     }
 
     /// The rows in which one parent (with `inner` numbers to each of its states) is `state`.
@@ -206,113 +233,132 @@ private:
 
     void add_cause(std::uint32_t c) {
         const CauseNode& node = network_.causes[c];
-        Cases cases(knowledge_, evidence_, node.settings);
-        std::vector<P> rows;
+        const Cases cases(knowledge_, evidence_, node.settings);
+        const Var var = add_caused(node, cases);
+        for (const WeightedLink& parent : node.parents)
+            link_where(node.only_if, parent.from, var, strengths_[parent.strength]);
+        built_.by_stage[c * built_.stages] = var;
+        for (std::size_t stage = 1; stage < built_.stages; ++stage)
+            built_.by_stage[c * built_.stages + stage] =
+                after(evidence_.repairs[stage - 1], c, built_.at(c, stage - 1));
+        if (!node.comes_and_goes || asked_through_acts_[c] == 0)
+            return;
+        const P acts = strengths_[node.acts];
+        built_.acts[c] = built_.sum.add({1 - acts, acts});
+        if (!site_.choice.acts_knobs)
+            return;
+        built_.acts_knob[c] = static_cast<Slot>(built_.sum.numbers.size()) + 3;
+        built_.sum.weigh({built_.last(c), built_.acts[c]}, {1, 1, 1, 1});
+    }
+
+    /// A variable for a cause as its settings alone bring it.
+    Var add_caused(const CauseNode& node, Cases cases) {
+        if (cases.unknown().empty()) {
+            const P r = base_chance(node, cases, strengths_);
+            return built_.sum.add({1 - r, r});
+        }
+        rows_.clear();
         for (std::size_t which = 0; which < cases.count(); ++which) {
             cases.choose(which);
             const P r = base_chance(node, cases, strengths_);
-            rows.insert(rows.end(), {1 - r, r});
+            rows_.insert(rows_.end(), {1 - r, r});
         }
-        Var var = no_var;
-        if (cases.unknown().empty()) {
-            var = built_.sum.add(std::move(rows));
-        } else {
-            var = built_.sum.add({1.0, 0.0});
-            built_.sum.links.push_back({var, vars_of(built_, cases.unknown()), std::move(rows)});
-        }
-        for (const WeightedLink& parent : node.parents)
-            link_where(node.only_if, built_.cause[parent.from].front(), var,
-                       strengths_[parent.strength]);
-        built_.cause[c].push_back(var);
-        for (const auto& repair : evidence_.repairs)
-            add_stage(c, repair);
-        if (node.comes_and_goes && asked_through_acts_[c]) {
-            const P acts = strengths_[node.acts];
-            built_.acts[c] = built_.sum.add({1 - acts, acts});
-            if (site_.choice.acts_knobs) {
-                built_.acts_knob[c] = static_cast<std::uint32_t>(built_.sum.weights.size());
-                built_.sum.weigh({built_.cause[c].back(), built_.acts[c]}, {1, 1, 1, 1});
-            }
-        }
+        const Var var = built_.sum.add({1.0, 0.0});
+        sources_.clear();
+        add_variables(cases, sources_);
+        built_.sum.link(var, sources_, rows_);
+        return var;
     }
 
-    /// `source` (none: always) adds `strength` to `target` where the conditions hold.
-    void link_where(const Conditions& conditions, std::optional<Var> source, Var target,
+    static constexpr std::uint32_t always = no_var;
+
+    /// A cause as it was found (or `always`) adds `strength` to `target` where the conditions
+    /// hold.
+    void link_where(const Conditions& conditions, std::uint32_t cause, Var target,
                     const P& strength) {
+        const std::int8_t known = cause == always ? std::int8_t{1} : built_.known[cause];
+        if (known == 0)
+            return;
+        link_where(conditions, known == 1 ? no_var : built_.first(cause), target, strength, known);
+    }
+
+    void link_where(const Conditions& conditions, Var source, Var target, const P& strength,
+                    std::int8_t known) {
         Cases cases(knowledge_, evidence_, settings_in(conditions));
-        std::vector<Var> sources;
-        if (source)
-            sources.push_back(*source);
-        for (const Var var : vars_of(built_, cases.unknown()))
-            sources.push_back(var);
-        std::vector<P> rows;
-        for (std::size_t on = source ? 0 : 1; on < 2; ++on)
+        sources_.clear();
+        if (known == -1)
+            sources_.push_back(source);
+        add_variables(cases, sources_);
+        rows_.clear();
+        for (std::size_t on = known == -1 ? 0 : 1; on < 2; ++on)
             for (std::size_t which = 0; which < cases.count(); ++which) {
                 cases.choose(which);
                 const P w = on == 1 && cases.hold(conditions) ? strength : P(0);
-                rows.insert(rows.end(), {1 - w, w});
+                rows_.insert(rows_.end(), {1 - w, w});
             }
-        built_.sum.links.push_back({target, std::move(sources), std::move(rows)});
+        built_.sum.link(target, sources_, rows_);
     }
 
     /// The cause after a repair: it remains unless fixed; the repair may bring it.
-    void add_stage(std::uint32_t c, RepairId repair_id) {
+    Var after(RepairId repair_id, std::uint32_t c, Var before) {
         const Repair& repair = knowledge_[repair_id];
         const double fix = chance_for(c, repair.fixes);
         const double bring = chance_for(c, repair.may_bring);
-        const Var before = built_.cause[c].back();
-        if (fix == 0 && bring == 0) {
-            built_.cause[c].push_back(before);
-            return;
-        }
+        if (fix == 0 && bring == 0)
+            return before;
         const Var after = built_.sum.add({1.0, 0.0});
-        link_where({}, before, after, 1 - fix);
-        if (bring > 0) {
-            if (network_.causes[c].only_if.empty())
-                built_.sum.variables[after].start = {P(1 - bring), P(bring)};
-            else
-                link_where(network_.causes[c].only_if, std::nullopt, after, bring);
-        }
-        built_.cause[c].push_back(after);
+        link_where({}, before, after, P(1 - fix), -1);
+        if (bring > 0)
+            link_where(network_.causes[c].only_if, always, after, P(bring));
+        return after;
     }
 
     /// Causes of which a finding asks whether they act: those are told from "present" for it.
-    [[nodiscard]] std::vector<bool> asked_through_acts() const {
-        std::vector<bool> asked(network_.causes.size(), false);
+    [[nodiscard]] std::vector<std::uint8_t> asked_through_acts() const {
+        std::vector<std::uint8_t> asked(network_.causes.size(), 0);
         for (const Finding& finding : evidence_.findings)
             if (const auto* sign = std::get_if<SignId>(&finding.what);
                 sign && network_.signs[sign->index()].through_acts)
-                for (const std::uint32_t c : causes_of(network_.signs[sign->index()]))
-                    asked[c] = true;
+                for_causes_of(network_.signs[sign->index()],
+                              [&](std::uint32_t c) { asked[c] = 1; });
         return asked;
     }
 
     void weigh_known(const KnownCause& known) {
         const Var var =
-            built_.cause[known.cause.index()][std::min(known.stage, evidence_.repairs.size())];
-        built_.sum.weigh({var}, known.present ? std::vector<P>{0, 1} : std::vector<P>{1, 0});
+            built_.at(known.cause.index(), std::min(known.stage, evidence_.repairs.size()));
+        const P present = known.present ? 1 : 0;
+        built_.sum.weigh({var}, {1 - present, present});
     }
 
     void add_signs() {
         // By sign, and within a sign in an order of their own, so that the order of typing does not
         // matter.
-        std::map<SignId, std::vector<const Finding*>> by_sign;
+        std::vector<const Finding*> all;
         for (const Finding& finding : evidence_.findings) {
-            if (const auto* sign = std::get_if<SignId>(&finding.what))
-                by_sign[*sign].push_back(&finding);
+            if (std::holds_alternative<SignId>(finding.what))
+                all.push_back(&finding);
             else
                 weigh_found_table(finding);
         }
-        for (auto& [sign, findings] : by_sign) {
-            std::stable_sort(
-                findings.begin(), findings.end(), [](const Finding* a, const Finding* b) {
-                    return std::tie(a->stage, a->via, a->test, a->value, a->reading, a->weights) <
-                           std::tie(b->stage, b->via, b->test, b->value, b->reading, b->weights);
-                });
+        const auto sign_of = [](const Finding* it) { return std::get<SignId>(it->what); };
+        std::stable_sort(all.begin(), all.end(), [&](const Finding* a, const Finding* b) {
+            const SignId of_a = sign_of(a);
+            const SignId of_b = sign_of(b);
+            return std::tie(of_a, a->stage, a->via, a->test, a->value, a->reading, a->weights) <
+                   std::tie(of_b, b->stage, b->via, b->test, b->value, b->reading, b->weights);
+        });
+        for (auto from = all.begin(); from != all.end();) {
+            const SignId sign = sign_of(*from);
+            const auto to = std::find_if(from, all.end(),
+                                         [&](const Finding* it) { return sign_of(it) != sign; });
+            const std::span<const Finding* const> findings(&*from,
+                                                           static_cast<std::size_t>(to - from));
             if (knowledge_[sign].form == SignForm::levels)
                 build_levels(site_, sign, findings);
             else
                 build_flag_or_kinds(site_, sign, findings);
+            from = to;
         }
     }
 
@@ -320,19 +366,22 @@ private:
         const auto s = std::get<SettingId>(finding.what);
         const std::size_t states = network_.settings[s.index()].states;
         const std::vector<double> said = table_likelihood(knowledge_, finding, states);
-        if (built_.setting[s.index()] != no_var)
-            built_.sum.weigh({built_.setting[s.index()]}, std::vector<P>(said.begin(), said.end()));
+        if (const Var var = built_.setting[s.index()]; var != no_var)
+            built_.sum.weigh(std::span(&var, 1), std::vector<P>(said.begin(), said.end()));
         else
-            built_.sum.weigh({}, {P(said[evidence_.settings.at(s)])});
+            built_.sum.factor *= P(said[evidence_.settings.at(s)]);
     }
 
+    const Model& model_;
     const Knowledge& knowledge_;
     const Network& network_;
     const Evidence& evidence_;
     std::span<const P> strengths_;
     BuiltOf<P> built_;
     SiteOf<P> site_;
-    std::vector<bool> asked_through_acts_;  // [CauseId]
+    std::vector<std::uint8_t> asked_through_acts_;  // [CauseId]
+    std::vector<P> rows_;                           // room for a link's
+    std::vector<Var> sources_;
 };
 
 }  // namespace

@@ -3,10 +3,13 @@
 // Evidence on a network -> one sum. Inside this floor only.
 //
 // Settings   unknown ones are variables; known ones are substituted, so they cost nothing
-// Causes     one variable for each stretch of stages between repairs that touch it ("cause i
-// remains" is linked to cause i) Signs      only those with findings; a flag or kinds surely absent
-// is absorbed into weights on its causes and adds no variable Held by    tests/laws/ (sum over all
-// worlds, written without any of this)
+// Causes     only those that the evidence speaks of, what brings them on, and those that cannot be
+//            carried down from there exactly (beliefs/outside.hpp). One variable for each stretch
+//            of stages between repairs that touch it ("cause i remains" is linked to cause i). One
+//            that is known counts as known in all that hangs on it, so it ties nothing together
+// Signs      only those with findings; a flag or kinds surely absent is absorbed into weights on
+//            its causes and adds no variable
+// Held by    tests/laws/ (sum over all worlds, written without any of this)
 #pragma once
 #include "beliefs/beliefs.hpp"
 #include "beliefs/likelihood.hpp"
@@ -24,11 +27,20 @@ inline constexpr Var no_var = std::numeric_limits<Var>::max();
 template <class P>
 struct BuiltOf {
     SumOf<P> sum;
-    std::vector<Var> setting;             // [SettingId] no_var where it is known
-    std::vector<std::vector<Var>> cause;  // [CauseId][stage]; empty: it was left out
-    std::vector<Var> acts;  // [CauseId] no_var where it does not come and go, or nothing asks
-    std::vector<std::uint32_t> acts_knob;  // [CauseId] weight on the cause and its acts, all ones
-    bool too_wide = false;                 // some sign has more findings than a table can hold
+    std::vector<Var> setting;  // [SettingId] no_var where it is known
+    std::size_t stages = 1;
+    std::vector<Var> by_stage;       // [CauseId * stages + stage] no_var: it was left out
+    std::vector<std::int8_t> known;  // [CauseId] 1, 0 in every stage; -1: not known so
+    std::vector<Var> acts;        // [CauseId] no_var where it does not come and go, or nothing asks
+    std::vector<Slot> acts_knob;  // [CauseId] number that weighs the cause with its acts, a one
+    bool too_wide = false;        // some sign has more findings than a table can hold
+
+    [[nodiscard]] Var at(std::size_t cause, std::size_t stage) const {
+        return by_stage[cause * stages + stage];
+    }
+    [[nodiscard]] Var first(std::size_t cause) const { return at(cause, 0); }
+    [[nodiscard]] Var last(std::size_t cause) const { return at(cause, stages - 1); }
+    [[nodiscard]] bool holds(std::size_t cause) const { return first(cause) != no_var; }
 };
 
 using Built = BuiltOf<double>;
@@ -39,8 +51,10 @@ struct BuildChoice {
     bool leaks_only = false;
     /// A weight of ones on every cause with its acts, for questions to turn.
     bool acts_knobs = false;
-    /// Every cause, or only those that the evidence speaks of (and what brings them on) ...
-    bool whole = true;
+    /// Which causes: those that the evidence speaks of and what brings them on; with what cannot
+    /// be carried down from those exactly; or all.
+    enum class Causes { spoken_of, and_inexact, all };
+    Causes causes = Causes::spoken_of;
     /// ... and these.
     std::vector<std::uint32_t> also{};
 };
@@ -56,8 +70,14 @@ struct BuildChoice {
 [[nodiscard]] bool says_present(const Model& model, const Evidence& evidence,
                                 const Finding& finding);
 
-/// Causes that show a sign or hide it; one that does both stands there twice.
-[[nodiscard]] std::vector<std::uint32_t> causes_of(const SignNode& sign);
+/// Calls act(cause) for causes that show a sign or hide it; one that does both comes twice.
+template <class Act>
+void for_causes_of(const SignNode& sign, Act act) {
+    for (const ShowLink& link : sign.shown_by)
+        act(link.from);
+    for (const WeightedLink& link : sign.masked_by)
+        act(link.from);
+}
 
 /// What a list of a repair (`fixes`, `may_bring`) says of a cause; 0 where it is not named.
 [[nodiscard]] double chance_for(std::uint32_t cause, const std::vector<CauseStrength>& list);
@@ -110,8 +130,8 @@ struct SiteOf {
 /// Adds one sign with its findings (all of that sign).
 template <class P>
 void build_flag_or_kinds(const SiteOf<P>& site, SignId sign,
-                         const std::vector<const Finding*>& findings);
+                         std::span<const Finding* const> findings);
 template <class P>
-void build_levels(const SiteOf<P>& site, SignId sign, const std::vector<const Finding*>& findings);
+void build_levels(const SiteOf<P>& site, SignId sign, std::span<const Finding* const> findings);
 
 }  // namespace knockwell

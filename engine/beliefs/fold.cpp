@@ -1,284 +1,346 @@
 #include "beliefs/fold.hpp"
 
+#include "beliefs/digits.hpp"
+
 #include <algorithm>
-#include <optional>
 #include <utility>
 
 namespace knockwell {
 namespace {
 
-/// Row numbers in a table over `of` (a part of `vars`, in any order) for all combinations of
-/// `vars`.
-std::vector<std::size_t> rows_of(const Shape& shape, const std::vector<Var>& vars,
-                                 const std::vector<Var>& of) {
-    std::vector<Digit> digits;
-    for (const Var v : vars)
-        digits.push_back({shape.values[v], 0});
-    std::size_t step = 1;
-    for (std::size_t i = of.size(); i-- > 0;) {
-        const auto at = std::find(vars.begin(), vars.end(), of[i]);
-        digits[static_cast<std::size_t>(at - vars.begin())].stride = step;
-        step *= shape.values[of[i]];
-    }
-    return offsets_of(digits);
-}
-
 /// A link (with a target) or a weight while folding goes on.
-struct SumPart {
-    std::optional<Var> target;
-    std::vector<Var> scope;  // sources, or what the weight is on
-    TablePlace place;
+struct Item {
+    Var target = nowhere;
+    Slice scope;  // sources, or what the weight is on
+    Slot place = 0;
     bool live = true;
 };
 
 class Folder {
 public:
-    Folder(Shape shape, std::size_t largest) : largest_(largest), touching_(shape.values.size()) {
-        for (ShapeLink& link : shape.links)
-            add({link.target, std::move(link.sources), link.rows});
-        for (ShapeWeight& weight : shape.weights)
-            add({std::nullopt, std::move(weight.on), weight.table});
-        shape.links.clear();
-        shape.weights.clear();
-        result_.shape = std::move(shape);
+    Folder(const Shape& shape, Slot numbers, std::size_t largest)
+        : largest_(largest), first_(shape.variables.size(), nowhere), last_(first_),
+          untried_(shape.variables.size(), 1) {
+        result_.given = shape.variables;
+        result_.left.variables = shape.variables;
+        result_.kept.assign(shape.variables.size(), 1);
+        result_.first_made = result_.end = numbers;
+        for (const SumLink& link : shape.links)
+            add(link.target, shape.sources(link), link.rows);
+        for (const SumWeight& weight : shape.weights)
+            add(nowhere, shape.on(weight), weight.table);
     }
 
     Folding run() {
         // Small ones first, so that what they leave is seen before the larger are tried.
-        for (std::size_t limit = 2; limit < 2 * largest_; limit *= 2)
+        for (std::size_t limit = 4; limit < 4 * largest_; limit *= 4) {
+            std::fill(untried_.begin(), untried_.end(), std::uint8_t{1});
             while (pass(std::min(limit, largest_))) {
             }
+        }
         merge_links();
         merge_weights();
         return std::move(result_);
     }
 
 private:
-    void add(SumPart part) {
-        const auto id = static_cast<std::uint32_t>(parts_.size());
-        if (part.target)
-            touching_[*part.target].push_back(id);
-        for (const Var v : part.scope)
-            touching_[v].push_back(id);
-        parts_.push_back(std::move(part));
+    [[nodiscard]] std::uint32_t values(Var v) const { return result_.left.variables[v].values; }
+    [[nodiscard]] std::span<const Var> scope(std::uint32_t id) const {
+        return items_[id].scope.of(scopes_);
     }
+
+    // --- who touches whom: for each variable a list of items, dead ones dropped as they are met
+
+    struct Touch {
+        std::uint32_t item, next;
+    };
+
+    void touch(Var v, std::uint32_t id) {
+        const auto at = static_cast<std::uint32_t>(touches_.size());
+        touches_.push_back({id, nowhere});
+        (first_[v] == nowhere ? first_[v] : touches_[last_[v]].next) = at;
+        last_[v] = at;
+        untried_[v] = 1;
+    }
+
+    void add(Var target, std::span<const Var> scope, Slot place) {
+        const auto id = static_cast<std::uint32_t>(items_.size());
+        items_.push_back(
+            {target,
+             {static_cast<std::uint32_t>(scopes_.size()), static_cast<std::uint32_t>(scope.size())},
+             place,
+             true});
+        scopes_.insert(scopes_.end(), scope.begin(), scope.end());
+        if (target != nowhere)
+            touch(target, id);
+        for (const Var v : scope)
+            touch(v, id);
+    }
+
+    template <class Act>
+    void for_items(Var v, Act act) {
+        std::uint32_t* from = &first_[v];
+        std::uint32_t before = nowhere;
+        while (*from != nowhere) {
+            Touch& here = touches_[*from];
+            if (!items_[here.item].live) {
+                if (last_[v] == *from)
+                    last_[v] = before;
+                *from = here.next;
+                continue;
+            }
+            if (!act(here.item))
+                return;
+            before = *from;
+            from = &here.next;
+        }
+    }
+
+    // --- folding
 
     bool pass(std::size_t limit) {
         bool any = false;
-        for (Var v = 0; v < touching_.size(); ++v)
-            any = (result_.shape.kept[v] && try_fold(v, limit)) || any;
+        for (Var v = 0; v < untried_.size(); ++v)
+            if (std::exchange(untried_[v], std::uint8_t{0}) != 0 && result_.kept[v] != 0)
+                any = try_fold(v, limit) || any;
         return any;
     }
 
-    struct Around {
-        std::vector<std::uint32_t> in, out, weights;
-        std::vector<Var> scope;
-        std::optional<Var> target;
-        std::size_t combinations = 1;
-    };
-
-    /// Nothing where v cannot be folded within the limit.
-    std::optional<Around> around(Var v, std::size_t limit) {
-        Around it;
-        std::vector<std::uint32_t>& touching = touching_[v];
-        std::erase_if(touching, [&](std::uint32_t id) { return !parts_[id].live; });
-        const Shape& shape = result_.shape;
-        for (const std::uint32_t id : touching) {
-            const SumPart& part = parts_[id];
-            if (part.target == v) {
-                it.in.push_back(id);
-            } else if (part.target) {
-                if (it.target && it.target != part.target)
-                    return std::nullopt;
-                it.target = part.target;
-                it.out.push_back(id);
+    /// What v touches, and whether it can be folded within the limit.
+    bool look_around(Var v, std::size_t limit) {
+        in_.clear();
+        out_.clear();
+        weights_.clear();
+        around_.clear();
+        target_ = nowhere;
+        combinations_ = 1;
+        bool fits = true;
+        for_items(v, [&](std::uint32_t id) {
+            const Item& item = items_[id];
+            if (item.target == v) {
+                in_.push_back(id);
+            } else if (item.target == nowhere) {
+                weights_.push_back(id);
             } else {
-                it.weights.push_back(id);
+                fits = target_ == nowhere || target_ == item.target;
+                target_ = item.target;
+                out_.push_back(id);
             }
-            for (const Var other : part.scope) {
-                if (other == v ||
-                    std::find(it.scope.begin(), it.scope.end(), other) != it.scope.end())
-                    continue;
-                it.scope.push_back(other);
-                it.combinations *= shape.values[other];
-                if (it.combinations > limit)
-                    return std::nullopt;
-            }
-        }
-        const std::size_t ends = it.target ? shape.values[*it.target] : 1;
-        if (it.combinations * shape.values[v] * ends > limit)
-            return std::nullopt;
+            for (const Var other : scope(id))
+                if (other != v &&
+                    std::find(around_.begin(), around_.end(), other) == around_.end()) {
+                    around_.push_back(other);
+                    combinations_ *= values(other);
+                }
+            fits = fits && combinations_ <= limit;
+            return fits;
+        });
+        if (!fits || combinations_ * values(v) * (target_ == nowhere ? 1 : values(target_)) > limit)
+            return false;
         // A weight that v shares with its target, or with what stands below it, would let the
         // target depend on itself.
-        if (it.target && !it.weights.empty() && is_below(*it.target, it.scope))
-            return std::nullopt;
-        std::sort(it.scope.begin(), it.scope.end());
-        return it;
+        return target_ == nowhere || weights_.empty() || !is_below_target();
     }
 
-    /// Whether one of these is `top` or can be reached from it along links.
-    [[nodiscard]] bool is_below(Var top, const std::vector<Var>& these) const {
-        std::vector<bool> seen(touching_.size(), false);
-        std::vector<Var> next{top};
-        seen[top] = true;
+    /// Whether a neighbour is the target or can be reached from it along links.
+    bool is_below_target() {
+        std::vector<std::uint8_t> seen(first_.size(), 0);
+        std::vector<Var> next{target_};
+        seen[target_] = 1;
         while (!next.empty()) {
             const Var v = next.back();
             next.pop_back();
-            if (std::find(these.begin(), these.end(), v) != these.end())
+            if (std::find(around_.begin(), around_.end(), v) != around_.end())
                 return true;
-            for (const std::uint32_t id : touching_[v])
-                if (const SumPart& part = parts_[id];
-                    part.live && part.target && !seen[*part.target]) {
-                    seen[*part.target] = true;
-                    next.push_back(*part.target);
-                }
+            for_items(v, [&](std::uint32_t id) {
+                const Var to = items_[id].target;
+                if (to != nowhere && to != v && std::exchange(seen[to], std::uint8_t{1}) == 0)
+                    next.push_back(to);
+                return true;
+            });
         }
         return false;
     }
 
-    /// Rows by the combinations of `vars`.
-    std::vector<Ingredient> take(const std::vector<std::uint32_t>& ids,
-                                 const std::vector<Var>& vars) {
-        std::vector<Ingredient> taken;
-        for (const std::uint32_t id : ids) {
-            taken.push_back({parts_[id].place, rows_of(result_.shape, vars, parts_[id].scope)});
-            parts_[id].live = false;
+    /// Row numbers in a table over `of` (a part of `vars`, in any order) for all combinations of
+    /// `vars`; nowhere where they are the same.
+    std::uint32_t rows_of(std::span<const Var> vars, std::span<const Var> of) {
+        if (std::equal(vars.begin(), vars.end(), of.begin(), of.end()))
+            return nowhere;
+        digits_.clear();
+        for (const Var v : vars)
+            digits_.push_back({values(v), 0});
+        std::size_t step = 1;
+        for (std::size_t i = of.size(); i-- > 0;) {
+            const auto at = std::find(vars.begin(), vars.end(), of[i]);
+            digits_[static_cast<std::size_t>(at - vars.begin())].stride = step;
+            step *= values(of[i]);
         }
-        return taken;
+        const auto first = static_cast<std::uint32_t>(result_.rows.size());
+        add_offsets(digits_, result_.rows);
+        return first;
+    }
+
+    Slice take(const std::vector<std::uint32_t>& ids, std::span<const Var> vars) {
+        const auto first = static_cast<std::uint32_t>(result_.ingredients.size());
+        for (const std::uint32_t id : ids) {
+            result_.ingredients.push_back({items_[id].place, rows_of(vars, scope(id))});
+            items_[id].live = false;
+        }
+        return {first, static_cast<std::uint32_t>(ids.size())};
+    }
+
+    Slot make(std::size_t numbers) {
+        return std::exchange(result_.end, result_.end + static_cast<Slot>(numbers));
     }
 
     bool try_fold(Var v, std::size_t limit) {
-        const std::optional<Around> near = around(v, limit);
-        if (!near)
+        if (!look_around(v, limit))
             return false;
-        const Shape& shape = result_.shape;
-        std::vector<Var> with_v = near->scope;
-        with_v.push_back(v);
+        std::sort(around_.begin(), around_.end());
         Fold fold;
         fold.var = v;
-        fold.combinations = static_cast<std::uint32_t>(near->combinations);
-        fold.in = take(near->in, near->scope);
-        fold.weights = take(near->weights, with_v);
-        fold.out = take(near->out, with_v);
-        if (near->target) {
-            fold.values = shape.values[*near->target];
-            fold.join = shape.join[*near->target];
+        fold.combinations = static_cast<std::uint32_t>(combinations_);
+        fold.in = take(in_, around_);
+        around_.push_back(v);
+        fold.weights = take(weights_, around_);
+        fold.out = take(out_, around_);
+        around_.pop_back();
+        if (target_ != nowhere) {
+            fold.values = values(target_);
+            fold.join = result_.left.variables[target_].join;
         }
-        fold.made = make(std::size_t{fold.combinations} * fold.values);
-        result_.cost += static_cast<double>(fold.combinations) * shape.values[v] * fold.values;
-        const TablePlace made{TablePlace::In::made, fold.made};
-        result_.folds.push_back(std::move(fold));
-        result_.shape.kept[v] = false;
-        if (near->scope.empty() && !near->target)
-            result_.factors.push_back(made);
+        fold.made = make(combinations_ * fold.values);
+        result_.cost += static_cast<double>(combinations_) * values(v) * fold.values;
+        result_.folds.push_back(fold);
+        result_.kept[v] = 0;
+        for (const Var other : around_)
+            untried_[other] = 1;
+        if (around_.empty() && target_ == nowhere)
+            result_.factors.push_back(fold.made);
         else
-            add({near->target, near->scope, made});
+            add(target_, around_, fold.made);
         return true;
     }
 
-    std::uint32_t make(std::size_t numbers) {
-        const std::uint32_t at = result_.made;
-        result_.made += static_cast<std::uint32_t>(numbers);
-        return at;
-    }
+    // --- merging
 
-    /// Live parts, gathered under the widest scope that holds theirs; widest first.
     struct Gathered {
-        std::vector<Var> scope;
+        std::uint32_t widest = 0;
         std::vector<std::uint32_t> ids;
     };
-    std::vector<Gathered> gather(std::vector<std::uint32_t> ids) {
+
+    /// Items gathered under the widest scope that holds theirs; widest first.
+    std::vector<Gathered> gather(std::vector<std::uint32_t>& ids) {
         std::stable_sort(ids.begin(), ids.end(), [&](std::uint32_t a, std::uint32_t b) {
-            return parts_[a].scope.size() > parts_[b].scope.size();
+            return items_[a].scope.count > items_[b].scope.count;
         });
         std::vector<Gathered> all;
         for (const std::uint32_t id : ids) {
-            const std::vector<Var>& scope = parts_[id].scope;
+            const std::span<const Var> narrow = scope(id);
             const auto holds = [&](const Gathered& it) {
                 // The narrow may ride on the wide, but what stands alone goes to the start.
-                return (!scope.empty() || it.scope.empty()) &&
-                       std::all_of(scope.begin(), scope.end(), [&](Var v) {
-                           return std::find(it.scope.begin(), it.scope.end(), v) != it.scope.end();
+                const std::span<const Var> wide = scope(it.widest);
+                return (!narrow.empty() || wide.empty()) &&
+                       std::all_of(narrow.begin(), narrow.end(), [&](Var v) {
+                           return std::find(wide.begin(), wide.end(), v) != wide.end();
                        });
             };
             const auto found = std::find_if(all.begin(), all.end(), holds);
             if (found == all.end())
-                all.push_back({scope, {id}});
+                all.push_back({id, {id}});
             else
                 found->ids.push_back(id);
         }
         return all;
     }
 
-    TablePlace merged(const Gathered& gathered, std::vector<Ingredient> own, std::uint32_t values,
-                      const Join& join) {
+    /// With what stood at `own` before, if anything.
+    Slot merged(const Gathered& gathered, Slot own, std::uint32_t values, const Join& join) {
+        const std::span<const Var> wide = scope(gathered.widest);
         Merge merge;
-        merge.combinations = static_cast<std::uint32_t>(result_.shape.combinations(gathered.scope));
+        merge.combinations = static_cast<std::uint32_t>(result_.left.combinations(wide));
         merge.values = values;
         merge.join = join;
-        merge.from = std::move(own);
+        merge.from.first = static_cast<std::uint32_t>(result_.ingredients.size());
+        if (own != nowhere)
+            result_.ingredients.push_back({own, nowhere});
         for (const std::uint32_t id : gathered.ids)
-            merge.from.push_back(
-                {parts_[id].place, parts_[id].scope == gathered.scope
-                                       ? std::vector<std::size_t>{}
-                                       : rows_of(result_.shape, gathered.scope, parts_[id].scope)});
+            result_.ingredients.push_back({items_[id].place, rows_of(wide, scope(id))});
+        merge.from.count =
+            static_cast<std::uint32_t>(result_.ingredients.size()) - merge.from.first;
         merge.made = make(std::size_t{merge.combinations} * values);
         result_.cost += static_cast<double>(merge.combinations) * values * values *
-                        static_cast<double>(merge.from.size());
-        const TablePlace made{TablePlace::In::made, merge.made};
-        result_.merges.push_back(std::move(merge));
-        return made;
+                        static_cast<double>(merge.from.count);
+        result_.merges.push_back(merge);
+        return merge.made;
+    }
+
+    Slot merged_alone(const Gathered& gathered, std::uint32_t values, const Join& join) {
+        return gathered.ids.size() == 1 ? items_[gathered.widest].place
+                                        : merged(gathered, nowhere, values, join);
     }
 
     void merge_links() {
-        Shape& shape = result_.shape;
-        for (Var v = 0; v < touching_.size(); ++v) {
-            if (!shape.kept[v])
+        Shape& left = result_.left;
+        for (Var v = 0; v < first_.size(); ++v) {
+            if (result_.kept[v] == 0)
                 continue;
-            std::vector<std::uint32_t> ids;
-            for (const std::uint32_t id : touching_[v])
-                if (parts_[id].live && parts_[id].target == v)
-                    ids.push_back(id);
-            for (const Gathered& gathered : gather(std::move(ids))) {
-                if (gathered.scope.empty()) {
-                    shape.start[v] =
-                        merged(gathered, {{shape.start[v], {}}}, shape.values[v], shape.join[v]);
-                    continue;
-                }
-                const TablePlace rows = gathered.ids.size() == 1
-                                            ? parts_[gathered.ids.front()].place
-                                            : merged(gathered, {}, shape.values[v], shape.join[v]);
-                shape.links.push_back({v, gathered.scope, rows});
+            in_.clear();
+            for_items(v, [&](std::uint32_t id) {
+                if (items_[id].target == v)
+                    in_.push_back(id);
+                return true;
+            });
+            SumVariable& variable = left.variables[v];
+            for (const Gathered& gathered : gather(in_)) {
+                if (scope(gathered.widest).empty())
+                    variable.start =
+                        merged(gathered, variable.start, variable.values, variable.join);
+                else
+                    left.link(v, scope(gathered.widest),
+                              merged_alone(gathered, variable.values, variable.join));
             }
         }
     }
 
     void merge_weights() {
-        Shape& shape = result_.shape;
-        std::vector<std::uint32_t> ids;
-        for (std::uint32_t id = 0; id < parts_.size(); ++id)
-            if (parts_[id].live && !parts_[id].target)
-                ids.push_back(id);
-        for (const Gathered& gathered : gather(std::move(ids))) {
-            if (gathered.scope.size() == 1) {
-                TablePlace& after = shape.after[gathered.scope.front()];
-                after = merged(gathered, {{after, {}}}, 1, {});
-                continue;
+        Shape& left = result_.left;
+        in_.clear();
+        for (std::uint32_t id = 0; id < items_.size(); ++id)
+            if (items_[id].live && items_[id].target == nowhere)
+                in_.push_back(id);
+        for (const Gathered& gathered : gather(in_)) {
+            const std::span<const Var> on = scope(gathered.widest);
+            if (on.size() == 1) {
+                Slot& after = left.variables[on.front()].after;
+                after = merged(gathered, after, 1, {});
+            } else {
+                left.weigh(on, merged_alone(gathered, 1, {}));
             }
-            const TablePlace table = gathered.ids.size() == 1 ? parts_[gathered.ids.front()].place
-                                                              : merged(gathered, {}, 1, {});
-            shape.weights.push_back({gathered.scope, table});
         }
     }
 
     std::size_t largest_;
-    std::vector<SumPart> parts_;
-    std::vector<std::vector<std::uint32_t>> touching_;  // [variable] parts, dead ones among them
+    std::vector<Item> items_;
+    std::vector<Var> scopes_;
+    std::vector<Touch> touches_;
+    std::vector<std::uint32_t> first_, last_;  // [variable] of its touches
+    std::vector<std::uint8_t> untried_;        // [variable] something about it changed
     Folding result_;
+
+    // What the variable in hand touches.
+    std::vector<std::uint32_t> in_, out_, weights_;
+    std::vector<Var> around_;
+    Var target_ = nowhere;
+    std::size_t combinations_ = 1;
+    std::vector<Digit> digits_;
 };
 
 }  // namespace
 
-Folding fold(Shape shape, std::size_t largest) { return Folder(std::move(shape), largest).run(); }
+Folding fold(const Shape& shape, Slot numbers, std::size_t largest) {
+    return Folder(shape, numbers, largest).run();
+}
 
 }  // namespace knockwell

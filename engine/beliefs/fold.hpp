@@ -3,19 +3,20 @@
 // Variables that touch little are summed out before the frontier is laid: they never become a digit
 // of its table.
 //
-// Given    the structure of a sum
+// Given    the shape of a sum
 // Wanted   the same sum with fewer variables: a variable v whose links all go to one target t (or
-// that has none) is summed out into one link from its neighbours to t (or one weight on them):
-//              made[u, o][e] = sum_a P(v = a | u) after_v[a] prod weights[a, o] (joined rows of v's
-//              links at a, o)[e]
+//          that has none) is summed out into one link from its neighbours to t (or one weight on
+//          them):
+//              made[u, o][e] = sum_a P(v = a | u) after_v[a] prod weights[a, o]
+//                              (joined rows of v's links at a, o)[e]
 //          then links of one target whose sources are among another's are joined into it, and so
 //          for weights
 // Idea     a cause that explains one finding only is a fatter link from its settings to that
-// finding; a cause that explains none is a weight of one Source   "private" causes and absorption
-// carried over to links with sources; ordinary variable elimination (Zhang & Poole, JAIR 5, 1996),
-// kept to small tables
+//          finding; a cause that explains none is a weight of one
+// Source   "private" causes and absorption carried over to links with sources; ordinary variable
+//          elimination (Zhang & Poole, JAIR 5, 1996), kept to small tables
 #pragma once
-#include "beliefs/shape.hpp"
+#include "beliefs/sum.hpp"
 
 #include <cstdint>
 #include <limits>
@@ -27,23 +28,20 @@ inline constexpr std::uint32_t nowhere = std::numeric_limits<std::uint32_t>::max
 
 /// One table that goes into a made one, with the row of it that each entry takes.
 struct Ingredient {
-    TablePlace from;
-    std::vector<std::size_t> row;  // empty: row number = combination
-    [[nodiscard]] std::size_t at(std::size_t combination) const {
-        return row.empty() ? combination : row[combination];
-    }
+    Slot from = 0;
+    std::uint32_t row = nowhere;  // first of Folding::rows; nowhere: row number = entry number
 };
 
 /// Sums one variable out.
 struct Fold {
     Var var = 0;
-    std::uint32_t combinations = 1;   // of its neighbours
-    std::vector<Ingredient> in;       // links into it: row by combination
-    std::vector<Ingredient> weights;  // numbers by combination * values + value
-    std::vector<Ingredient> out;      // links from it: row by combination * values + value
-    std::uint32_t values = 1;         // of the target; 1: there is none, a weight is made
-    Join join;                        // of the target
-    std::uint32_t made = 0;           // [combination][value of the target]
+    std::uint32_t combinations = 1;  // of its neighbours
+    Slice in;                        // links into it: row by combination
+    Slice weights;                   // numbers by combination * values + value
+    Slice out;                       // links from it: row by combination * values + value
+    std::uint32_t values = 1;        // of the target; 1: there is none, a weight is made
+    Join join;                       // of the target
+    Slot made = 0;                   // [combination][value of the target]
 };
 
 /// Joins tables of one target (values = 1: multiplies weights).
@@ -51,21 +49,27 @@ struct Merge {
     std::uint32_t combinations = 1;
     std::uint32_t values = 1;
     Join join;
-    std::vector<Ingredient> from;
-    std::uint32_t made = 0;
+    Slice from;
+    Slot made = 0;
 };
 
+/// Made numbers stand behind those that were given.
 struct Folding {
-    std::vector<Fold> folds;          // in the order in which they are carried out
-    std::vector<Merge> merges;        // after all folds
-    std::vector<TablePlace> factors;  // single numbers that multiply everything
-    Shape shape;                      // what is left
-    std::uint32_t made = 0;           // numbers that are made
-    double cost = 0;                  // multiplications, about
+    std::vector<SumVariable> given;  // [variable] as it was
+    std::vector<Fold> folds;         // in the order in which they are carried out
+    std::vector<Merge> merges;       // after all folds
+    std::vector<Slot> factors;       // single numbers that multiply everything
+    std::vector<Ingredient> ingredients;
+    std::vector<std::uint32_t> rows;
+    Shape left;                      // variables keep their numbers
+    std::vector<std::uint8_t> kept;  // [variable] not folded away
+    Slot first_made = 0;
+    Slot end = 0;
+    double cost = 0;  // multiplications, about
 };
 
-/// `largest`: no fold takes more steps than this (neighbours' combinations * values * values of the
-/// target).
-[[nodiscard]] Folding fold(Shape shape, std::size_t largest);
+/// Folds whatever leaves no table of more than `largest` numbers; 0: nothing at all. `numbers`:
+/// how many are given.
+[[nodiscard]] Folding fold(const Shape& shape, Slot numbers, std::size_t largest);
 
 }  // namespace knockwell

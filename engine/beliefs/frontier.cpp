@@ -1,9 +1,7 @@
 #include "beliefs/frontier.hpp"
 
 #include <algorithm>
-#include <cassert>
 #include <cmath>
-#include <limits>
 
 namespace knockwell {
 
@@ -30,111 +28,81 @@ double ratio(const Scaled<P>& a, std::size_t lane_a, const Scaled<Q>& b, std::si
 
 template <class P>
 Frontier<P>::Frontier(const Plan& plan, const Steps<P>& with)
-    : plan_(plan), steps_(with), making_(plan.folding), share_(plan.shares) {}
+    : plan_(plan), steps_(with), making_(plan.folding), table_(plan.entries), share_(plan.shares),
+      scratch_(2 * std::size_t{plan.most_values}) {}
 
 template <class P>
-bool Frontier<P>::run(const SumOf<P>& sum, bool back) {
-    table_.resize(plan_.entries);
-    making_.make(sum);
-    total_ = {};
+bool Frontier<P>::run(bool back) {
+    making_.make();
+    total_.mantissa = 1;
     total_.exponent = making_.exponent();
-    total_.multiply(sum.factor);
-    for (const TablePlace& factor : plan_.folding.factors)
+    for (const Slot factor : plan_.folding.factors)
         total_.multiply(*making_.numbers(factor));
-    if (back) {
-        std::fill(share_.begin(), share_.end(), P(0));
-        making_.clear_slopes();
-        for (const TablePlace& factor : plan_.folding.factors)
-            *making_.slopes(factor) = 1;
-    }
-    for (std::size_t begin = 0; begin < plan_.operations.size();) {
-        std::size_t end = begin;
-        while (plan_.operations[end].kind != OrderStep::Kind::next_component)
-            ++end;
-        if (!forward(begin, end))
-            return false;
-        if (back)
-            backward(begin, end);
-        begin = end + 1;
-    }
+    if (!forward())
+        return false;
+    total_.multiply(*at(plan_.operations.empty() ? 0 : plan_.operations.back().to));
     if (is_all(total_.mantissa, 0))
         return false;
     if (back) {
+        std::fill(share_.begin(), share_.end(), P(0));
+        making_.clear_slopes();
+        for (const Slot factor : plan_.folding.factors)
+            *making_.slopes(factor) = 1;
+        backward();
         making_.unmake(share_, plan_.share_at);
         settle_shares();
     }
     return true;
 }
 
-/// Every variable's shares sum to 1, whatever factor its component's tables carry.
+/// Every variable's shares sum to 1, whatever factor its tables carry.
 template <class P>
 void Frontier<P>::settle_shares() {
     for (std::size_t v = 0; v < plan_.share_at.size(); ++v) {
         const std::size_t begin = plan_.share_at[v];
         const std::size_t end =
             v + 1 < plan_.share_at.size() ? plan_.share_at[v + 1] : plan_.shares;
-        for (std::size_t l = 0; l < lanes_of<P>; ++l) {
-            double total = 0;
-            for (std::size_t i = begin; i < end; ++i)
-                total += lane(share_[i], l);
-            for (std::size_t i = begin; i < end && total > 0; ++i)
-                set_lane(share_[i], l, lane(share_[i], l) / total);
-        }
+        P total = 0;
+        for (std::size_t i = begin; i < end; ++i)
+            total += share_[i];
+        const P by = P(1) / positive_or_one(total);
+        for (std::size_t i = begin; i < end; ++i)
+            share_[i] *= by;
     }
 }
 
 // ---------------------------------------------------------------- forward
 
 template <class P>
-bool Frontier<P>::forward(std::size_t begin, std::size_t end) {
+bool Frontier<P>::forward() {
     *at(0) = 1;
-    for (std::size_t i = begin; i < end; ++i) {
-        const Operation& op = plan_.operations[i];
+    for (const Operation& op : plan_.operations) {
+        const P* numbers = making_.numbers(op.numbers);
         switch (op.kind) {
         case OrderStep::Kind::open:
-            open(op);
+            steps_.open(op, numbers, at(op.from), at(op.to));
             break;
         case OrderStep::Kind::link:
-            link(op);
+            steps_.link(plan_, op, numbers, kept_or_copied(op), scratch_.data());
             break;
         case OrderStep::Kind::weigh:
-            weigh(op);
+            steps_.weigh(plan_, op, numbers, kept_or_copied(op));
             break;
         case OrderStep::Kind::close:
             if (!close(op))
                 return false;
             break;
-        case OrderStep::Kind::next_component:
-            break;
         }
     }
-    total_.multiply(*at(plan_.operations[end].from));
     return true;
-}
-
-template <class P>
-void Frontier<P>::open(const Operation& op) {
-    steps_.open(op, making_.numbers(op.numbers), at(op.from), at(op.to));
-}
-
-template <class P>
-void Frontier<P>::link(const Operation& op) {
-    keep_old(op);
-    scratch_.resize(std::max(scratch_.size(), 2 * std::size_t{op.values}));
-    steps_.link(op, making_.numbers(op.numbers), at(op.to), scratch_.data());
-}
-
-template <class P>
-void Frontier<P>::weigh(const Operation& op) {
-    keep_old(op);
-    steps_.weigh(op, making_.numbers(op.numbers), at(op.to));
 }
 
 /// Where the way back needs the table as it was, the step works on a copy.
 template <class P>
-void Frontier<P>::keep_old(const Operation& op) {
+P* Frontier<P>::kept_or_copied(const Operation& op) {
     if (op.to != op.from)
         std::copy_n(at(op.from), op.size, at(op.to));
+    return at(op.to);
 }
 
 template <class P>
@@ -151,26 +119,26 @@ bool Frontier<P>::close(const Operation& op) {
 // ---------------------------------------------------------------- backward
 
 template <class P>
-void Frontier<P>::backward(std::size_t begin, std::size_t end) {
+void Frontier<P>::backward() {
     back_.resize(plan_.largest);
     other_.resize(plan_.largest);
     back_[0] = 1;
-    for (std::size_t i = end; i-- > begin;) {
+    for (std::size_t i = plan_.operations.size(); i-- > 0;) {
         const Operation& op = plan_.operations[i];
+        const P* numbers = making_.numbers(op.numbers);
         switch (op.kind) {
         case OrderStep::Kind::open:
-            unopen(op);
+            steps_.unopen(op, numbers, at(op.from), back_.data(), slopes(op));
             break;
         case OrderStep::Kind::link:
-            unlink(op);
+            steps_.unlink(plan_, op, numbers, at(op.from), back_.data(), scratch_.data(),
+                          slopes(op));
             break;
         case OrderStep::Kind::weigh:
-            unweigh(op);
+            steps_.unweigh(plan_, op, numbers, at(op.from), back_.data(), slopes(op));
             break;
         case OrderStep::Kind::close:
             unclose(op);
-            break;
-        case OrderStep::Kind::next_component:
             break;
         }
     }
@@ -179,22 +147,6 @@ void Frontier<P>::backward(std::size_t begin, std::size_t end) {
 template <class P>
 P* Frontier<P>::slopes(const Operation& op) {
     return op.gradient ? making_.slopes(op.numbers) : nullptr;
-}
-
-template <class P>
-void Frontier<P>::unopen(const Operation& op) {
-    steps_.unopen(op, making_.numbers(op.numbers), at(op.from), back_.data(), slopes(op));
-}
-
-template <class P>
-void Frontier<P>::unlink(const Operation& op) {
-    steps_.unlink(op, making_.numbers(op.numbers), at(op.from), back_.data(), scratch_.data(),
-                  slopes(op));
-}
-
-template <class P>
-void Frontier<P>::unweigh(const Operation& op) {
-    steps_.unweigh(op, making_.numbers(op.numbers), at(op.from), back_.data(), slopes(op));
 }
 
 /// The share of each value, and the table before the digit was summed out.
@@ -214,28 +166,5 @@ template class Frontier<Pack>;
 template double ratio(const Scaled<double>&, std::size_t, const Scaled<double>&, std::size_t);
 template double ratio(const Scaled<Pack>&, std::size_t, const Scaled<double>&, std::size_t);
 template double ratio(const Scaled<Pack>&, std::size_t, const Scaled<Pack>&, std::size_t);
-
-// ---------------------------------------------------------------- one set of numbers
-
-Shares shares_of(const Sum& sum, const Plan& plan) {
-    Shares shares;
-    Frontier<double> frontier(plan);
-    shares.possible = frontier.run(sum);
-    if (!shares.possible)
-        return shares;
-    shares.log_sum = frontier.total().log(0);
-    for (Var v = 0; v < sum.variables.size(); ++v) {
-        std::vector<double>& of = shares.value.emplace_back();
-        for (std::uint32_t a = 0; a < sum.variables[v].values; ++a)
-            of.push_back(frontier.share(v, a));
-    }
-    return shares;
-}
-
-double log_sum_of(const Sum& sum, const Plan& plan) {
-    Frontier<double> frontier(plan);
-    return frontier.run_forward(sum) ? frontier.total().log(0)
-                                     : -std::numeric_limits<double>::infinity();
-}
 
 }  // namespace knockwell

@@ -2,20 +2,23 @@
 //
 // The sum of a `Sum`, exactly, by carrying a table over the variables that are open.
 //
-// Given    a sum and a plan for its structure
-// Wanted   ln of the sum, and the share of every value of every variable; for eight sets of numbers
-// at once where they are packs Idea     forward: OPEN multiplies the table by a start vector (a new
-// slowest digit), LINK moves mass inside it, WEIGH scales it, CLOSE sums a digit out.
+// Given    a part of a sum and the plan for its shape
+// Wanted   the sum, and the share of every value of every variable; for eight sets of numbers at
+//          once where they are packs
+// Idea     forward: OPEN multiplies the table by a start vector (a new slowest digit), LINK moves
+//          mass inside it, WEIGH scales it, CLOSE sums a digit out.
 //          backward: B = derivative of the sum by each table entry, walked through the same steps
 //          in reverse; at CLOSE of v the share of value a is sum_s f[s, a] B[s]. Folded variables
 //          get theirs from the derivative by the table that they went into
 // Cost     operations * size of the table; nothing is ever subtracted, so the relative error stays
-// near the number of roundings Care     tables are rescaled by powers of two at CLOSE, so that
-// evidence down to 1e-250 and below keeps all its digits. Nothing is divided by: an `always` link
-// has weights of 0 Source   variable elimination (Zhang & Poole, JAIR 5, 1996, pp. 301-328) with
-// the derivative reading of A. Darwiche, A differential approach to inference in Bayesian networks,
-// JACM 50(3), 2003; triggers one at a time after D. Heckerman, UAI 1993, pp. 122-127 (temporal
-// noisy-OR) Held by  tests/beliefs/frontier_test.cpp, tests/laws/
+//          near the number of roundings
+// Care     tables are rescaled by powers of two at CLOSE, so that evidence down to 1e-250 and
+//          below keeps all its digits. Nothing is divided by: an `always` link has weights of 0
+// Source   variable elimination (Zhang & Poole, JAIR 5, 1996, pp. 301-328) with the derivative
+//          reading of A. Darwiche, A differential approach to inference in Bayesian networks, JACM
+//          50(3), 2003; triggers one at a time after D. Heckerman, UAI 1993, pp. 122-127 (temporal
+//          noisy-OR)
+// Held by  tests/beliefs/frontier_test.cpp, tests/laws/
 #pragma once
 #include "beliefs/making.hpp"
 #include "beliefs/plan.hpp"
@@ -51,10 +54,13 @@ class Frontier {
 public:
     explicit Frontier(const Plan& plan, const Steps<P>& with = steps<P>());
 
+    /// The part's numbers, to be set before a run; they stay as they are set.
+    [[nodiscard]] P* numbers() { return making_.given(); }
+
     /// Everything: the sum and the shares. False where the sum is 0 in every lane.
-    bool run(const SumOf<P>& sum) { return run(sum, true); }
+    bool run() { return run(true); }
     /// Only the sum.
-    bool run_forward(const SumOf<P>& sum) { return run(sum, false); }
+    bool run_forward() { return run(false); }
 
     [[nodiscard]] const Scaled<P>& total() const { return total_; }
     /// Share of a value, 0..1; lanes whose sum is 0 hold 0.
@@ -63,20 +69,13 @@ public:
     }
 
 private:
-    bool run(const SumOf<P>& sum, bool back);
-    bool forward(std::size_t begin, std::size_t end);
-    void backward(std::size_t begin, std::size_t end);
+    bool run(bool back);
+    bool forward();
+    void backward();
 
-    void keep_old(const Operation& op);
     [[nodiscard]] P* slopes(const Operation& op);
-    void open(const Operation& op);
-    void link(const Operation& op);
-    void weigh(const Operation& op);
+    [[nodiscard]] P* kept_or_copied(const Operation& op);
     bool close(const Operation& op);
-
-    void unopen(const Operation& op);
-    void unlink(const Operation& op);
-    void unweigh(const Operation& op);
     void unclose(const Operation& op);
     void settle_shares();
 
@@ -91,17 +90,5 @@ private:
     std::vector<P> scratch_;
     Scaled<P> total_;
 };
-
-struct Shares {
-    bool possible = false;                   // the sum is above 0
-    double log_sum = 0;                      // natural logarithm
-    std::vector<std::vector<double>> value;  // [variable][value], sums to 1
-};
-
-/// Shares of every variable. Where the sum is 0 only `possible` = false is meant.
-[[nodiscard]] Shares shares_of(const Sum& sum, const Plan& plan);
-
-/// Only the sum: ln, or minus infinity.
-[[nodiscard]] double log_sum_of(const Sum& sum, const Plan& plan);
 
 }  // namespace knockwell

@@ -1,82 +1,215 @@
 #include "beliefs/order.hpp"
 
+#include <boost/pending/disjoint_sets.hpp>
 #include <boost/random/linear_congruential.hpp>
-#include <boost/random/uniform_01.hpp>
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <span>
 
 namespace knockwell {
 namespace {
 
+constexpr double endless = std::numeric_limits<double>::infinity();
+
+// Lists of what closing a variable would open are cut to the nearest beyond so many entries in all:
+// they only guide the order.
+constexpr std::size_t most_needed = std::size_t{1} << 22U;
+
+/// Lists of numbers, one behind the other.
+class Lists {
+public:
+    void end_list() { ends_.push_back(static_cast<std::uint32_t>(all_.size())); }
+    void push(std::uint32_t number) { all_.push_back(number); }
+    [[nodiscard]] std::size_t size() const { return all_.size(); }
+    [[nodiscard]] std::span<const std::uint32_t> operator[](std::size_t i) const {
+        const std::uint32_t begin = i == 0 ? 0 : ends_[i - 1];
+        return {all_.data() + begin, ends_[i] - begin};
+    }
+
+    /// The lists of those pairs (list, number) that `each` passes on, `count` lists.
+    template <class Each>
+    static Lists of(std::size_t count, const Each& each) {
+        Lists lists;
+        lists.ends_.assign(count, 0);
+        std::uint32_t total = 0;
+        each([&](std::uint32_t list, std::uint32_t) {
+            ++lists.ends_[list];
+            ++total;
+        });
+        lists.all_.resize(total);
+        std::uint32_t first = 0;
+        for (std::uint32_t& end : lists.ends_)
+            first += std::exchange(end, first);
+        each([&](std::uint32_t list, std::uint32_t number) {
+            lists.all_[lists.ends_[list]++] = number;
+        });
+        return lists;
+    }
+
+private:
+    std::vector<std::uint32_t> all_, ends_;
+};
+
 /// Who touches whom, for one shape.
 struct Neighbours {
-    std::vector<std::vector<std::uint32_t>> links_in, links_out, weights;  // [variable]
-    std::vector<std::uint32_t> component;                                  // [variable]
-    std::vector<double> bits;                                              // [variable]
-    std::uint32_t components = 0;
+    Lists links_in, links_out, weights;  // [variable]
+    Lists needs;                         // [variable] what must be opened to close it, itself too
+    Lists needed_by;                     // the same the other way round
+    std::vector<double> bits;            // [variable]
+    std::vector<std::vector<Var>> components;
 
-    explicit Neighbours(const Shape& shape)
-        : links_in(shape.values.size()), links_out(shape.values.size()),
-          weights(shape.values.size()), component(components_of(shape)) {
-        for (const std::uint32_t values : shape.values)
-            bits.push_back(std::log2(static_cast<double>(values)));
-        for (std::uint32_t l = 0; l < shape.links.size(); ++l) {
-            links_in[shape.links[l].target].push_back(l);
-            for (const Var source : shape.links[l].sources)
-                links_out[source].push_back(l);
+    Neighbours(const Shape& shape, const std::vector<std::uint8_t>& kept)
+        : links_in(Lists::of(shape.variables.size(),
+                             [&](const auto& add) {
+                                 for (std::uint32_t l = 0; l < shape.links.size(); ++l)
+                                     add(shape.links[l].target, l);
+                             })),
+          links_out(Lists::of(shape.variables.size(),
+                              [&](const auto& add) {
+                                  for (std::uint32_t l = 0; l < shape.links.size(); ++l)
+                                      for (const Var source : shape.sources(shape.links[l]))
+                                          add(source, l);
+                              })),
+          weights(Lists::of(shape.variables.size(), [&](const auto& add) {
+              for (std::uint32_t w = 0; w < shape.weights.size(); ++w)
+                  for (const Var var : shape.on(shape.weights[w]))
+                      add(var, w);
+          })) {
+        bits.reserve(shape.variables.size());
+        for (const SumVariable& variable : shape.variables)
+            bits.push_back(variable.values == 2 ? 1 : std::log2(variable.values));
+        find_needs(shape, kept);
+        find_components(shape, kept);
+    }
+
+private:
+    void find_needs(const Shape& shape, const std::vector<std::uint8_t>& kept) {
+        const std::size_t n = shape.variables.size();
+        std::vector<std::uint32_t> seen(n, std::numeric_limits<std::uint32_t>::max());
+        std::vector<Var> found;
+        const auto find = [&](Var v, Var by) {
+            if (std::exchange(seen[v], by) != by)
+                found.push_back(v);
+        };
+        for (Var v = 0; v < n; ++v) {
+            if (kept[v] != 0) {
+                found.clear();
+                std::vector<Var>& all = found;
+                find(v, v);
+                for (const std::uint32_t l : links_out[v])
+                    for (const Var source : shape.sources(shape.links[l]))
+                        find(source, v);
+                for (const std::uint32_t w : weights[v])
+                    for (const Var other : shape.on(shape.weights[w]))
+                        find(other, v);
+                // Whatever is to be complete needs its sources complete.
+                for (std::size_t i = 0; i < all.size(); ++i)
+                    if (i == 0 || needs.size() + all.size() < most_needed)
+                        for (const std::uint32_t l : links_in[all[i]])
+                            for (const Var source : shape.sources(shape.links[l]))
+                                find(source, v);
+                for (const std::uint32_t l : links_out[v])
+                    find(shape.links[l].target, v);
+                for (const Var u : all)
+                    needs.push(u);
+            }
+            needs.end_list();
         }
-        for (std::uint32_t w = 0; w < shape.weights.size(); ++w)
-            for (const Var var : shape.weights[w].on)
-                weights[var].push_back(w);
-        if (!component.empty())
-            components = *std::max_element(component.begin(), component.end()) + 1;
+        needed_by = Lists::of(n, [&](const auto& add) {
+            for (Var v = 0; v < n; ++v)
+                for (const Var u : needs[v])
+                    add(u, v);
+        });
+    }
+
+    void find_components(const Shape& shape, const std::vector<std::uint8_t>& kept) {
+        const std::size_t n = shape.variables.size();
+        std::vector<Var> rank(n, 0);
+        std::vector<Var> parent(n);
+        boost::disjoint_sets<Var*, Var*> sets(rank.data(), parent.data());
+        for (Var v = 0; v < n; ++v)
+            sets.make_set(v);
+        for (const SumLink& link : shape.links)
+            for (const Var source : shape.sources(link))
+                sets.union_set(source, link.target);
+        for (const SumWeight& weight : shape.weights)
+            for (const Var v : shape.on(weight))
+                sets.union_set(shape.on(weight).front(), v);
+        std::vector<std::uint32_t> number(n, std::numeric_limits<std::uint32_t>::max());
+        for (Var v = 0; v < n; ++v) {
+            if (kept[v] == 0)
+                continue;
+            std::uint32_t& which = number[sets.find_set(v)];
+            if (which == std::numeric_limits<std::uint32_t>::max()) {
+                which = static_cast<std::uint32_t>(components.size());
+                components.emplace_back();
+            }
+            components[which].push_back(v);
+        }
     }
 };
 
-/// One attempt at an order: does the steps on paper and keeps account of the table's size.
+/// How an attempt chooses what to close next.
+struct Choice {
+    enum class First { cheapest, sources, targets };
+    First first = First::cheapest;
+    std::uint32_t seed = 0;  // 0: without noise
+};
+
+/// One attempt at the order of one component: does the steps on paper and keeps account of the
+/// table's size.
 class Attempt {
 public:
-    /// Gives up when it costs more than `dearest`.
-    Attempt(const Shape& shape, const Neighbours& near, std::uint32_t seed, double dearest)
-        : shape_(shape), near_(near), dearest_(dearest), dice_(seed + 1), noisy_(seed != 0),
-          noise_(seed % 2 == 0 ? 0.8 : 2), open_(shape.values.size()), complete_(open_),
+    Attempt(const Shape& shape, const Neighbours& near)
+        : shape_(shape), near_(near), open_(shape.variables.size()), complete_(open_),
           closed_(open_), linked_(shape.links.size()), weighed_(shape.weights.size()),
-          seen_(shape.values.size(), 0) {}
+          price_(shape.variables.size()) {}
 
-    Order run() {
-        for (std::uint32_t c = 0; c < near_.components; ++c) {
-            std::vector<Var> left;
-            for (Var v = 0; v < shape_.values.size(); ++v)
-                if (shape_.kept[v] && near_.component[v] == c)
-                    left.push_back(v);
-            const bool any = !left.empty();
-            while (!left.empty() && order_.cost < dearest_) {
-                finish(cheapest(left));
-                left.erase(
-                    std::remove_if(left.begin(), left.end(), [&](Var v) { return closed_[v]; }),
-                    left.end());
-            }
-            if (any)
-                order_.steps.push_back({OrderStep::Kind::next_component, 0});
+    /// Gives up when it costs more than `dearest`.
+    Order run(const std::vector<Var>& component, const Choice& choice, double dearest) {
+        order_ = {};
+        width_ = 0;
+        size_ = 1;
+        left_ = component;
+        for (const Var v : left_) {
+            open_[v] = complete_[v] = closed_[v] = 0;
+            price_[v] = 0.01 - near_.bits[v];
+            for (const Var u : near_.needs[v])
+                price_[v] += near_.bits[u];
+            for (const std::uint32_t l : near_.links_in[v])
+                linked_[l] = 0;
+            for (const std::uint32_t w : near_.weights[v])
+                weighed_[w] = 0;
+        }
+        boost::random::minstd_rand dice(choice.seed + 1);
+        while (!left_.empty() && order_.cost < dearest) {
+            finish(next(choice, dice));
+            std::erase_if(left_, [&](Var v) { return closed_[v] != 0; });
         }
         return std::move(order_);
     }
 
 private:
-    [[nodiscard]] double bits_of(Var v) const { return near_.bits[v]; }
+    // --- what to close next
 
-    // --- what closing a variable would open
-
-    Var cheapest(const std::vector<Var>& left) {
-        Var best = left.front();
-        double best_price = std::numeric_limits<double>::infinity();
-        for (const Var v : left) {
-            ++round_;
-            double price = opens_to_finish(v) - bits_of(v) + (open_[v] ? 0.0 : 0.01);
-            if (noisy_)
-                price += noise_ * boost::random::uniform_01<double>()(dice_);
+    Var next(const Choice& choice, boost::random::minstd_rand& dice) const {
+        if (choice.first != Choice::First::cheapest) {
+            const bool sources = choice.first == Choice::First::sources;
+            const auto found = std::find_if(left_.begin(), left_.end(), [&](Var v) {
+                return near_.links_out[v].empty() != sources;
+            });
+            return found == left_.end() ? left_.front() : *found;
+        }
+        const double noise = choice.seed == 0 ? 0 : choice.seed % 2 == 0 ? 0.8 : 2;
+        constexpr double unit = 1.0 / 2147483647;
+        Var best = left_.front();
+        double best_price = endless;
+        for (const Var v : left_) {
+            double price = price_[v];
+            if (noise > 0)
+                price += noise * unit * dice();
             if (price < best_price) {
                 best_price = price;
                 best = v;
@@ -85,109 +218,69 @@ private:
         return best;
     }
 
-    double opens(Var v) {
-        if (open_[v] || seen_[v] == round_)
-            return 0;
-        seen_[v] = round_;
-        return bits_of(v);
-    }
-
-    double opens_to_complete(Var v) {
-        if (complete_[v])
-            return 0;
-        if (!open_[v] && seen_[v] == round_)
-            return 0;  // on the way already
-        double sum = opens(v);
-        for (const std::uint32_t l : near_.links_in[v])
-            if (!linked_[l])
-                for (const Var source : shape_.links[l].sources)
-                    sum += opens_to_complete(source);
-        return sum;
-    }
-
-    double opens_to_finish(Var v) {
-        double sum = opens_to_complete(v);
-        for (const std::uint32_t l : near_.links_out[v]) {
-            if (linked_[l])
-                continue;
-            sum += opens(shape_.links[l].target);
-            for (const Var source : shape_.links[l].sources)
-                sum += opens_to_complete(source);
-        }
-        for (const std::uint32_t w : near_.weights[v])
-            if (!weighed_[w])
-                for (const Var other : shape_.weights[w].on)
-                    sum += opens_to_complete(other);
-        return sum;
-    }
-
     // --- doing it
 
-    void step(OrderStep::Kind kind, std::uint32_t index) {
+    void step(OrderStep::Kind kind, std::uint32_t index, double entries) {
         order_.steps.push_back({kind, index});
         order_.width = std::max(order_.width, width_);
-        order_.cost += size_;
+        order_.cost += entries;
     }
 
     void open(Var v) {
-        if (open_[v])
+        if (open_[v] != 0)
             return;
-        open_[v] = true;
-        width_ += bits_of(v);
-        size_ *= shape_.values[v];
-        step(OrderStep::Kind::open, v);
+        open_[v] = 1;
+        width_ += near_.bits[v];
+        size_ *= shape_.variables[v].values;
+        step(OrderStep::Kind::open, v, size_);
+        price_[v] -= 0.01;
+        for (const Var u : near_.needed_by[v])
+            price_[u] -= near_.bits[v];
         if (near_.links_in[v].empty())
-            complete_[v] = true;
+            complete_[v] = 1;
     }
 
+    /// Opens a variable and takes all its links in, whatever those need before them. Not by
+    /// recursion: a chain may be long.
     void complete(Var v) {
-        open(v);
-        if (complete_[v])
-            return;
-        for (const std::uint32_t l : near_.links_in[v])
-            link(l);
-        complete_[v] = true;
-        close_if_done(v);
+        chain_.assign(1, v);
+        while (!chain_.empty()) {
+            const Var here = chain_.back();
+            const std::span<const std::uint32_t> in = near_.links_in[here];
+            const auto l =
+                std::find_if(in.begin(), in.end(), [&](std::uint32_t i) { return !linked_[i]; });
+            if (complete_[here] != 0 || l == in.end()) {
+                open(here);
+                chain_.pop_back();
+                continue;
+            }
+            const std::span<const Var> sources = shape_.sources(shape_.links[*l]);
+            const auto missing = std::find_if(sources.begin(), sources.end(),
+                                              [&](Var u) { return complete_[u] == 0; });
+            if (missing != sources.end())
+                chain_.push_back(*missing);
+            else
+                link(*l);
+        }
     }
 
+    /// Its sources are complete.
     void link(std::uint32_t l) {
-        if (linked_[l])
-            return;
-        for (const Var source : shape_.links[l].sources)
-            complete(source);
-        if (linked_[l])
-            return;
-        open(shape_.links[l].target);
-        linked_[l] = true;
-        step(OrderStep::Kind::link, l);
         const Var target = shape_.links[l].target;
-        if (all_linked(target))
-            complete_[target] = true;
-        for (const Var source : shape_.links[l].sources)
+        open(target);
+        linked_[l] = 1;
+        const std::span<const Var> sources = shape_.sources(shape_.links[l]);
+        step(OrderStep::Kind::link, l, size_);
+        const std::span<const std::uint32_t> in = near_.links_in[target];
+        if (std::all_of(in.begin(), in.end(), [&](std::uint32_t i) { return linked_[i]; }))
+            complete_[target] = 1;
+        for (const Var source : sources)
             close_if_done(source);
         close_if_done(target);
     }
 
-    void weigh(std::uint32_t w) {
-        if (weighed_[w])
-            return;
-        for (const Var v : shape_.weights[w].on)
-            complete(v);
-        if (weighed_[w])
-            return;
-        weighed_[w] = true;
-        step(OrderStep::Kind::weigh, w);
-        for (const Var v : shape_.weights[w].on)
-            close_if_done(v);
-    }
-
-    [[nodiscard]] bool all_linked(Var v) const {
-        return std::all_of(near_.links_in[v].begin(), near_.links_in[v].end(),
-                           [&](std::uint32_t l) { return linked_[l]; });
-    }
-
     void close_if_done(Var v) {
-        if (closed_[v] || !complete_[v])
+        if (closed_[v] != 0 || complete_[v] == 0)
             return;
         for (const std::uint32_t l : near_.links_out[v])
             if (!linked_[l])
@@ -195,51 +288,83 @@ private:
         for (const std::uint32_t w : near_.weights[v])
             if (!weighed_[w])
                 return;
-        closed_[v] = true;
-        step(OrderStep::Kind::close, v);
-        width_ -= bits_of(v);
-        size_ /= shape_.values[v];
+        closed_[v] = 1;
+        step(OrderStep::Kind::close, v, size_);
+        width_ -= near_.bits[v];
+        size_ /= shape_.variables[v].values;
     }
 
     void finish(Var v) {
         complete(v);
-        for (const std::uint32_t l : near_.links_out[v])
-            link(l);
-        for (const std::uint32_t w : near_.weights[v])
-            weigh(w);
+        for (const std::uint32_t l : near_.links_out[v]) {
+            for (const Var source : shape_.sources(shape_.links[l]))
+                complete(source);
+            if (!linked_[l])
+                link(l);
+        }
+        for (const std::uint32_t w : near_.weights[v]) {
+            for (const Var other : shape_.on(shape_.weights[w]))
+                complete(other);
+            if (weighed_[w])
+                continue;
+            weighed_[w] = 1;
+            step(OrderStep::Kind::weigh, w, size_);
+            for (const Var other : shape_.on(shape_.weights[w]))
+                close_if_done(other);
+        }
         close_if_done(v);
     }
 
     const Shape& shape_;
     const Neighbours& near_;
-    double dearest_;
-    boost::random::minstd_rand dice_;
-    bool noisy_;
-    double noise_;
-    std::vector<bool> open_, complete_, closed_, linked_, weighed_;
-    std::vector<std::uint32_t> seen_;
-    std::uint32_t round_ = 0;
+    std::vector<std::uint8_t> open_, complete_, closed_;  // [variable]
+    std::vector<std::uint8_t> linked_, weighed_;
+    std::vector<double> price_;  // [variable] bits that closing it would open
+    std::vector<Var> left_, chain_;
     double width_ = 0;
     double size_ = 1;
     Order order_;
 };
 
-}  // namespace
-
-Order order_for(const Shape& shape) {
-    return Attempt(shape, Neighbours(shape), 0, std::numeric_limits<double>::infinity()).run();
+void append(Order& whole, const Order& part) {
+    whole.steps.insert(whole.steps.end(), part.steps.begin(), part.steps.end());
+    whole.width = std::max(whole.width, part.width);
+    whole.cost += part.cost;
 }
 
-Order better_order(const Shape& shape, Order best) {
-    const Neighbours near(shape);
+}  // namespace
+
+Order order_for(const Shape& shape, const std::vector<std::uint8_t>& kept) {
+    const Neighbours near(shape, kept);
+    Attempt attempt(shape, near);
+    Order order;
+    for (const std::vector<Var>& component : near.components)
+        append(order, attempt.run(component, {}, endless));
+    return order;
+}
+
+Order better_order(const Shape& shape, const std::vector<std::uint8_t>& kept, Order best) {
     // Narrow tables are cheaper than a search; wide ones repay it.
     const std::uint32_t tries = best.width < 8 ? 0 : best.width < 14 ? 16 : 64;
-    for (std::uint32_t seed = 1; seed <= tries; ++seed) {
-        Order other = Attempt(shape, near, seed, best.cost).run();
-        if (other.cost < best.cost)
-            best = std::move(other);
+    if (tries == 0)
+        return best;
+    const Neighbours near(shape, kept);
+    Attempt attempt(shape, near);
+    Order order;
+    for (const std::vector<Var>& component : near.components) {
+        Order cheapest = attempt.run(component, {}, endless);
+        const auto try_it = [&](const Choice& choice) {
+            Order other = attempt.run(component, choice, cheapest.cost);
+            if (other.cost < cheapest.cost)
+                cheapest = std::move(other);
+        };
+        try_it({Choice::First::sources, 0});
+        try_it({Choice::First::targets, 0});
+        for (std::uint32_t seed = 1; seed <= tries; ++seed)
+            try_it({Choice::First::cheapest, seed});
+        append(order, cheapest);
     }
-    return best;
+    return order;
 }
 
 }  // namespace knockwell

@@ -4,14 +4,16 @@
 //
 // Wanted   a small frontier: the table of all variables that are open at one time
 // Idea     greedy: close next whichever variable makes the table grow least, minus a little for
-// each variable that this lets close; several tries with seeded noise, the cheapest kept.
-// Components (by Boost.Graph) are ordered one after another, each by itself Cost     known before
-// any table is allocated: `cost` = sum over operations of the table's size, `width` = log2 of the
-// largest table Source   the greedy order is the min-fill family (U. Kjaerulff, Triangulation of
-// graphs, Aalborg R 90-09, 1990) on the frontier's own operations Held by
-// tests/beliefs/plan_test.cpp
+//          each variable that this lets close; several tries with seeded noise, the cheapest kept.
+//          Among the tries are the two plain orders, sources one at a time and targets one at a
+//          time, so that it is never dearer than either. What hangs together is ordered by itself
+// Cost     known before any table is allocated: `cost` = sum over operations of the entries that
+//          they touch, `width` = log2 of the largest table
+// Source   the greedy order is of the min-fill family (U. Kjaerulff, Triangulation of graphs,
+//          Aalborg R 90-09, 1990) on the frontier's own operations
+// Held by  tests/beliefs/plan_test.cpp
 #pragma once
-#include "beliefs/shape.hpp"
+#include "beliefs/sum.hpp"
 
 #include <cstdint>
 #include <vector>
@@ -19,7 +21,7 @@
 namespace knockwell {
 
 struct OrderStep {
-    enum class Kind : std::uint8_t { open, link, weigh, close, next_component };
+    enum class Kind : std::uint8_t { open, link, weigh, close };
     Kind kind = Kind::open;
     std::uint32_t index = 0;  // variable, link or weight of the shape
 };
@@ -30,10 +32,11 @@ struct Order {
     double cost = 0;
 };
 
-/// By one try.
-[[nodiscard]] Order order_for(const Shape& shape);
+/// Of the variables that are kept, by one try.
+[[nodiscard]] Order order_for(const Shape& shape, const std::vector<std::uint8_t>& kept);
 
-/// By more tries, as many as the width is worth; never dearer than `best`.
-[[nodiscard]] Order better_order(const Shape& shape, Order best);
+/// By more tries, as many as the cost is worth; never dearer than `best`.
+[[nodiscard]] Order better_order(const Shape& shape, const std::vector<std::uint8_t>& kept,
+                                 Order best);
 
 }  // namespace knockwell

@@ -1,9 +1,8 @@
 #include "beliefs/outside.hpp"
 
-#include "beliefs/shape.hpp"
+#include "beliefs/parts.hpp"
 
 #include <algorithm>
-#include <set>
 
 namespace knockwell {
 namespace {
@@ -20,9 +19,9 @@ public:
         std::vector<P> now(network_.causes.size(), P(0));
         as_found_ = now;
         for (const std::uint32_t c : network_.cause_order) {
-            if (!built_.cause[c].empty()) {
-                as_found_[c] = share_(built_.cause[c].front(), 1);
-                now[c] = share_(built_.cause[c].back(), 1);
+            if (built_.holds(c)) {
+                as_found_[c] = share_(built_.first(c), 1);
+                now[c] = share_(built_.last(c), 1);
                 continue;
             }
             as_found_[c] = carried(c);
@@ -34,18 +33,24 @@ public:
     }
 
 private:
-    P carried(std::uint32_t c) const {
+    [[nodiscard]] P carried(std::uint32_t c) const {
         const CauseNode& node = network_.causes[c];
+        return over_cases(node, [&](const Cases& cases) { return 1 - absent(node, cases); });
+    }
+
+    /// Mean of what `of` says, over the cases of the settings that are not known.
+    template <class Of>
+    [[nodiscard]] P over_cases(const CauseNode& node, const Of& of) const {
         Cases cases(knowledge_, evidence_, node.settings);
-        P present = 0;
+        P mean = 0;
         for (std::size_t which = 0; which < cases.count(); ++which) {
             cases.choose(which);
             P chance = 1;
             for (const std::uint32_t s : cases.unknown())
                 chance *= share_(built_.setting[s], cases.state(s));
-            present += chance * (1 - absent(node, cases));
+            mean += chance * of(cases);
         }
-        return present;
+        return mean;
     }
 
     [[nodiscard]] P absent(const CauseNode& node, const Cases& cases) const {
@@ -57,10 +62,14 @@ private:
         return none;
     }
 
-    /// A repair may fix it and may bring it.
-    [[nodiscard]] static P after(const Repair& repair, std::uint32_t c, const P& present) {
-        return 1 - (1 - chance_for(c, repair.may_bring)) *
-                       (1 - present * (1 - chance_for(c, repair.fixes)));
+    /// A repair may fix it, and may bring it where it can be at all.
+    [[nodiscard]] P after(const Repair& repair, std::uint32_t c, const P& present) const {
+        const CauseNode& node = network_.causes[c];
+        P bring = chance_for(c, repair.may_bring);
+        if (!is_all(bring, 0))
+            bring *= over_cases(
+                node, [&](const Cases& cases) { return P(cases.hold(node.only_if) ? 1 : 0); });
+        return 1 - (1 - bring) * (1 - present * (1 - chance_for(c, repair.fixes)));
     }
 
     const Knowledge& knowledge_;
@@ -86,31 +95,85 @@ template std::vector<double> carry_down(const Model&, const Evidence&, std::span
 template std::vector<Pack> carry_down(const Model&, const Evidence&, std::span<const Pack>,
                                       const BuiltOf<Pack>&, const ShareOf<Pack>&);
 
-bool is_carried_exactly(const Model& model, const Evidence& evidence, const Built& built) {
-    const Network& network = *model.network;
-    const std::vector<std::uint32_t> component = components_of(shape_of(built.sum));
-    std::vector<std::set<std::uint32_t>> hangs_on(network.causes.size());  // components
-    for (const std::uint32_t c : network.cause_order) {
-        const CauseNode& node = network.causes[c];
-        if (!built.cause[c].empty()) {
-            hangs_on[c] = {component[built.cause[c].front()]};
-            continue;
+namespace {
+
+/// What each cause hangs on, where the sum leaves it out: components of the sum, ascending.
+template <class P>
+class Hanging {
+public:
+    Hanging(const Model& model, const Evidence& evidence, const BuiltOf<P>& built)
+        : network_(*model.network), knowledge_(*model.knowledge), evidence_(evidence),
+          built_(built), component_(components_of(built.sum.shape)),
+          hangs_on_(network_.causes.size()), inexact_(network_.causes.size(), 0) {}
+
+    std::vector<std::uint32_t> inexact() {
+        for (const std::uint32_t c : network_.cause_order) {
+            if (built_.known[c] != -1)
+                continue;
+            if (built_.holds(c))
+                hangs_on_[c] = {component_[built_.first(c)]};
+            else
+                inexact_[c] = hang(c) ? 0 : 1;
         }
-        const auto is_new = [&](std::uint32_t it) { return hangs_on[c].insert(it).second; };
-        const Cases cases(*model.knowledge, evidence, node.settings);
-        for (const std::uint32_t s : cases.unknown())
-            if (!is_new(component[built.setting[s]]))
-                return false;
-        for (const WeightedLink& parent : node.parents)
-            for (const std::uint32_t it : hangs_on[parent.from])
-                if (!is_new(it))
-                    return false;
-        // Whether a repair can bring it hangs on the settings once more.
-        for (const RepairId repair : evidence.repairs)
-            if (!node.only_if.empty() && chance_for(c, (*model.knowledge)[repair].may_bring) > 0)
-                return false;
+        for (std::size_t i = network_.cause_order.size(); i-- > 0;)
+            if (const std::uint32_t c = network_.cause_order[i]; inexact_[c] != 0)
+                for (const WeightedLink& parent : network_.causes[c].parents)
+                    if (!built_.holds(parent.from))
+                        inexact_[parent.from] = 1;
+        std::vector<std::uint32_t> causes;
+        for (const std::uint32_t c : network_.cause_order)
+            if (inexact_[c] != 0)
+                causes.push_back(c);
+        return causes;
     }
-    return true;
+
+private:
+    /// False where two of the things share a component.
+    bool hang(std::uint32_t c) {
+        const CauseNode& node = network_.causes[c];
+        if (node.settings.empty() && node.parents.empty())
+            return true;
+        std::vector<Var>& all = hangs_on_[c];
+        for (const std::uint32_t s : node.settings)
+            if (built_.setting[s] != no_var)
+                all.push_back(component_[built_.setting[s]]);
+        for (const WeightedLink& parent : node.parents)
+            all.insert(all.end(), hangs_on_[parent.from].begin(), hangs_on_[parent.from].end());
+        std::sort(all.begin(), all.end());
+        const auto end = std::unique(all.begin(), all.end());
+        const bool independent = end == all.end();
+        all.erase(end, all.end());
+        return independent && !is_brought_under_conditions(c);
+    }
+
+    /// Whether a repair can bring it hangs on the settings once more.
+    [[nodiscard]] bool is_brought_under_conditions(std::uint32_t c) const {
+        return !network_.causes[c].only_if.empty() &&
+               std::any_of(evidence_.repairs.begin(), evidence_.repairs.end(), [&](RepairId id) {
+                   return chance_for(c, knowledge_[id].may_bring) > 0;
+               });
+    }
+
+    const Network& network_;
+    const Knowledge& knowledge_;
+    const Evidence& evidence_;
+    const BuiltOf<P>& built_;
+    std::vector<Var> component_;              // [variable]
+    std::vector<std::vector<Var>> hangs_on_;  // [cause]
+    std::vector<std::uint8_t> inexact_;       // [cause]
+};
+
+}  // namespace
+
+template <class P>
+std::vector<std::uint32_t> inexact_causes(const Model& model, const Evidence& evidence,
+                                          const BuiltOf<P>& built) {
+    return Hanging<P>(model, evidence, built).inexact();
 }
+
+template std::vector<std::uint32_t> inexact_causes(const Model&, const Evidence&,
+                                                   const BuiltOf<double>&);
+template std::vector<std::uint32_t> inexact_causes(const Model&, const Evidence&,
+                                                   const BuiltOf<Pack>&);
 
 }  // namespace knockwell

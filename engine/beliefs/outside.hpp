@@ -5,7 +5,7 @@
 //
 // Given    the shares of a sum that leaves them out
 // Idea     P(c | e) by one pass down the causes, taking what each hangs on as independent
-// Exact    where it is independent given the findings: is_carried_exactly()
+// Exact    where it is independent given the findings; inexact_causes() are those where it is not
 // Held by  tests/laws/
 #pragma once
 #include "beliefs/build.hpp"
@@ -25,9 +25,11 @@ template <class P>
                                         std::span<const P> strengths, const BuiltOf<P>& built,
                                         const ShareOf<P>& share);
 
-/// Whether carry_down() gives what the sum of all would: no two of the things that a cause hangs on
-/// share a component of the sum, or a setting.
-[[nodiscard]] bool is_carried_exactly(const Model& model, const Evidence& evidence,
-                                      const Built& built);
+/// Causes for which carry_down() would not give what the sum of all does, because two of the things
+/// that they hang on share a component of the sum, or a setting; and what brings those on, each
+/// after what brings it on.
+template <class P>
+[[nodiscard]] std::vector<std::uint32_t>
+inexact_causes(const Model& model, const Evidence& evidence, const BuiltOf<P>& built);
 
 }  // namespace knockwell

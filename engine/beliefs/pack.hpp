@@ -65,6 +65,12 @@ KNOCKWELL_INLINE void set_lane(Pack& x, std::size_t i, double to) { x.v[i] = to;
 KNOCKWELL_INLINE double larger(double a, double b) { return a < b ? b : a; }
 KNOCKWELL_INLINE Pack larger(const Pack& a, const Pack& b) { return Pack(a.v < b.v ? b.v : a.v); }
 
+/// Where a lane is not above 0, 1 instead.
+KNOCKWELL_INLINE double positive_or_one(double a) { return a > 0 ? a : 1; }
+KNOCKWELL_INLINE Pack positive_or_one(const Pack& a) {
+    return Pack(a.v > Pack(0).v ? a.v : Pack(1).v);
+}
+
 /// Whether every lane is exactly this number.
 KNOCKWELL_INLINE bool is_all(double x, double number) { return x == number; }
 KNOCKWELL_INLINE bool is_all(const Pack& x, double number) {

@@ -1,3 +1,4 @@
+#include "beliefs/outside.hpp"
 #include "beliefs/run.hpp"
 
 #include <cmath>
@@ -11,12 +12,11 @@ std::vector<std::vector<double>> setting_chances(const Model& model, const Evide
     std::vector<std::vector<double>> chances;
     for (std::size_t s = 0; s < model.network->settings.size(); ++s) {
         const Var var = run.built.setting[s];
-        if (var != no_var) {
-            chances.push_back(run.shares.value[var]);
-            continue;
-        }
-        chances.emplace_back(model.network->settings[s].states, 0.0);
-        chances.back()[evidence.settings.at(SettingId(s))] = 1;
+        std::vector<double>& of = chances.emplace_back(model.network->settings[s].states, 0.0);
+        if (var == no_var)
+            of[evidence.settings.at(SettingId(s))] = 1;
+        for (std::size_t a = 0; var != no_var && a < of.size(); ++a)
+            of[a] = run.shares.of(var, a);
     }
     return chances;
 }
@@ -76,39 +76,40 @@ Run run(const Model& model, const Evidence& evidence, std::span<const double> st
         const BuildChoice& choice) {
     Run result;
     result.built = build(model, evidence, strengths, choice);
-    const std::shared_ptr<const Plan> plan = model.plans->plan(result.built.sum);
-    result.width = plan->width;
-    result.too_wide = result.built.too_wide || plan->width > widest;
+    const SumParts parts =
+        parts_of(result.built.sum.shape, result.built.sum.numbers.size(), *model.plans);
+    result.width = parts.width();
+    result.too_wide = result.built.too_wide || result.width > widest;
     if (!result.too_wide)
-        result.shares = shares_of(result.built.sum, *plan);
+        result.shares = shares_of(result.built.sum, parts);
     return result;
 }
 
-double log_chance(const Model& model, const Evidence& evidence, BuildChoice choice) {
-    choice.whole = false;
-    const std::vector<double> strengths = point_values(*model.network);
-    const Built built = build(model, evidence, strengths, choice);
-    const std::shared_ptr<const Plan> plan = model.plans->plan(built.sum);
-    if (built.too_wide || plan->width > widest)
+double log_chance(const Model& model, const Evidence& evidence, const BuildChoice& choice) {
+    const Built built = build(model, evidence, point_values(*model.network), choice);
+    const SumParts parts = parts_of(built.sum.shape, built.sum.numbers.size(), *model.plans);
+    if (built.too_wide || parts.width() > widest)
         return std::numeric_limits<double>::quiet_NaN();
-    return log_sum_of(built.sum, *plan);
+    return log_sum_of(built.sum, parts);
 }
 
-std::vector<double> cause_chances(const Run& run) {
-    std::vector<double> chances;
-    for (const std::vector<Var>& by_stage : run.built.cause)
-        chances.push_back(by_stage.empty() ? 0 : run.shares.value[by_stage.back()][1]);
-    return chances;
+std::vector<double> cause_chances(const Model& model, const Evidence& evidence,
+                                  std::span<const double> strengths, const Run& run) {
+    const ShareOf<double> share = [&](Var var, std::size_t value) {
+        return run.shares.of(var, value);
+    };
+    return carry_down(model, evidence, strengths, run.built, share);
 }
 
 Answer posterior(const Model& model, const Evidence& evidence, std::span<const double> strengths) {
-    const Run result = run(model, evidence, strengths);
+    const Run result =
+        run(model, evidence, strengths, {.causes = BuildChoice::Causes::and_inexact});
     if (result.too_wide)
         return TooWide{result.width};
     if (!result.shares.possible)
         return Clash(model, evidence).find();
-    return Posterior{cause_chances(result), setting_chances(model, evidence, result),
-                     result.shares.log_sum};
+    return Posterior{cause_chances(model, evidence, strengths, result),
+                     setting_chances(model, evidence, result), result.shares.log_sum};
 }
 
 Answer posterior(const Model& model, const Evidence& evidence) {

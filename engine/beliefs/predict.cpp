@@ -38,7 +38,7 @@ public:
             return {};
         log_now_ = now.shares.log_sum;
         std::vector<std::size_t> values;
-        split(values, {1.0, cause_chances(now)});
+        split(values, {1.0, cause_chances(model_, evidence_, strengths_, now)});
         if (too_wide_)
             return {};
         for (Outcome& outcome : outcomes_)
@@ -79,7 +79,8 @@ private:
         too_wide_ = too_wide_ || result.too_wide;
         if (!result.ok())
             return {0, std::vector<double>(model_.network->causes.size(), 0.0)};
-        Mass mass{std::exp(result.shares.log_sum - log_now_), cause_chances(result)};
+        Mass mass{std::exp(result.shares.log_sum - log_now_),
+                  cause_chances(model_, evidence_, strengths_, result)};
         for (double& c : mass.cause)
             c *= mass.p;
         return mass;
@@ -89,26 +90,26 @@ private:
     Evidence evidence_;
     const Look& look_;
     BuildChoice choice_;
-    std::vector<double> strengths_;
+    std::span<const double> strengths_;
     double log_now_ = 0;
     bool too_wide_ = false;
     std::vector<Outcome> outcomes_;
 };
 
-double entropy(double p) {
+}  // namespace
+
+double entropy_of(double p) {
     return p <= 0 || p >= 1 ? 0 : -p * std::log2(p) - (1 - p) * std::log2(1 - p);
 }
 
-}  // namespace
-
 std::vector<Outcome> predict(const Model& model, const Evidence& evidence, const Look& look) {
-    return Prediction(model, evidence, look, {}).outcomes();
+    return Prediction(model, evidence, look, {.causes = BuildChoice::Causes::and_inexact})
+        .outcomes();
 }
 
 std::vector<Outcome> predict_some(const Model& model, const Evidence& evidence, const Look& look,
                                   std::span<const double> now, std::span<const CauseId> causes) {
     BuildChoice choice;
-    choice.whole = false;
     for (const CauseId c : causes)
         choice.also.push_back(c.value);
     std::vector<Outcome> outcomes = Prediction(model, evidence, look, std::move(choice)).outcomes();
@@ -125,9 +126,9 @@ double bits(std::span<const Outcome> outcomes, std::span<const double> now,
             std::span<const CauseId> causes) {
     double sum = 0;
     for (const CauseId c : causes) {
-        sum += entropy(now[c.index()]);
+        sum += entropy_of(now[c.index()]);
         for (const Outcome& outcome : outcomes)
-            sum -= outcome.p * entropy(outcome.cause[c.index()]);
+            sum -= outcome.p * entropy_of(outcome.cause[c.index()]);
     }
     return std::max(0.0, sum);
 }

@@ -6,6 +6,16 @@
 #include <utility>
 
 namespace knockwell {
+
+void Questions::clear() {
+    ask.clear();
+    causes.clear();
+    settings.clear();
+    outcomes = 0;
+    values.clear();
+    coefficient.clear();
+}
+
 namespace {
 
 // More products than this for one look are dearer than measuring its outcomes one by one.
@@ -20,124 +30,118 @@ double none_of(const std::vector<StrengthIndex>& shares, std::span<const double>
     return std::max(0.0, 1 - some * noticed);
 }
 
-/// Products about one sign: which stretch of its kinds or levels nothing brings.
-class SignQuestions {
-public:
-    SignQuestions(const SignNode& node, std::span<const double> strengths)
-        : node_(node), strengths_(strengths) {}
+/// Which kinds or levels of one side nothing brings.
+struct LevelSpan {
+    std::size_t first = 0, last = 0;
+    double noticed = 1;
+};
 
-    struct Stretch {
-        std::size_t first = 0, last = 0;
-        double noticed = 1;
+/// Adds the question whether the sign is not hidden and nothing comes from these stretches.
+void ask_none(const SignNode& node, std::span<const double> strengths, const LevelSpan& high,
+              const LevelSpan& low, Questions& to) {
+    const auto chance = [&](const std::vector<StrengthIndex>& shares, const LevelSpan& of) {
+        return none_of(shares, strengths, of.first, of.last, of.noticed);
     };
-
-    /// Not hidden, and nothing from these stretches.
-    [[nodiscard]] Question none(const Stretch& high, const Stretch& low) const {
-        Question it;
-        it.factor = chance(node_.leak_high, high) * chance(node_.leak_low, low);
-        for (const ShowLink& link : node_.shown_by) {
-            const double times = chance(link.high, high) * chance(link.low, low);
-            if (times != 1)
-                it.causes.push_back({link.from, times, node_.through_acts});
-        }
-        for (const WeightedLink& link : node_.masked_by)
-            it.causes.push_back({link.from, 1 - strengths_[link.strength], node_.through_acts});
-        return it;
+    Questions::Ask it;
+    it.factor = chance(node.leak_high, high) * chance(node.leak_low, low);
+    it.causes.first = static_cast<std::uint32_t>(to.causes.size());
+    it.settings.first = static_cast<std::uint32_t>(to.settings.size());
+    for (const ShowLink& link : node.shown_by) {
+        const double times = chance(link.high, high) * chance(link.low, low);
+        if (times != 1)
+            to.causes.push_back({link.from, times, node.through_acts});
     }
+    for (const WeightedLink& link : node.masked_by)
+        to.causes.push_back({link.from, 1 - strengths[link.strength], node.through_acts});
+    it.causes.count = static_cast<std::uint32_t>(to.causes.size()) - it.causes.first;
+    to.ask.push_back(it);
+}
 
-private:
-    [[nodiscard]] double chance(const std::vector<StrengthIndex>& shares,
-                                const Stretch& stretch) const {
-        return none_of(shares, strengths_, stretch.first, stretch.last, stretch.noticed);
-    }
+void set_outcomes(std::size_t outcomes, Questions& to) {
+    to.outcomes = outcomes;
+    to.coefficient.assign(outcomes * to.ask.size(), 0.0);
+}
 
-    const SignNode& node_;
-    std::span<const double> strengths_;
-};
-
-/// What is true of one sign or table, as sums of questions; then what would be found.
-struct Sums {
-    std::vector<Question> ask;
-    std::vector<std::vector<double>> coefficient;  // [value][question]
-
-    std::size_t add(Question question) {
-        ask.push_back(std::move(question));
-        return ask.size() - 1;
-    }
-    void plus(std::size_t value, std::size_t question, double by) {
-        std::vector<double>& row = coefficient[value];
-        row.resize(std::max(row.size(), question + 1), 0.0);
-        row[question] += by;
-    }
-};
+void plus(std::size_t outcome, std::size_t question, double by, Questions& to) {
+    to.coefficient[outcome * to.ask.size() + question] += by;
+}
 
 /// Flags and kinds: what is noticed (the first written of the kinds noticed is named).
-Sums noticed(const SignNode& node, std::span<const double> strengths, double misses) {
-    const SignQuestions about(node, strengths);
+void ask_noticed(const SignNode& node, std::span<const double> strengths, double misses,
+                 Questions& to) {
     const std::size_t kinds = node.high;
-    Sums sums;
-    sums.coefficient.resize(kinds + 1);
-    const std::size_t all = sums.add({});
-    std::vector<std::size_t> without;  // [k] not hidden, none of the first k kinds noticed
+    to.ask.push_back({});
+    // [1 + k] not hidden, none of the first k kinds noticed
     for (std::size_t k = 0; k <= kinds; ++k)
-        without.push_back(sums.add(about.none({0, k, 1 - misses}, {})));
-    sums.plus(0, all, 1);
-    sums.plus(0, without[0], -1);
-    sums.plus(0, without[kinds], 1);
+        ask_none(node, strengths, {0, k, 1 - misses}, {}, to);
+    set_outcomes(kinds + 1, to);
+    plus(0, 0, 1, to);
+    plus(0, 1, -1, to);
+    plus(0, 1 + kinds, 1, to);
     for (std::size_t k = 1; k <= kinds; ++k) {
-        sums.plus(k, without[k - 1], 1);
-        sums.plus(k, without[k], -1);
+        plus(k, k, 1, to);
+        plus(k, 1 + k, -1, to);
     }
-    return sums;
 }
 
 /// Levels: the true one; the low side wins.
-Sums true_level(const SignNode& node, std::span<const double> strengths) {
-    const SignQuestions about(node, strengths);
-    Sums sums;
-    sums.coefficient.resize(1 + node.high + node.low);
-    const std::size_t all = sums.add({});
+void ask_level(const SignNode& node, std::span<const double> strengths, Questions& to) {
+    to.ask.push_back({});
     // At most level a of the low side; then nothing low and at most level b of the high side.
-    std::vector<std::size_t> low;
-    std::vector<std::size_t> high;
+    const std::size_t low = 1;
     for (std::size_t a = 0; a <= node.low; ++a)
-        low.push_back(sums.add(about.none({}, {a, node.low, 1})));
+        ask_none(node, strengths, {}, {a, node.low, 1}, to);
+    const std::size_t high = to.ask.size();
     for (std::size_t b = 0; b < node.high; ++b)
-        high.push_back(sums.add(about.none({b, node.high, 1}, {0, node.low, 1})));
-    high.push_back(low[0]);
-    sums.plus(0, all, 1);
-    sums.plus(0, low[node.low], -1);
-    sums.plus(0, high[0], 1);
+        ask_none(node, strengths, {b, node.high, 1}, {0, node.low, 1}, to);
+    const auto at_most = [&](std::size_t b) { return b == node.high ? low : high + b; };
+    set_outcomes(std::size_t{1} + node.high + node.low, to);
+    plus(0, 0, 1, to);
+    plus(0, low + node.low, -1, to);
+    plus(0, at_most(0), 1, to);
     for (std::size_t b = 1; b <= node.high; ++b) {
-        sums.plus(b, high[b], 1);
-        sums.plus(b, high[b - 1], -1);
+        plus(b, at_most(b), 1, to);
+        plus(b, at_most(b - 1), -1, to);
     }
     for (std::size_t a = 1; a <= node.low; ++a) {
-        sums.plus(node.high + a, low[a], 1);
-        sums.plus(node.high + a, low[a - 1], -1);
+        plus(node.high + a, low + a, 1, to);
+        plus(node.high + a, low + a - 1, -1, to);
     }
-    return sums;
 }
 
-/// found = chance[found][true] of what is true.
-Sums through(const Sums& truth, const std::vector<std::vector<double>>& chance) {
-    Sums found;
-    found.ask = truth.ask;
-    found.coefficient.resize(chance.size());
-    for (std::size_t f = 0; f < chance.size(); ++f)
-        for (std::size_t t = 0; t < chance[f].size(); ++t)
-            for (std::size_t q = 0; q < truth.coefficient[t].size(); ++q)
-                if (truth.coefficient[t][q] != 0 && chance[f][t] != 0)
-                    found.plus(f, q, chance[f][t] * truth.coefficient[t][q]);
-    return found;
+/// What is found of what is true: found = chance[found][true] of it.
+using Report = std::vector<double>;  // [found][true]
+
+void report(const Report& chance, Questions& to) {
+    const std::size_t n = to.outcomes;
+    const std::size_t asked = to.ask.size();
+    const std::vector<double> truth = std::exchange(to.coefficient, {});
+    to.coefficient.assign(n * asked, 0.0);
+    for (std::size_t f = 0; f < n; ++f)
+        for (std::size_t t = 0; t < n; ++t)
+            if (const double by = chance[f * n + t]; by != 0)
+                for (std::size_t q = 0; q < asked; ++q)
+                    to.coefficient[f * asked + q] += by * truth[t * asked + q];
 }
 
-Question both(const Question& a, const Question& b) {
-    Question it = a;
-    it.factor *= b.factor;
-    it.causes.insert(it.causes.end(), b.causes.begin(), b.causes.end());
-    it.settings.insert(it.settings.end(), b.settings.begin(), b.settings.end());
-    return it;
+/// Both of two questions.
+void ask_both(const Questions& a, std::size_t qa, const Questions& b, std::size_t qb,
+              Questions& to) {
+    Questions::Ask it;
+    it.factor = a.ask[qa].factor * b.ask[qb].factor;
+    it.causes.first = static_cast<std::uint32_t>(to.causes.size());
+    it.settings.first = static_cast<std::uint32_t>(to.settings.size());
+    const auto add = [&](const Questions& of, std::size_t q) {
+        for (const Questions::OfCause& one : of.ask[q].causes.of(of.causes))
+            to.causes.push_back(one);
+        for (const Questions::OfSetting& one : of.ask[q].settings.of(of.settings))
+            to.settings.push_back(one);
+    };
+    add(a, qa);
+    add(b, qb);
+    it.causes.count = static_cast<std::uint32_t>(to.causes.size()) - it.causes.first;
+    it.settings.count = static_cast<std::uint32_t>(to.settings.size()) - it.settings.first;
+    to.ask.push_back(it);
 }
 
 class LookQuestions {
@@ -146,118 +150,149 @@ public:
                   const Look& look)
         : model_(model), evidence_(evidence), strengths_(strengths), look_(look) {}
 
-    std::optional<Questions> all() {
-        Questions joint{{{}}, {{}}, {{1.0}}};
-        for (const Findable& what : look_.at) {
-            const std::optional<Sums> one = sums_of(what);
-            if (!one || joint.ask.size() * one->ask.size() > most_questions)
-                return std::nullopt;
-            joint = times(joint, *one);
+    bool fill(Questions& into) {
+        into.clear();
+        if (look_.at.size() == 1) {
+            if (!of(look_.at.front(), into) || into.ask.size() > most_questions)
+                return false;
+            for (std::size_t v = 0; v < into.outcomes; ++v)
+                into.values.push_back(v);
+            return true;
         }
-        return joint;
+        into.ask.push_back({});
+        into.outcomes = 1;
+        into.coefficient = {1};
+        for (std::size_t i = 0; i < look_.at.size(); ++i) {
+            Questions one;
+            if (!of(look_.at[i], one) || into.ask.size() * one.ask.size() > most_questions)
+                return false;
+            into = times(into, one, i);
+        }
+        return true;
     }
 
 private:
-    static Questions times(const Questions& a, const Sums& b) {
+    static Questions times(const Questions& a, const Questions& b, std::size_t signs) {
         Questions joint;
-        for (const Question& one : a.ask)
-            for (const Question& other : b.ask)
-                joint.ask.push_back(both(one, other));
-        for (std::size_t o = 0; o < a.values.size(); ++o)
-            for (std::size_t v = 0; v < b.coefficient.size(); ++v) {
-                joint.values.push_back(a.values[o]);
-                joint.values.back().push_back(v);
-                std::vector<double>& row = joint.coefficient.emplace_back(joint.ask.size(), 0.0);
-                for (std::size_t q = 0; q < a.coefficient[o].size(); ++q)
-                    for (std::size_t r = 0; r < b.coefficient[v].size(); ++r)
-                        row[q * b.ask.size() + r] += a.coefficient[o][q] * b.coefficient[v][r];
+        for (std::size_t q = 0; q < a.ask.size(); ++q)
+            for (std::size_t r = 0; r < b.ask.size(); ++r)
+                ask_both(a, q, b, r, joint);
+        joint.outcomes = a.outcomes * b.outcomes;
+        for (std::size_t o = 0; o < a.outcomes; ++o)
+            for (std::size_t v = 0; v < b.outcomes; ++v) {
+                for (std::size_t s = 0; s < signs; ++s)
+                    joint.values.push_back(a.values[o * signs + s]);
+                joint.values.push_back(v);
+                for (std::size_t q = 0; q < a.ask.size(); ++q)
+                    for (std::size_t r = 0; r < b.ask.size(); ++r)
+                        joint.coefficient.push_back(a.by(o, q) * b.by(v, r));
             }
         return joint;
     }
 
-    std::optional<Sums> sums_of(const Findable& what) const {
-        if (const auto* setting = std::get_if<SettingId>(&what))
-            return of_table(*setting);
+    bool of(const Findable& what, Questions& into) const {
+        if (const auto* setting = std::get_if<SettingId>(&what)) {
+            of_table(*setting, into);
+            return true;
+        }
         const SignId sign = std::get<SignId>(what);
         if (std::any_of(evidence_.findings.begin(), evidence_.findings.end(),
                         [&](const Finding& finding) { return finding.what == what; }))
-            return std::nullopt;
+            return false;
         const SignNode& node = model_.network->signs[sign.index()];
-        return node.form == SignForm::levels ? of_levels(sign, node) : of_kinds(sign, node);
+        if (node.form == SignForm::levels)
+            of_levels(sign, node, into);
+        else
+            of_kinds(sign, node, into);
+        return true;
     }
 
-    Sums of_kinds(SignId sign, const SignNode& node) const {
+    void of_kinds(SignId sign, const SignNode& node, Questions& into) const {
         const std::optional<Channel> channel =
             channel_of(*model_.knowledge, finding_of(look_, sign, 0, evidence_));
-        const double misses = channel ? channel->misses.mean() : 0;
+        ask_noticed(node, strengths_, channel ? channel->misses.mean() : 0, into);
         const double alarm = channel ? channel->false_alarm.mean() : 0;
-        std::vector<std::vector<double>> chance(node.high + 1,
-                                                std::vector<double>(node.high + 1, 0.0));
-        for (std::size_t v = 0; v <= node.high; ++v) {
-            chance[v][v] = 1;
-            chance[v][0] = v == 0 ? 1 - alarm : alarm / static_cast<double>(node.high);
+        if (alarm == 0)
+            return;
+        const std::size_t n = node.high + 1;
+        Report chance(n * n, 0.0);
+        for (std::size_t v = 0; v < n; ++v) {
+            chance[v * n + v] = 1;
+            chance[v * n] = v == 0 ? 1 - alarm : alarm / static_cast<double>(node.high);
         }
-        return through(noticed(node, strengths_, misses), chance);
+        report(chance, into);
     }
 
     /// The edges may hang on settings that are not known: then each of their states is a case.
-    Sums of_levels(SignId sign, const SignNode& node) const {
-        const Sums truth = true_level(node, strengths_);
+    void of_levels(SignId sign, const SignNode& node, Questions& into) const {
+        ask_level(node, strengths_, into);
         Cases cases(*model_.knowledge, evidence_,
                     givers_of(*model_.knowledge, evidence_, (*model_.knowledge)[sign]));
-        std::vector<std::vector<std::vector<double>>> chance;  // [case][found][true]
+        std::vector<Report> chance;  // [case]
         for (std::size_t which = 0; which < cases.count(); ++which) {
             cases.choose(which);
             chance.push_back(reported(sign, cases));
         }
         const bool alike = std::all_of(chance.begin(), chance.end(),
-                                       [&](const auto& one) { return one == chance.front(); });
-        if (alike)
-            return through(truth, chance.front());
-        Sums found;
-        found.coefficient.resize(chance.front().size());
+                                       [&](const Report& one) { return one == chance.front(); });
+        if (alike) {
+            report(chance.front(), into);
+            return;
+        }
+        const Questions truth = std::exchange(into, {});
+        const std::size_t asked = truth.ask.size();
+        std::vector<Questions> one(cases.count(), truth);
         for (std::size_t which = 0; which < cases.count(); ++which) {
             cases.choose(which);
-            Question here;
+            Questions here;
+            here.ask.push_back({});
             for (const std::uint32_t s : cases.unknown())
                 here.settings.push_back({s, cases.state(s)});
-            const Sums one = through(truth, chance[which]);
-            const std::size_t first = found.ask.size();
-            for (const Question& question : one.ask)
-                found.add(both(question, here));
-            for (std::size_t v = 0; v < one.coefficient.size(); ++v)
-                for (std::size_t q = 0; q < one.coefficient[v].size(); ++q)
-                    found.plus(v, first + q, one.coefficient[v][q]);
+            here.ask.front().settings.count = static_cast<std::uint32_t>(here.settings.size());
+            for (std::size_t q = 0; q < asked; ++q)
+                ask_both(truth, q, here, 0, into);
+            report(chance[which], one[which]);
         }
-        return found;
+        set_outcomes(truth.outcomes, into);
+        for (std::size_t which = 0; which < one.size(); ++which)
+            for (std::size_t v = 0; v < truth.outcomes; ++v)
+                for (std::size_t q = 0; q < asked; ++q)
+                    plus(v, which * asked + q, one[which].by(v, q), into);
     }
 
-    [[nodiscard]] std::vector<std::vector<double>> reported(SignId id, const Cases& cases) const {
-        std::vector<std::vector<double>> chance;
-        for (std::size_t v = 0; v < (*model_.knowledge)[id].value_count(); ++v)
-            chance.push_back(level_likelihood(
-                *model_.knowledge, finding_of(look_, id, v, evidence_), cases.quantities()));
+    [[nodiscard]] Report reported(SignId id, const Cases& cases) const {
+        const std::size_t n = (*model_.knowledge)[id].value_count();
+        Report chance;
+        for (std::size_t v = 0; v < n; ++v) {
+            const std::vector<double> one = level_likelihood(
+                *model_.knowledge, finding_of(look_, id, v, evidence_), cases.quantities());
+            chance.insert(chance.end(), one.begin(), one.end());
+        }
         return chance;
     }
 
-    [[nodiscard]] Sums of_table(SettingId id) const {
+    void of_table(SettingId id, Questions& into) const {
         const std::size_t states = model_.network->settings[id.index()].states;
         const bool known = !(*model_.knowledge)[id].table && evidence_.settings.contains(id);
-        Sums truth;
-        truth.coefficient.resize(states);
         for (std::size_t a = 0; a < states; ++a) {
-            Question question;
-            if (!known)
-                question.settings.push_back({id.value, a});
-            else
+            Questions::Ask question;
+            if (known) {
                 question.factor = evidence_.settings.at(id) == a ? 1 : 0;
-            truth.plus(a, truth.add(std::move(question)), 1);
+            } else {
+                question.settings = {static_cast<std::uint32_t>(into.settings.size()), 1};
+                into.settings.push_back({id.value, a});
+            }
+            into.ask.push_back(question);
         }
-        std::vector<std::vector<double>> chance;
-        for (std::size_t a = 0; a < states; ++a)
-            chance.push_back(
-                table_likelihood(*model_.knowledge, finding_of(look_, id, a, evidence_), states));
-        return through(truth, chance);
+        set_outcomes(states, into);
+        Report chance;
+        for (std::size_t a = 0; a < states; ++a) {
+            plus(a, a, 1, into);
+            const std::vector<double> one =
+                table_likelihood(*model_.knowledge, finding_of(look_, id, a, evidence_), states);
+            chance.insert(chance.end(), one.begin(), one.end());
+        }
+        report(chance, into);
     }
 
     const Model& model_;
@@ -268,9 +303,9 @@ private:
 
 }  // namespace
 
-std::optional<Questions> questions_of(const Model& model, const Evidence& evidence,
-                                      std::span<const double> strengths, const Look& look) {
-    return LookQuestions(model, evidence, strengths, look).all();
+bool put_questions(const Model& model, const Evidence& evidence, std::span<const double> strengths,
+                   const Look& look, Questions& into) {
+    return LookQuestions(model, evidence, strengths, look).fill(into);
 }
 
 }  // namespace knockwell

@@ -5,22 +5,23 @@
 //
 // Given    a sign without a finding, looked at in the last stage
 // Idea     "at most this level", "none of the first k kinds noticed" are products over the causes:
-// u_c for every cause that is present and acts. The chance of an outcome is a sum of a few such
-// products with coefficients of either sign Source   absorption of negatives (Heckerman, UAI 1989),
-// level by level (noisy-MAX in cumulative form: Diez, UAI 1993)
+//          u_c for every cause that is present and acts. The chance of an outcome is a sum of a
+//          few such products with coefficients of either sign
+// Source   absorption of negatives (Heckerman, UAI 1989), level by level (noisy-MAX in cumulative
+//          form: Diez, UAI 1993)
 #pragma once
 #include "beliefs/beliefs.hpp"
+#include "beliefs/sum.hpp"
 
 #include <cstdint>
-#include <optional>
 #include <span>
 #include <vector>
 
 namespace knockwell {
 
-/// A product: `factor` times u for every cause of the list that is present (and acts, where asked),
-/// and only those worlds in which a setting has this state.
-struct Question {
+/// Questions and what they are good for: P(outcome) = sum_q coefficient[outcome][q] * E[q]. Kept in
+/// a few arrays, so that one may be used again for the next look.
+struct Questions {
     struct OfCause {
         std::uint32_t cause = 0;
         double times = 1;
@@ -30,23 +31,29 @@ struct Question {
         std::uint32_t setting = 0;
         std::size_t state = 0;
     };
-    double factor = 1;
+    /// A product: `factor` times u for every cause of the list that is present (and acts, where
+    /// asked), and only those worlds in which the settings have these states.
+    struct Ask {
+        double factor = 1;
+        Slice causes, settings;
+    };
+    std::vector<Ask> ask;
     std::vector<OfCause> causes;
     std::vector<OfSetting> settings;
-    [[nodiscard]] bool empty() const { return causes.empty() && settings.empty(); }
+    std::size_t outcomes = 0;
+    std::vector<std::size_t> values;  // [outcome][sign looked at]
+    std::vector<double> coefficient;  // [outcome][question]
+
+    [[nodiscard]] double by(std::size_t outcome, std::size_t question) const {
+        return coefficient[outcome * ask.size() + question];
+    }
+    void clear();
 };
 
-/// Outcomes of one look as sums of questions: P(outcome) = sum_q coefficient[outcome][q] * E[q].
-struct Questions {
-    std::vector<Question> ask;
-    std::vector<std::vector<std::size_t>> values;  // [outcome][sign looked at]
-    std::vector<std::vector<double>> coefficient;  // [outcome][question]
-};
-
-/// Nothing where the look cannot be put so: one of its signs has a finding already, or there are
-/// too many outcomes.
-[[nodiscard]] std::optional<Questions> questions_of(const Model& model, const Evidence& evidence,
-                                                    std::span<const double> strengths,
-                                                    const Look& look);
+/// Fills `into`. False where the look cannot be put so: one of its signs has a finding already, or
+/// there are too many outcomes.
+[[nodiscard]] bool put_questions(const Model& model, const Evidence& evidence,
+                                 std::span<const double> strengths, const Look& look,
+                                 Questions& into);
 
 }  // namespace knockwell

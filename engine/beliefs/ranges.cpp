@@ -1,4 +1,3 @@
-#include "beliefs/frontier.hpp"
 #include "beliefs/outside.hpp"
 #include "beliefs/run.hpp"
 
@@ -67,20 +66,21 @@ public:
         : model_(model), evidence_(evidence), seed_(seed),
           asked_(strengths_asked(*model.network, evidence)) {}
 
-    void draw(const Plan& plan, std::uint32_t from, std::uint32_t to, Draws& draws) const {
-        Frontier<Pack> frontier(plan);
+    void draw(const Built& point, const SumParts& parts, std::uint32_t from, std::uint32_t to,
+              Draws& draws) const {
+        Whole<Pack> whole(point.sum.shape, parts);
         for (std::uint32_t first = from; first < to; first += Pack::lanes) {
             const std::uint32_t count = std::min<std::uint32_t>(Pack::lanes, to - first);
             const std::vector<Pack> drawn = strengths(first, count);
-            const BuiltOf<Pack> built = build(model_, evidence_, drawn, {.whole = false});
-            if (!frontier.run(built.sum))
+            const BuiltOf<Pack> built = build(model_, evidence_, drawn);
+            if (!whole.run(built.sum))
                 continue;
             const ShareOf<Pack> share = [&](Var var, std::size_t value) {
-                return frontier.share(var, value);
+                return whole.share(var, value);
             };
             const std::vector<Pack> all = carry_down<Pack>(model_, evidence_, drawn, built, share);
             for (std::uint32_t l = 0; l < count; ++l)
-                if (lane(frontier.total().mantissa, l) > 0)
+                if (lane(whole.total().mantissa, l) > 0)
                     for (const Pack& p : all)
                         draws[first + l].push_back(lane(p, l));
         }
@@ -110,17 +110,17 @@ Ranges ranges(const Model& model, const Evidence& evidence, std::uint32_t draws,
               std::uint64_t seed) {
     const std::size_t causes = model.network->causes.size();
     Ranges result{std::vector<Range>(causes), std::vector<std::uint32_t>(causes, 0), 0};
-    const Built built = build(model, evidence, point_values(*model.network), {.whole = false});
-    const std::shared_ptr<const Plan> plan = model.plans->plan(built.sum);
-    if (built.too_wide || plan->width > widest || causes == 0)
+    const Built built = build(model, evidence, point_values(*model.network));
+    const SumParts parts = parts_of(built.sum.shape, built.sum.numbers.size(), *model.plans);
+    if (built.too_wide || parts.width() > widest || causes == 0)
         return result;
     Draws chances(draws);
     const Redrawer redrawer(model, evidence, seed);
     const auto half = static_cast<std::uint32_t>(draws / 2 / Pack::lanes * Pack::lanes);
     {
         // Every batch of eight is the same whoever draws it.
-        const std::jthread other([&] { redrawer.draw(*plan, 0, half, chances); });
-        redrawer.draw(*plan, half, draws, chances);
+        const std::jthread other([&] { redrawer.draw(built, parts, 0, half, chances); });
+        redrawer.draw(built, parts, half, draws, chances);
     }
     std::vector<std::vector<double>> drawn(causes);
     for (const std::vector<double>& one : chances) {

@@ -1,167 +1,153 @@
-#include "beliefs/frontier.hpp"
+#include "beliefs/asking.hpp"
+#include "beliefs/build.hpp"
 #include "beliefs/questions.hpp"
 #include "beliefs/run.hpp"
 
 #include <algorithm>
-#include <map>
-#include <thread>
+#include <cmath>
 #include <utility>
 
 namespace knockwell {
 namespace {
 
-// Tables of eight lanes larger than this are not kept: one lane at a time then (512 MiB).
-constexpr std::size_t most_pack_entries = std::size_t{1} << 23U;
-
 // Below this an outcome is rounding left over from a difference of chances near 1.
 constexpr double least_chance = 1e-12;
 
-/// What one question gave: its chance, and the chance of each cause together with it.
-struct Told {
-    double p = 0;
-    std::vector<double> cause;
-};
-
-template <class P>
-SumOf<P> widened(const Sum& sum) {
-    SumOf<P> wide;
-    const auto all = [](const std::vector<double>& numbers) {
-        return std::vector<P>(numbers.begin(), numbers.end());
-    };
-    for (const SumVariable& it : sum.variables) {
-        std::vector<P> after = all(it.after);
-        after.resize(it.values, P(1));
-        wide.variables.push_back({it.values, all(it.start), it.join, std::move(after)});
-    }
-    for (const SumLink& it : sum.links)
-        wide.links.push_back({it.target, it.sources, all(it.rows)});
-    for (const SumWeight& it : sum.weights)
-        wide.weights.push_back({it.on, all(it.table)});
-    wide.factor = sum.factor;
-    return wide;
-}
-
-/// Answers questions a batch at a time on its own copy of the sum; several may work side by side.
-template <class P>
-class Answerer {
+/// A question as changes to the numbers of the sum.
+class Turning {
 public:
-    Answerer(const Model& model, const Built& built, const Plan& plan, const Frontier<double>& now,
-             std::span<const double> strengths, std::span<const CauseId> causes)
-        : model_(model), built_(built), now_(now), strengths_(strengths), causes_(causes),
-          clean_(widened<P>(built.sum)), sum_(clean_), frontier_(plan) {}
+    Turning(const Network& network, std::span<const double> strengths, const Built& built)
+        : network_(network), strengths_(strengths), built_(built) {}
 
-    void answer(std::span<const Question* const> batch, std::span<Told> told) {
-        for (std::size_t l = 0; l < batch.size(); ++l)
-            put(*batch[l], l);
-        const bool any = frontier_.run(sum_);
-        for (std::size_t l = 0; l < batch.size(); ++l) {
-            told[l].cause.assign(causes_.size(), 0.0);
-            if (!any || !(lane(frontier_.total().mantissa, l) > 0))
-                continue;
-            told[l].p = batch[l]->factor * ratio(frontier_.total(), l, now_.total(), 0);
-            for (std::size_t i = 0; i < causes_.size(); ++i)
-                told[l].cause[i] =
-                    told[l].p *
-                    lane(frontier_.share(built_.cause[causes_[i].index()].back(), 1), l);
+    std::span<const Knob> knobs(const Questions& of, const Questions::Ask& ask) {
+        knobs_.clear();
+        causes_.clear();
+        for (const Questions::OfCause& it : ask.causes.of(of.causes)) {
+            const double always = it.through_acts ? 1 : it.times;
+            causes_.push_back({it.cause, always, it.through_acts ? it.times : 1});
         }
-        for (const Var v : touched_)
-            sum_.variables[v].after = clean_.variables[v].after;
-        for (const std::uint32_t w : touched_weights_)
-            sum_.weights[w].table = clean_.weights[w].table;
-        touched_.clear();
-        touched_weights_.clear();
+        // What acts only now and then is mixed once for all signs that it would show.
+        std::stable_sort(causes_.begin(), causes_.end(),
+                         [](const OfCause& a, const OfCause& b) { return a.cause < b.cause; });
+        for (std::size_t i = 0; i < causes_.size();) {
+            OfCause all = causes_[i];
+            for (++i; i < causes_.size() && causes_[i].cause == all.cause; ++i) {
+                all.always *= causes_[i].always;
+                all.acting *= causes_[i].acting;
+            }
+            turn(all);
+        }
+        for (const Questions::OfSetting& it : ask.settings.of(of.settings)) {
+            const Var var = built_.setting[it.setting];
+            const SumVariable& variable = built_.sum.shape.variables[var];
+            for (std::uint32_t a = 0; a < variable.values; ++a)
+                if (a != it.state)
+                    knobs_.push_back({var, variable.after + a, 0});
+        }
+        return knobs_;
     }
 
 private:
-    void put(const Question& question, std::size_t l) {
-        // What acts only now and then is mixed once for all signs that it would show.
-        std::map<std::uint32_t, std::pair<double, double>> by_cause;  // always, while it acts
-        for (const Question::OfCause& it : question.causes) {
-            auto& [always, acting] = by_cause.try_emplace(it.cause, 1.0, 1.0).first->second;
-            (it.through_acts ? acting : always) *= it.times;
-        }
-        for (const auto& [cause, times] : by_cause)
-            put(cause, times.first, times.second, l);
-        for (const Question::OfSetting& it : question.settings) {
-            const Var var = built_.setting[it.setting];
-            for (std::uint32_t a = 0; a < sum_.variables[var].values; ++a)
-                if (a != it.state)
-                    multiply(var, a, 0, l);
-        }
-    }
+    struct OfCause {
+        std::uint32_t cause = 0;
+        double always = 1, acting = 1;
+    };
 
-    void put(std::uint32_t cause, double always, double acting, std::size_t l) {
-        const CauseNode& node = model_.network->causes[cause];
-        const Var var = built_.cause[cause].back();
+    void turn(const OfCause& it) {
+        const CauseNode& node = network_.causes[it.cause];
+        const Var var = built_.last(it.cause);
+        double times = it.always;
         if (!node.comes_and_goes)
-            multiply(var, 1, always * acting, l);
-        else if (built_.acts[cause] == no_var)
-            multiply(var, 1, always * mixed(strengths_[node.acts], acting), l);
-        else {
-            multiply(var, 1, always, l);
-            const std::uint32_t w = built_.acts_knob[cause];
-            P& both = sum_.weights[w].table[3];
-            set_lane(both, l, lane(both, l) * acting);
-            touched_weights_.push_back(w);
-        }
+            times *= it.acting;
+        else if (built_.acts[it.cause] == no_var)
+            times *= 1 - strengths_[node.acts] + strengths_[node.acts] * it.acting;
+        else
+            knobs_.push_back({var, built_.acts_knob[it.cause], it.acting});
+        if (times != 1)
+            knobs_.push_back({var, built_.sum.shape.variables[var].after + 1, times});
     }
 
-    static double mixed(double acts, double acting) { return 1 - acts + acts * acting; }
-
-    void multiply(Var var, std::size_t value, double by, std::size_t l) {
-        P& after = sum_.variables[var].after[value];
-        set_lane(after, l, lane(after, l) * by);
-        touched_.push_back(var);
-    }
-
-    const Model& model_;
-    const Built& built_;
-    const Frontier<double>& now_;
+    const Network& network_;
     std::span<const double> strengths_;
-    std::span<const CauseId> causes_;
-    SumOf<P> clean_, sum_;
-    Frontier<P> frontier_;
-    std::vector<Var> touched_;
-    std::vector<std::uint32_t> touched_weights_;
+    const Built& built_;
+    std::vector<Knob> knobs_;
+    std::vector<OfCause> causes_;
+};
+
+/// What was asked about one look.
+struct Asked {
+    bool put = false;
+    std::size_t outcomes = 0, questions = 0;
+    std::size_t first = 0;        // its first question
+    std::size_t coefficient = 0;  // its first coefficient
+    std::size_t values = 0;       // its first value
 };
 
 class Ranking {
 public:
     Ranking(const Model& model, const Evidence& evidence, std::span<const Look> looks,
-            std::span<const double> now, std::span<const CauseId> causes)
-        : model_(model), evidence_(evidence), looks_(looks), before_(now), causes_(causes),
+            std::span<const CauseId> causes)
+        : model_(model), evidence_(evidence), looks_(looks), causes_(causes),
           strengths_(point_values(*model.network)),
-          built_(build(model, evidence, strengths_,
-                       {.acts_knobs = true, .whole = false, .also = touched()})) {}
+          built_(build(model, evidence, strengths_, {.acts_knobs = true, .also = touched()})),
+          parts_(parts_of(built_.sum.shape, built_.sum.numbers.size(), *model.plans)) {}
 
-    std::vector<std::vector<Outcome>> outcomes() {
-        const std::span<const Look> looks = looks_;
-        std::vector<std::vector<Outcome>> all(looks.size());
-        const std::shared_ptr<const Plan> plan = model_.plans->plan(built_.sum);
-        if (built_.too_wide || plan->width > widest)
-            return all;
-        Frontier<double> now(*plan);
-        if (!now.run(built_.sum))
-            return all;
-        std::vector<std::optional<Questions>> put;
-        std::vector<const Question*> ask;
-        for (const Look& look : looks) {
-            put.push_back(questions_of(model_, evidence_, strengths_, look));
-            if (put.back())
-                for (const Question& question : put.back()->ask)
-                    ask.push_back(&question);
-        }
-        const std::vector<Told> told = answers(ask, *plan, now);
-        std::size_t first = 0;
-        for (std::size_t i = 0; i < looks.size(); ++i) {
-            if (!put[i]) {
-                all[i] = predict_some(model_, evidence_, looks[i], before_, causes_);
+    /// False where nothing can be said.
+    bool ask() {
+        if (built_.too_wide || parts_.width() > widest)
+            return false;
+        now_.emplace(built_.sum.shape, parts_);
+        if (!now_->run(built_.sum))
+            return false;
+        std::vector<Var> listed;
+        for (const CauseId c : causes_)
+            listed.push_back(built_.last(c.index()));
+        asking_.emplace(built_.sum, parts_, *now_, listed);
+        for (const Look& look : looks_)
+            put(look);
+        asking_->answer();
+        for (const Var v : listed)
+            listed_now_.push_back(now_->share(v, 1));
+        joint_.resize(listed.size());
+        mark_.assign(listed.size(), 0);
+        return true;
+    }
+
+    [[nodiscard]] bool is_put(std::size_t look) const { return asked_[look].put; }
+
+    std::vector<Outcome> outcomes(std::size_t look, std::span<const double> before) {
+        const Asked& it = asked_[look];
+        const std::size_t signs = looks_[look].at.size();
+        std::vector<Outcome> outcomes;
+        for (std::size_t o = 0; o < it.outcomes; ++o) {
+            const double p = mix(it, o);
+            if (p < least_chance)
                 continue;
-            }
-            all[i] = outcomes_of(*put[i], std::span(told).subspan(first, put[i]->ask.size()));
-            first += put[i]->ask.size();
+            const auto first = values_.begin() + static_cast<std::ptrdiff_t>(it.values + o * signs);
+            Outcome& outcome =
+                outcomes.emplace_back(Outcome{{first, first + static_cast<std::ptrdiff_t>(signs)},
+                                              p,
+                                              {before.begin(), before.end()}});
+            for (std::size_t i = 0; i < causes_.size(); ++i)
+                outcome.cause[causes_[i].index()] =
+                    std::clamp(mark_[i] == round_ ? joint_[i] / p : listed_now_[i], 0.0, 1.0);
         }
-        return all;
+        return outcomes;
+    }
+
+    /// Expected drop of entropy, summed over the causes.
+    double bits(std::size_t look) {
+        const Asked& it = asked_[look];
+        double sum = 0;
+        for (std::size_t o = 0; o < it.outcomes; ++o) {
+            const double p = mix(it, o);
+            if (p < least_chance)
+                continue;
+            for (const std::uint32_t i : touched_)
+                sum += p * (entropy_of(listed_now_[i]) -
+                            entropy_of(std::clamp(joint_[i] / p, 0.0, 1.0)));
+        }
+        return std::max(0.0, sum);
     }
 
 private:
@@ -173,74 +159,81 @@ private:
         for (const Look& look : looks_)
             for (const Findable& what : look.at)
                 if (const auto* sign = std::get_if<SignId>(&what))
-                    for (const std::uint32_t c : causes_of(model_.network->signs[sign->index()]))
-                        causes.push_back(c);
+                    for_causes_of(model_.network->signs[sign->index()],
+                                  [&](std::uint32_t c) { causes.push_back(c); });
         return causes;
     }
 
-    std::vector<Told> answers(const std::vector<const Question*>& ask, const Plan& plan,
-                              const Frontier<double>& now) const {
-        return plan.entries <= most_pack_entries ? answers_by<Pack>(ask, plan, now)
-                                                 : answers_by<double>(ask, plan, now);
-    }
-
-    /// Batches are dealt out to two threads; each answer depends on its own batch only, so the
-    /// bytes do not depend on who made it.
-    template <class P>
-    std::vector<Told> answers_by(const std::vector<const Question*>& ask, const Plan& plan,
-                                 const Frontier<double>& now) const {
-        std::vector<Told> told(ask.size());
-        constexpr std::size_t width = lanes_of<P>;
-        const auto work = [&](std::size_t from, std::size_t to) {
-            Answerer<P> answerer(model_, built_, plan, now, strengths_, causes_);
-            for (std::size_t begin = from; begin < to; begin += width) {
-                const std::size_t n = std::min(width, to - begin);
-                answerer.answer(std::span(ask).subspan(begin, n),
-                                std::span(told).subspan(begin, n));
+    void put(const Look& look) {
+        Asked it;
+        it.put = put_questions(model_, evidence_, strengths_, look, questions_);
+        if (it.put) {
+            it.outcomes = questions_.outcomes;
+            it.questions = questions_.ask.size();
+            it.first = change_.size();
+            it.coefficient = coefficients_.size();
+            it.values = values_.size();
+            coefficients_.insert(coefficients_.end(), questions_.coefficient.begin(),
+                                 questions_.coefficient.end());
+            values_.insert(values_.end(), questions_.values.begin(), questions_.values.end());
+            for (const Questions::Ask& ask : questions_.ask) {
+                factor_.push_back(ask.factor);
+                change_.push_back(asking_->ask(turning_.knobs(questions_, ask)));
             }
-        };
-        const std::size_t batches = (ask.size() + width - 1) / width;
-        const std::size_t half = batches / 2 * width;
-        if (half == 0) {
-            work(0, ask.size());
-            return told;
         }
-        std::jthread other(work, 0, half);
-        work(half, ask.size());
-        return told;
+        asked_.push_back(it);
     }
 
-    [[nodiscard]] std::vector<Outcome> outcomes_of(const Questions& questions,
-                                                   std::span<const Told> told) const {
-        std::vector<Outcome> outcomes;
-        for (std::size_t o = 0; o < questions.values.size(); ++o) {
-            double p = 0;
-            std::vector<double> with(causes_.size(), 0.0);
-            for (std::size_t q = 0; q < told.size(); ++q) {
-                const double by = questions.coefficient[o][q];
-                if (by == 0)
-                    continue;
-                p += by * told[q].p;
-                for (std::size_t i = 0; i < with.size(); ++i)
-                    with[i] += by * told[q].cause[i];
-            }
-            if (p < least_chance)
+    /// P(outcome); joint_ of whatever listed cause it touches (touched_, marked with round_).
+    double mix(const Asked& it, std::size_t outcome) {
+        ++round_;
+        touched_.clear();
+        for (std::size_t q = 0; q < it.questions; ++q)
+            asking_->for_touched(change_[it.first + q], [&](std::uint32_t i, double) {
+                if (std::exchange(mark_[i], round_) != round_) {
+                    touched_.push_back(i);
+                    joint_[i] = 0;
+                }
+            });
+        double p = 0;
+        for (std::size_t q = 0; q < it.questions; ++q) {
+            const double by = coefficients_[it.coefficient + outcome * it.questions + q];
+            if (by == 0)
                 continue;
-            Outcome& it = outcomes.emplace_back(
-                Outcome{questions.values[o], p, {before_.begin(), before_.end()}});
-            for (std::size_t i = 0; i < with.size(); ++i)
-                it.cause[causes_[i].index()] = std::clamp(with[i] / p, 0.0, 1.0);
+            const std::size_t change = change_[it.first + q];
+            const double chance = by * factor_[it.first + q] * asking_->times(change);
+            p += chance;
+            // What a question leaves alone keeps its share.
+            for (const std::uint32_t i : touched_)
+                joint_[i] += chance * listed_now_[i];
+            asking_->for_touched(change, [&](std::uint32_t i, double share) {
+                joint_[i] += chance * (share - listed_now_[i]);
+            });
         }
-        return outcomes;
+        return p;
     }
 
     const Model& model_;
     const Evidence& evidence_;
     std::span<const Look> looks_;
-    std::span<const double> before_;
     std::span<const CauseId> causes_;
-    std::vector<double> strengths_;
+    std::span<const double> strengths_;
     Built built_;
+    SumParts parts_;
+    Turning turning_{*model_.network, strengths_, built_};
+    std::optional<Whole<double>> now_;
+    std::optional<Asking> asking_;
+    Questions questions_;               // room for those of one look
+    std::vector<Asked> asked_;          // [look]
+    std::vector<std::size_t> change_;   // [question]
+    std::vector<double> factor_;        // [question]
+    std::vector<double> coefficients_;  // by look: [outcome][question]
+    std::vector<std::size_t> values_;   // by look: [outcome][sign]
+    std::vector<double> listed_now_;    // [place in causes_]
+    std::vector<double> joint_;         // [place in causes_]
+    std::vector<std::uint64_t> mark_;   // [place in causes_]
+    std::vector<std::uint32_t> touched_;
+    std::uint64_t round_ = 0;
 };
 
 }  // namespace
@@ -249,7 +242,28 @@ std::vector<std::vector<Outcome>> predict_all(const Model& model, const Evidence
                                               std::span<const Look> looks,
                                               std::span<const double> now,
                                               std::span<const CauseId> causes) {
-    return Ranking(model, evidence, looks, now, causes).outcomes();
+    std::vector<std::vector<Outcome>> all(looks.size());
+    Ranking ranking(model, evidence, looks, causes);
+    if (!ranking.ask())
+        return all;
+    for (std::size_t i = 0; i < looks.size(); ++i)
+        all[i] = ranking.is_put(i) ? ranking.outcomes(i, now)
+                                   : predict_some(model, evidence, looks[i], now, causes);
+    return all;
+}
+
+std::vector<double> bits_of_all(const Model& model, const Evidence& evidence,
+                                std::span<const Look> looks, std::span<const double> now,
+                                std::span<const CauseId> causes) {
+    std::vector<double> all(looks.size(), 0.0);
+    Ranking ranking(model, evidence, looks, causes);
+    if (!ranking.ask())
+        return all;
+    for (std::size_t i = 0; i < looks.size(); ++i)
+        all[i] = ranking.is_put(i)
+                     ? ranking.bits(i)
+                     : bits(predict_some(model, evidence, looks[i], now, causes), now, causes);
+    return all;
 }
 
 }  // namespace knockwell

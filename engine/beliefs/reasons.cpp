@@ -130,20 +130,22 @@ Misfit misfit(const Model& model, const Evidence& evidence) {
 }
 
 std::vector<std::vector<double>> weights(const Model& model, const Evidence& evidence) {
-    const std::vector<double> strengths = point_values(*model.network);
+    const std::vector<double>& strengths = point_values(*model.network);
+    const BuildChoice choice{.causes = BuildChoice::Causes::and_inexact};
     std::vector<std::vector<double>> result(evidence.findings.size(),
                                             std::vector<double>(model.network->causes.size(), 0.0));
-    const Run with = run(model, evidence, strengths);
+    const Run with = run(model, evidence, strengths, choice);
     if (!with.ok())
         return result;
-    const std::vector<double> now = cause_chances(with);
+    const std::vector<double> now = cause_chances(model, evidence, strengths, with);
     for (std::size_t f = 0; f < evidence.findings.size(); ++f) {
-        const Run without = run(model, without_finding(evidence, f), strengths);
+        const Evidence others = without_finding(evidence, f);
+        const Run without = run(model, others, strengths, choice);
         if (without.too_wide)
             result[f].assign(now.size(), no_number);
         if (!without.ok())
             continue;
-        const std::vector<double> before = cause_chances(without);
+        const std::vector<double> before = cause_chances(model, others, strengths, without);
         for (std::size_t c = 0; c < now.size(); ++c)
             if (now[c] != before[c])
                 result[f][c] = 10 * (log_odds(now[c]) - log_odds(before[c]));

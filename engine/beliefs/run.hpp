@@ -3,7 +3,8 @@
 // Evidence -> sum -> plan -> numbers, in one call. Inside this floor only.
 #pragma once
 #include "beliefs/build.hpp"
-#include "beliefs/frontier.hpp"
+#include "beliefs/parts.hpp"
+#include "beliefs/whole.hpp"
 
 #include <span>
 #include <vector>
@@ -20,21 +21,25 @@ struct Run {
 
 /// With the shares of every variable.
 [[nodiscard]] Run run(const Model& model, const Evidence& evidence,
-                      std::span<const double> strengths, const BuildChoice& choice = {});
+                      std::span<const double> strengths, const BuildChoice& choice);
 
 /// Only ln P(e) under the point values: minus infinity where it is impossible, no number where it
 /// is too wide to add up (for a danger they are opposites).
 [[nodiscard]] double log_chance(const Model& model, const Evidence& evidence,
-                                BuildChoice choice = {});
+                                const BuildChoice& choice = {});
 
-/// P(cause present in the last stage | e) for every cause of the sum; 0 for those that were left
-/// out.
-[[nodiscard]] std::vector<double> cause_chances(const Run& run);
+/// P(cause present in the last stage | e) for every cause: exact for those that are in the sum and
+/// those that can be carried down from them exactly.
+[[nodiscard]] std::vector<double> cause_chances(const Model& model, const Evidence& evidence,
+                                                std::span<const double> strengths, const Run& run);
 
 /// As predict(), but only the chances of `causes` are worked out, the others stay as they are
 /// `now`.
 [[nodiscard]] std::vector<Outcome> predict_some(const Model& model, const Evidence& evidence,
                                                 const Look& look, std::span<const double> now,
                                                 std::span<const CauseId> causes);
+
+/// Entropy in bits of something that is so with probability p; 0 outside of 0..1.
+[[nodiscard]] double entropy_of(double p);
 
 }  // namespace knockwell

@@ -5,18 +5,21 @@
 #pragma once
 #include "beliefs/pack.hpp"
 
-#include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstdint>
-#include <vector>
 
 namespace knockwell {
+
+/// A power of two for each lane.
+template <class P>
+using Exponent = std::array<std::int64_t, lanes_of<P>>;
 
 /// mantissa * 2^exponent, lane by lane: what a sum is before its logarithm is taken.
 template <class P>
 struct Scaled {
     P mantissa = 1;
-    std::vector<std::int64_t> exponent = std::vector<std::int64_t>(lanes_of<P>, 0);
+    Exponent<P> exponent{};
 
     void multiply(const P& by);
     [[nodiscard]] double log(std::size_t lane) const;
@@ -28,18 +31,18 @@ template <class P, class Q>
                            std::size_t lane_b);
 
 // Entries are kept well inside the range of a double; a product of a few of them stays inside too.
-inline constexpr int far_exponent = 200;
+inline constexpr double far_low = 0x1p-200;
+inline constexpr double far_high = 0x1p200;
 
-/// Divides a lane's entries by a power of two where they left the range; adds it to the exponent.
+/// Divides a lane's entries by a power of two where they left the range (`most`: the largest
+/// entry); adds it to the exponent, where there is one.
 template <class P>
-void rescale(P* begin, P* end, const P& most, std::vector<std::int64_t>* exponent) {
+void rescale(P* begin, P* end, const P& most, Exponent<P>* exponent) {
     for (std::size_t l = 0; l < lanes_of<P>; ++l) {
         const double m = lane(most, l);
-        if (!(m > 0) || !std::isfinite(m))
+        if ((m > far_low && m < far_high) || !(m > 0) || !std::isfinite(m))
             continue;
         const int power = std::ilogb(m);
-        if (power > -far_exponent && power < far_exponent)
-            continue;
         for (P* entry = begin; entry != end; ++entry)
             set_lane(*entry, l, std::ldexp(lane(*entry, l), -power));
         if (exponent)
@@ -49,11 +52,11 @@ void rescale(P* begin, P* end, const P& most, std::vector<std::int64_t>* exponen
 
 /// The same, by the largest entry.
 template <class P>
-void rescale(std::vector<P>& entries, std::vector<std::int64_t>* exponent) {
+void rescale(P* begin, P* end, Exponent<P>* exponent) {
     P most = 0;
-    for (const P& entry : entries)
-        most = larger(most, entry);
-    rescale(entries.data(), entries.data() + entries.size(), most, exponent);
+    for (const P* entry = begin; entry != end; ++entry)
+        most = larger(most, *entry);
+    rescale(begin, end, most, exponent);
 }
 
 }  // namespace knockwell

@@ -2,17 +2,24 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <queue>
+#include <utility>
 
 namespace knockwell {
 namespace {
 
+struct Fixed {
+    std::uint32_t cause = 0;
+    bool present = false;
+};
+
 /// A part of all sets: those that agree with `fixed` on its causes. `bound`: no set of this part is
 /// more probable (relative to P(e)).
-struct Part {
-    std::vector<KnownCause> fixed;
+struct SetsPart {
+    std::vector<Fixed> fixed;
     double bound = 1;
-    bool operator<(const Part& other) const { return bound < other.bound; }
+    bool operator<(const SetsPart& other) const { return bound < other.bound; }
 };
 
 /// Best-first search by splitting (after K. G. Murty, Operations Research 16, 1968, pp. 682-687):
@@ -22,21 +29,28 @@ struct Part {
 class Search {
 public:
     Search(const Model& model, const Evidence& evidence, std::size_t how_many)
-        : model_(model), evidence_(evidence), how_many_(how_many),
-          strengths_(point_values(*model.network)) {}
+        : how_many_(how_many), causes_(model.network->causes.size()),
+          built_(build(model, evidence, point_values(*model.network),
+                       {.causes = BuildChoice::Causes::all})),
+          parts_of_sum_(parts_of(built_.sum.shape, built_.sum.numbers.size(), *model.plans)) {}
 
     CauseSets run() {
         CauseSets result;
-        log_all_ = log_chance(model_, evidence_);
-        if (!std::isfinite(log_all_))
+        if (built_.too_wide || parts_of_sum_.width() > widest) {
+            result.proved = false;
             return result;
+        }
+        whole_.emplace(built_.sum.shape, parts_of_sum_);
+        if (!whole_->run_forward(built_.sum))
+            return result;
+        all_ = whole_->total();
         parts_.push({{}, 1.0});
         for (std::size_t looks = 0; !parts_.empty() && parts_.top().bound > worst_kept(); ++looks) {
             if (looks == most_looks) {
                 result.proved = false;
                 break;
             }
-            const Part part = parts_.top();
+            const SetsPart part = parts_.top();
             parts_.pop();
             look_into(part);
         }
@@ -51,34 +65,42 @@ private:
         return found_.size() < how_many_ ? 0.0 : found_.back().p;
     }
 
-    [[nodiscard]] Evidence with(const std::vector<KnownCause>& fixed) const {
-        Evidence evidence = evidence_;
-        evidence.causes.insert(evidence.causes.end(), fixed.begin(), fixed.end());
-        return evidence;
+    /// The share of all that agrees with `fixed`; shares of its causes where they are asked for.
+    double mass(const std::vector<Fixed>& fixed, bool shares) {
+        std::vector<double> was;
+        for (const Fixed& it : fixed) {
+            double& number = weight_against(it);
+            was.push_back(std::exchange(number, 0.0));
+        }
+        const bool any = shares ? whole_->run(built_.sum) : whole_->run_forward(built_.sum);
+        for (std::size_t i = fixed.size(); i-- > 0;)
+            weight_against(fixed[i]) = was[i];
+        return any ? ratio(whole_->total(), 0, all_, 0) : 0;
     }
 
-    void look_into(const Part& part) {
-        const Run here = knockwell::run(model_, with(part.fixed), strengths_);
-        if (!here.ok())
+    /// The number that multiplies what is not as fixed.
+    double& weight_against(const Fixed& it) {
+        const SumVariable& variable = built_.sum.shape.variables[built_.last(it.cause)];
+        return built_.sum.numbers[variable.after + (it.present ? 0 : 1)];
+    }
+
+    void look_into(const SetsPart& part) {
+        const double here = mass(part.fixed, true);
+        if (!(here > 0))
             return;
-        const double mass = std::exp(here.shares.log_sum - log_all_);
-        std::vector<KnownCause> likely = part.fixed;
-        std::vector<std::pair<double, KnownCause>>
+        std::vector<Fixed> likely = part.fixed;
+        std::vector<std::pair<double, Fixed>>
             open;  // chance of being otherwise than the likely set has it
-        for (const CauseId c : undecided(part)) {
+        for (const std::uint32_t c : undecided(part)) {
             // Both shares, for 1 - p has no digits left where p is near 1.
-            const std::vector<double>& share =
-                here.shares.value[here.built.cause[c.index()].back()];
-            const bool present = share[1] > 0.5;
-            open.emplace_back(share[present ? 0 : 1],
-                              KnownCause{c, present, evidence_.repairs.size()});
+            const bool present = whole_->share(built_.last(c), 1) > 0.5;
+            open.emplace_back(whole_->share(built_.last(c), present ? 0 : 1), Fixed{c, present});
         }
         std::stable_sort(open.begin(), open.end(),
                          [](const auto& a, const auto& b) { return a.first > b.first; });
         for (const auto& [otherwise, as_likely] : open) {
-            Part child{likely, mass * otherwise};
-            child.fixed.push_back(as_likely);
-            child.fixed.back().present = !as_likely.present;
+            SetsPart child{likely, here * otherwise};
+            child.fixed.push_back({as_likely.cause, !as_likely.present});
             likely.push_back(as_likely);
             if (child.bound > worst_kept())
                 parts_.push(std::move(child));
@@ -86,25 +108,25 @@ private:
         keep(likely);
     }
 
-    [[nodiscard]] std::vector<CauseId> undecided(const Part& part) const {
-        std::vector<bool> decided(model_.network->causes.size(), false);
-        for (const KnownCause& known : part.fixed)
-            decided[known.cause.index()] = true;
-        std::vector<CauseId> causes;
-        for (std::size_t c = 0; c < decided.size(); ++c)
-            if (!decided[c])
-                causes.emplace_back(c);
+    [[nodiscard]] std::vector<std::uint32_t> undecided(const SetsPart& part) const {
+        std::vector<std::uint8_t> decided(causes_, 0);
+        for (const Fixed& it : part.fixed)
+            decided[it.cause] = 1;
+        std::vector<std::uint32_t> causes;
+        for (std::uint32_t c = 0; c < decided.size(); ++c)
+            if (decided[c] == 0)
+                causes.push_back(c);
         return causes;
     }
 
-    void keep(const std::vector<KnownCause>& all) {
+    void keep(const std::vector<Fixed>& all) {
         CauseSet set;
-        set.p = std::exp(log_chance(model_, with(all)) - log_all_);
+        set.p = mass(all, false);
         if (!(set.p > 0))
             return;
-        for (const KnownCause& known : all)
-            if (known.present)
-                set.causes.push_back(known.cause);
+        for (const Fixed& it : all)
+            if (it.present)
+                set.causes.emplace_back(it.cause);
         std::sort(set.causes.begin(), set.causes.end());
         const auto before = [](const CauseSet& a, const CauseSet& b) {
             return a.p != b.p ? a.p > b.p : a.causes < b.causes;
@@ -114,12 +136,13 @@ private:
             found_.pop_back();
     }
 
-    const Model& model_;
-    const Evidence& evidence_;
     std::size_t how_many_;
-    std::vector<double> strengths_;
-    double log_all_ = 0;
-    std::priority_queue<Part> parts_;
+    std::size_t causes_;
+    Built built_;
+    SumParts parts_of_sum_;
+    std::optional<Whole<double>> whole_;
+    Scaled<double> all_;
+    std::priority_queue<SetsPart> parts_;
     std::vector<CauseSet> found_;
 };
 

@@ -39,9 +39,9 @@ HWY_INLINE bool changes_nothing(const P* row, std::uint32_t values) {
 
 /// Calls act(offset) for every stretch of neighbouring entries in which the fixed digits are 0.
 template <class Act>
-HWY_INLINE void for_runs(const Operation& op, std::size_t base, Act act) {
-    const auto& gaps = op.gaps;
-    switch (gaps.size()) {
+HWY_INLINE void for_runs(const Plan& plan, const Operation& op, std::size_t base, Act act) {
+    const Gap* gaps = plan.gaps.data() + op.gaps.first;
+    switch (op.gaps.count) {
     case 0:
         act(base);
         return;
@@ -57,10 +57,10 @@ HWY_INLINE void for_runs(const Operation& op, std::size_t base, Act act) {
     default:
         break;
     }
-    std::vector<std::size_t> at(gaps.size(), 0);
-    for (std::size_t g = 0; g < gaps.size();) {
+    std::vector<std::size_t> at(op.gaps.count, 0);
+    for (std::size_t g = 0; g < at.size();) {
         act(base);
-        for (g = 0; g < gaps.size(); ++g) {
+        for (g = 0; g < at.size(); ++g) {
             base += gaps[g].stride;
             if (++at[g] < gaps[g].count)
                 break;
@@ -81,11 +81,12 @@ void open(const Operation& op, const P* start, const P* from, P* to) {
 }
 
 template <class P>
-HWY_INLINE void link_bit(const Operation& op, const P* row, std::size_t base, P* table) {
+HWY_INLINE void link_bit(const Plan& plan, const Operation& op, const P* row, std::size_t base,
+                         P* table) {
     const P stays = row[0];
     const P moves = row[1];
     const P both = row[0] + row[1];
-    for_runs(op, base, [&](std::size_t offset) HWY_ATTR {
+    for_runs(plan, op, base, [&](std::size_t offset) HWY_ATTR {
         P* low = table + offset;
         P* high = low + op.stride;
         for (std::size_t i = 0; i < op.run; ++i) {
@@ -97,16 +98,17 @@ HWY_INLINE void link_bit(const Operation& op, const P* row, std::size_t base, P*
 }
 
 template <class P>
-void link(const Operation& op, const P* rows, P* table, P* scratch) {
-    for (std::size_t c = 0; c < op.offsets.size(); ++c) {
+void link(const Plan& plan, const Operation& op, const P* rows, P* table, P* scratch) {
+    const std::size_t* offsets = plan.offsets.data() + op.offsets.first;
+    for (std::size_t c = 0; c < op.offsets.count; ++c) {
         const P* row = rows + c * op.values;
         if (changes_nothing(row, op.values))
             continue;
         if (op.values == 2) {
-            link_bit(op, row, op.offsets[c], table);
+            link_bit(plan, op, row, offsets[c], table);
             continue;
         }
-        for_runs(op, op.offsets[c], [&](std::size_t offset) HWY_ATTR {
+        for_runs(plan, op, offsets[c], [&](std::size_t offset) HWY_ATTR {
             P* old = scratch;
             P* joined = old + op.values;
             for (std::size_t i = 0; i < op.run; ++i) {
@@ -121,12 +123,13 @@ void link(const Operation& op, const P* rows, P* table, P* scratch) {
 }
 
 template <class P>
-void weigh(const Operation& op, const P* weights, P* table) {
-    for (std::size_t c = 0; c < op.offsets.size(); ++c) {
+void weigh(const Plan& plan, const Operation& op, const P* weights, P* table) {
+    const std::size_t* offsets = plan.offsets.data() + op.offsets.first;
+    for (std::size_t c = 0; c < op.offsets.count; ++c) {
         const P by = weights[c];
         if (all_are(by, 1))
             continue;
-        for_runs(op, op.offsets[c], [&](std::size_t offset) HWY_ATTR {
+        for_runs(plan, op, offsets[c], [&](std::size_t offset) HWY_ATTR {
             for (std::size_t i = 0; i < op.run; ++i)
                 table[offset + i] *= by;
         });
@@ -141,7 +144,7 @@ void close(const Operation& op, const P* after, const P* from, P* to, P* most) {
         P* into = to + outer * op.stride;
         for (std::size_t a = 0; a < op.values; ++a) {
             const P* entry = from + outer * block + a * op.stride;
-            const P by = after ? after[a] : P(1);
+            const P by = after[a];
             if (a == 0)
                 for (std::size_t s = 0; s < op.stride; ++s)
                     into[s] = by * entry[s];
@@ -173,14 +176,14 @@ void unopen(const Operation& op, const P* start, const P* from, P* back, P* slop
 }
 
 template <class P>
-HWY_INLINE void unlink_bit(const Operation& op, const P* row, std::size_t base, const P* table,
-                           P* back, P* slope) {
+HWY_INLINE void unlink_bit(const Plan& plan, const Operation& op, const P* row, std::size_t base,
+                           const P* table, P* back, P* slope) {
     const P stays = row[0];
     const P moves = row[1];
     const P both = row[0] + row[1];
     P kept = P(0);
     P moved = P(0);
-    for_runs(op, base, [&](std::size_t offset) HWY_ATTR {
+    for_runs(plan, op, base, [&](std::size_t offset) HWY_ATTR {
         P* low = back + offset;
         P* high = low + op.stride;
         const P* f = table + offset;
@@ -202,19 +205,21 @@ HWY_INLINE void unlink_bit(const Operation& op, const P* row, std::size_t base, 
 }
 
 template <class P>
-void unlink(const Operation& op, const P* rows, const P* table, P* back, P* scratch, P* slopes) {
+void unlink(const Plan& plan, const Operation& op, const P* rows, const P* table, P* back,
+            P* scratch, P* slopes) {
     P* old = scratch;
     P* by = old + op.values;
-    for (std::size_t c = 0; c < op.offsets.size(); ++c) {
+    const std::size_t* offsets = plan.offsets.data() + op.offsets.first;
+    for (std::size_t c = 0; c < op.offsets.count; ++c) {
         const P* row = rows + c * op.values;
         P* slope = slopes ? slopes + c * op.values : nullptr;
         if (!slope && changes_nothing(row, op.values))
             continue;
         if (op.values == 2) {
-            unlink_bit(op, row, op.offsets[c], table, back, slope);
+            unlink_bit(plan, op, row, offsets[c], table, back, slope);
             continue;
         }
-        for_runs(op, op.offsets[c], [&](std::size_t offset) HWY_ATTR {
+        for_runs(plan, op, offsets[c], [&](std::size_t offset) HWY_ATTR {
             for (std::size_t i = 0; i < op.run; ++i) {
                 for (std::uint32_t a = 0; a < op.values; ++a)
                     by[a] = back[offset + i + a * op.stride];
@@ -234,13 +239,15 @@ void unlink(const Operation& op, const P* rows, const P* table, P* back, P* scra
 }
 
 template <class P>
-void unweigh(const Operation& op, const P* weights, const P* table, P* back, P* slope) {
-    for (std::size_t c = 0; c < op.offsets.size(); ++c) {
+void unweigh(const Plan& plan, const Operation& op, const P* weights, const P* table, P* back,
+             P* slope) {
+    const std::size_t* offsets = plan.offsets.data() + op.offsets.first;
+    for (std::size_t c = 0; c < op.offsets.count; ++c) {
         const P by = weights[c];
         if (!slope && all_are(by, 1))
             continue;
         P sum = P(0);
-        for_runs(op, op.offsets[c], [&](std::size_t offset) HWY_ATTR {
+        for_runs(plan, op, offsets[c], [&](std::size_t offset) HWY_ATTR {
             if (slope)
                 for (std::size_t i = 0; i < op.run; ++i)
                     sum += table[offset + i] * back[offset + i];
@@ -258,7 +265,7 @@ void unclose(const Operation& op, const P* after, const P* from, const P* back, 
     const std::size_t block = op.stride * op.values;
     P largest = P(0);
     for (std::size_t a = 0; a < op.values; ++a) {
-        const P by = after ? after[a] : P(1);
+        const P by = after[a];
         P sum = P(0);
         for (std::size_t outer = 0; outer < op.size / block; ++outer) {
             const P* f = from + outer * block + a * op.stride;

@@ -18,15 +18,16 @@ namespace knockwell {
 template <class P>
 struct Steps {
     void (*open)(const Operation& op, const P* start, const P* from, P* to);
-    void (*link)(const Operation& op, const P* rows, P* table, P* scratch);
-    void (*weigh)(const Operation& op, const P* weights, P* table);
-    /// `after` may be nullptr: ones. most[0]: the largest entry written, lane by lane.
+    void (*link)(const Plan& plan, const Operation& op, const P* rows, P* table, P* scratch);
+    void (*weigh)(const Plan& plan, const Operation& op, const P* weights, P* table);
+    /// most[0]: the largest entry written, lane by lane.
     void (*close)(const Operation& op, const P* after, const P* from, P* to, P* most);
 
     void (*unopen)(const Operation& op, const P* start, const P* from, P* back, P* slope);
-    void (*unlink)(const Operation& op, const P* rows, const P* table, P* back, P* scratch,
-                   P* slope);
-    void (*unweigh)(const Operation& op, const P* weights, const P* table, P* back, P* slope);
+    void (*unlink)(const Plan& plan, const Operation& op, const P* rows, const P* table, P* back,
+                   P* scratch, P* slope);
+    void (*unweigh)(const Plan& plan, const Operation& op, const P* weights, const P* table,
+                    P* back, P* slope);
     void (*unclose)(const Operation& op, const P* after, const P* from, const P* back, P* wider,
                     P* share, P* slope, P* most);
 };

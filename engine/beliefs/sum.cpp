@@ -1,8 +1,9 @@
 #include "beliefs/sum.hpp"
 
+#include "beliefs/join_rows.hpp"
+
 #include <algorithm>
 #include <cassert>
-#include <utility>
 
 namespace knockwell {
 
@@ -18,57 +19,105 @@ std::uint32_t Join::by_digits(std::uint32_t a, std::uint32_t b) const {
     return out;
 }
 
+// ---------------------------------------------------------------- the shape
+
+std::size_t Shape::combinations(std::span<const Var> vars) const {
+    std::size_t product = 1;
+    for (const Var v : vars)
+        product *= variables[v].values;
+    return product;
+}
+
+Slice Shape::listed(std::span<const Var> vars) {
+    const Slice slice{static_cast<std::uint32_t>(lists.size()),
+                      static_cast<std::uint32_t>(vars.size())};
+    lists.insert(lists.end(), vars.begin(), vars.end());
+    return slice;
+}
+
+void Shape::add(std::uint32_t values, Join join, Slot start, Slot after) {
+    variables.push_back({values, join, start, after});
+}
+
+void Shape::link(Var target, std::span<const Var> sources, Slot rows) {
+    links.push_back({target, listed(sources), rows});
+}
+
+void Shape::weigh(std::span<const Var> on, Slot table) { weights.push_back({listed(on), table}); }
+
+void Shape::clear() {
+    variables.clear();
+    links.clear();
+    weights.clear();
+    lists.clear();
+}
+
+// ---------------------------------------------------------------- the sum
+
 template <class P>
-Var SumOf<P>::add(std::vector<P> start, Join join) {
+Var SumOf<P>::add(std::span<const P> start, Join join) {
     const auto values = static_cast<std::uint32_t>(start.size());
-    variables.push_back({values, std::move(start), join, {}});
-    return static_cast<Var>(variables.size() - 1);
+    const auto at = static_cast<Slot>(numbers.size());
+    numbers.insert(numbers.end(), start.begin(), start.end());
+    numbers.resize(numbers.size() + values, P(1.0));
+    shape.add(values, join, at, at + values);
+    return static_cast<Var>(shape.variables.size() - 1);
 }
 
 template <class P>
-void SumOf<P>::weigh(std::vector<Var> on, std::vector<P> table) {
+void SumOf<P>::link(Var target, std::span<const Var> sources, std::span<const P> rows) {
+    assert(rows.size() == shape.combinations(sources) * shape.variables[target].values);
+    if (sources.empty()) {
+        const SumVariable& it = shape.variables[target];
+        P* start = numbers.data() + it.start;
+        const std::vector<P> was(start, start + it.values);
+        join_into(start, was.data(), rows.data(), it.values, it.join);
+        return;
+    }
+    shape.link(target, sources, static_cast<Slot>(numbers.size()));
+    numbers.insert(numbers.end(), rows.begin(), rows.end());
+}
+
+template <class P>
+void SumOf<P>::weigh(std::span<const Var> on, std::span<const P> table) {
+    assert(table.size() == shape.combinations(on) && "a weight has one number a combination");
     if (on.empty()) {
         factor *= table.front();
         return;
     }
     if (on.size() == 1) {
-        std::vector<P>& after = variables[on.front()].after;
-        if (after.empty())
-            after.assign(variables[on.front()].values, P(1.0));
-        assert(after.size() == table.size() && "a weight has one number for each value");
-        for (std::size_t i = 0; i < after.size(); ++i)
+        P* after = numbers.data() + shape.variables[on.front()].after;
+        for (std::size_t i = 0; i < table.size(); ++i)
             after[i] *= table[i];
         return;
     }
-    weights.push_back({std::move(on), std::move(table)});
+    shape.weigh(on, static_cast<Slot>(numbers.size()));
+    numbers.insert(numbers.end(), table.begin(), table.end());
 }
 
-template <class P>
-Structure structure_of(const SumOf<P>& sum) {
+Structure structure_of(const Shape& shape) {
     Structure key;
-    key.reserve(1 + sum.variables.size() + 4 * sum.links.size() + 3 * sum.weights.size());
-    key.push_back(static_cast<std::uint32_t>(sum.variables.size()));
-    for (const SumVariableOf<P>& variable : sum.variables) {
-        key.push_back(variable.values);
-        key.push_back(variable.join.base);
-        key.push_back(variable.join.digits);
-    }
-    key.push_back(static_cast<std::uint32_t>(sum.links.size()));
-    for (const SumLinkOf<P>& link : sum.links) {
+    key.reserve(3 + 3 * shape.variables.size() + 2 * shape.links.size() + shape.weights.size() +
+                shape.lists.size());
+    const auto size = [&](std::size_t n) { key.push_back(static_cast<std::uint32_t>(n)); };
+    const auto list = [&](std::span<const Var> vars) {
+        size(vars.size());
+        key.insert(key.end(), vars.begin(), vars.end());
+    };
+    size(shape.variables.size());
+    for (const SumVariable& variable : shape.variables)
+        key.insert(key.end(), {variable.values, variable.join.base, variable.join.digits});
+    size(shape.links.size());
+    for (const SumLink& link : shape.links) {
         key.push_back(link.target);
-        key.push_back(static_cast<std::uint32_t>(link.sources.size()));
-        key.insert(key.end(), link.sources.begin(), link.sources.end());
+        list(shape.sources(link));
     }
-    for (const SumWeightOf<P>& weight : sum.weights) {
-        key.push_back(static_cast<std::uint32_t>(weight.on.size()));
-        key.insert(key.end(), weight.on.begin(), weight.on.end());
-    }
+    for (const SumWeight& weight : shape.weights)
+        list(shape.on(weight));
     return key;
 }
 
 template struct SumOf<double>;
 template struct SumOf<Pack>;
-template Structure structure_of(const SumOf<double>& sum);
-template Structure structure_of(const SumOf<Pack>& sum);
 
 }  // namespace knockwell

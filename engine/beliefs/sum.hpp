@@ -3,26 +3,35 @@
 // One big sum of products, as the evidence leaves it: the form in which every kind of network
 // reaches the frontier.
 //
-// Given    variables v with few values each. A variable starts as a vector over its values and then
-// grows by its links: a link lets some sources
-//          add to a target. Adding is a join on the target's values (or of two bits, the higher of
-//          two levels, and so on), so that links commute:
-//              new[join(t, e)] += old[t] * row(sources)[e]          noisy-OR and noisy-MAX triggers
-//              are such links
-//          and weights: tables over some variables that multiply once those are complete (all their
-//          links are in)
+// Given    variables v with few values each. A variable starts as a vector over its values and
+//          then grows by its links: a link lets some sources add to a target. Adding is a join on
+//          the target's values (OR of two bits, the higher of two levels, and so on), so that
+//          links commute:
+//              new[join(t, e)] += old[t] * row(sources)[e]
+//          noisy-OR and noisy-MAX triggers are such links
+//          and weights: tables over some variables that multiply once those are complete (all
+//          their links are in)
 // Wanted   the sum over all values of everything, and for each variable the share of each value
 // Rows     need not sum to 1: findings that are surely absent are folded into them (absorption)
-// Held by  tests/beliefs/frontier_test.cpp (added up by hand), tests/laws/
+// Layout   all numbers stand in one row, all lists of variables in another: what is built for one
+//          answer is a handful of arrays
+// Held by  tests/beliefs/sum_test.cpp, tests/beliefs/frontier_test.cpp (added up by hand),
+//          tests/laws/
 #pragma once
 #include "beliefs/pack.hpp"
 
+#include <cstddef>
 #include <cstdint>
+#include <initializer_list>
+#include <span>
 #include <vector>
 
 namespace knockwell {
 
 using Var = std::uint32_t;
+
+/// The place of the first of some numbers.
+using Slot = std::uint32_t;
 
 /// How two contributions to a variable combine. Every join is associative, commutative, and has
 /// value 0 as its neutral.
@@ -40,51 +49,93 @@ private:
     [[nodiscard]] std::uint32_t by_digits(std::uint32_t a, std::uint32_t b) const;
 };
 
+/// Some neighbours of a longer list.
+struct Slice {
+    std::uint32_t first = 0;
+    std::uint32_t count = 0;
+    template <class T>
+    [[nodiscard]] std::span<const T> of(const std::vector<T>& all) const {
+        return {all.data() + first, count};
+    }
+};
+
+struct SumVariable {
+    std::uint32_t values = 2;
+    Join join;       // only where links come in
+    Slot start = 0;  // one number for each value
+    Slot after = 0;  // multiplies each value once all links are in
+};
+
+struct SumLink {
+    Var target = 0;
+    Slice sources;  // distinct, complete before the link
+    Slot rows = 0;  // [combination of sources, first slowest][value of the target]
+};
+
+struct SumWeight {
+    Slice on;        // distinct
+    Slot table = 0;  // [combination, first slowest]
+};
+
+/// A sum without its numbers.
+struct Shape {
+    std::vector<SumVariable> variables;
+    std::vector<SumLink> links;
+    std::vector<SumWeight> weights;
+    std::vector<Var> lists;
+
+    [[nodiscard]] std::span<const Var> sources(const SumLink& link) const {
+        return link.sources.of(lists);
+    }
+    [[nodiscard]] std::span<const Var> on(const SumWeight& weight) const {
+        return weight.on.of(lists);
+    }
+    /// Product of the values of some variables.
+    [[nodiscard]] std::size_t combinations(std::span<const Var> vars) const;
+
+    /// A variable, link or weight whose numbers stand at these places.
+    void add(std::uint32_t values, Join join, Slot start, Slot after);
+    void link(Var target, std::span<const Var> sources, Slot rows);
+    void weigh(std::span<const Var> on, Slot table);
+    void clear();
+
+private:
+    [[nodiscard]] Slice listed(std::span<const Var> vars);
+};
+
 /// Numbers are doubles, or eight at once (beliefs/pack.hpp).
 template <class P>
-struct SumVariableOf {
-    std::uint32_t values = 2;
-    std::vector<P> start;  // one for each value
-    Join join;             // only where links come in
-    std::vector<P> after;  // multiplies each value once all links are in; empty = 1
-};
-
-template <class P>
-struct SumLinkOf {
-    Var target = 0;
-    std::vector<Var> sources;  // distinct, complete before the link
-    std::vector<P> rows;       // [combination of sources, first slowest][value of the target]
-};
-
-template <class P>
-struct SumWeightOf {
-    std::vector<Var> on;   // distinct
-    std::vector<P> table;  // [combination, first slowest]
-};
-
-template <class P>
 struct SumOf {
-    std::vector<SumVariableOf<P>> variables;
-    std::vector<SumLinkOf<P>> links;
-    std::vector<SumWeightOf<P>> weights;
+    Shape shape;
+    std::vector<P> numbers;
     P factor = 1;  // multiplies everything
 
     /// A fresh variable that starts as `start`.
-    Var add(std::vector<P> start, Join join = {});
+    Var add(std::span<const P> start, Join join = {});
+    Var add(std::initializer_list<P> start, Join join = {}) {
+        return add(std::span<const P>(start.begin(), start.size()), join);
+    }
 
-    /// Multiplies a weight in: on no variable -> into the factor, on one -> into its `after` (the
-    /// structure stays), else as a weight.
-    void weigh(std::vector<Var> on, std::vector<P> table);
+    /// Without sources it joins the start (the structure stays).
+    void link(Var target, std::span<const Var> sources, std::span<const P> rows);
+    void link(Var target, std::initializer_list<Var> sources, std::initializer_list<P> rows) {
+        link(target, std::span<const Var>(sources.begin(), sources.size()),
+             std::span<const P>(rows.begin(), rows.size()));
+    }
+
+    /// Multiplies a weight in: on no variable -> into the factor, on one -> into what multiplies
+    /// its values (the structure stays), else as a weight.
+    void weigh(std::span<const Var> on, std::span<const P> table);
+    void weigh(std::initializer_list<Var> on, std::initializer_list<P> table) {
+        weigh(std::span<const Var>(on.begin(), on.size()),
+              std::span<const P>(table.begin(), table.size()));
+    }
 };
 
 using Sum = SumOf<double>;
-using SumVariable = SumVariableOf<double>;
-using SumLink = SumLinkOf<double>;
-using SumWeight = SumWeightOf<double>;
 
 /// Numbers that tell the structure of a sum (not its numbers): equal structures take the same plan.
 using Structure = std::vector<std::uint32_t>;
-template <class P>
-[[nodiscard]] Structure structure_of(const SumOf<P>& sum);
+[[nodiscard]] Structure structure_of(const Shape& shape);
 
 }  // namespace knockwell

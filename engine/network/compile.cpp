@@ -175,15 +175,10 @@ Network compile(const Knowledge& knowledge) {
         link_signs(knowledge.causes[c], c, network, strengths);
     network.cause_order = order_of(network.causes.size(), arrows_between_causes(network));
     assert(network.cause_order.size() == network.causes.size() && "the reader refuses cycles");
-    return network;
-}
-
-std::vector<double> point_values(const Network& network) {
-    std::vector<double> values;
-    values.reserve(network.strengths.size());
+    network.point.reserve(network.strengths.size());
     for (const StrengthLaw& law : network.strengths)
-        values.push_back(law.mean);
-    return values;
+        network.point.push_back(law.mean);
+    return network;
 }
 
 }  // namespace knockwell

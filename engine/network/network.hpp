@@ -91,6 +91,7 @@ struct SignNode {
 
 struct Network {
     std::vector<StrengthLaw> strengths;
+    std::vector<double> point;          // [StrengthIndex] their means
     std::vector<SettingNode> settings;  // parents first where they are settings
     std::vector<CauseNode> causes;
     std::vector<SignNode> signs;
@@ -98,8 +99,10 @@ struct Network {
     bool operator==(const Network&) const = default;
 };
 
-/// One value for each strength: the point values of the network.
-[[nodiscard]] std::vector<double> point_values(const Network& network);
+/// One value for each strength: the point values of the network, which must outlive them.
+[[nodiscard]] inline const std::vector<double>& point_values(const Network& network) {
+    return network.point;
+}
 
 /// One redraw of the counts, from `seed` and `draw` alone (Boost.Random's distributions, so that
 /// the bytes are the same everywhere). `wanted` (empty: all) says which strengths; the others stay

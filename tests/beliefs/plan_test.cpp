@@ -1,6 +1,6 @@
 // Orders of known width, plans that are remembered, and what is too wide.
 #include "beliefs/beliefs.hpp"
-#include "beliefs/frontier.hpp"
+#include "beliefs/whole.hpp"
 #include "support/knowledge_of.hpp"
 
 #include <gtest/gtest.h>
@@ -20,10 +20,12 @@ Sum graph_of(std::size_t bits, const std::vector<std::pair<Var, Var>>& pairs) {
     return sum;
 }
 
+Plan plan_of(const Sum& sum) { return plan_for(sum.shape, static_cast<Slot>(sum.numbers.size())); }
+
 /// Of the frontier alone, with nothing folded away.
 double width_of(const Sum& sum) {
-    const Shape shape = shape_of(sum);
-    return better_order(shape, order_for(shape)).width;
+    const std::vector<std::uint8_t> all(sum.shape.variables.size(), 1);
+    return better_order(sum.shape, all, order_for(sum.shape, all)).width;
 }
 
 Sum path(Var bits) {
@@ -84,7 +86,9 @@ TEST(PlanFor, CountsValuesInBits) {
     Sum sum;
     const Var a = sum.add({0.2, 0.3, 0.5});
     const Var b = sum.add({0.1, 0.2, 0.3, 0.2, 0.2});
-    sum.weigh({a, b}, std::vector<double>(15, 0.5));
+    const std::vector<Var> on{a, b};
+    const std::vector<double> table(15, 0.5);
+    sum.weigh(on, table);
     EXPECT_NEAR(width_of(sum), std::log2(15.0), 1e-12);
 }
 
@@ -94,7 +98,7 @@ TEST(PlanFor, TakesTheCausesOfASignOneByOne) {
     const Var sign = sum.add({0.9, 0.1});
     for (int i = 0; i < 40; ++i) {
         const Var cause = sum.add({0.9, 0.1});
-        sum.links.push_back({sign, {cause}, {1, 0, 0.5, 0.5}});
+        sum.link(sign, {cause}, {1, 0, 0.5, 0.5});
     }
     EXPECT_DOUBLE_EQ(width_of(sum), 2);
 }
@@ -107,36 +111,65 @@ TEST(PlanFor, TakesWhatDoesNotHangTogetherOneAfterTheOther) {
 }
 
 TEST(PlanFor, CostsMoreForMore) {
-    EXPECT_GT(plan_for(path(40)).cost, plan_for(path(20)).cost);
-    EXPECT_GT(plan_for(each_with_each(12)).cost, std::exp2(12.0));
+    EXPECT_GT(plan_of(path(40)).cost, plan_of(path(20)).cost);
+    EXPECT_GT(plan_of(each_with_each(12)).cost, std::exp2(12.0));
 }
 
 /// The same structure with other numbers.
 Sum other_numbers(Sum sum) {
-    for (SumVariable& variable : sum.variables)
-        variable.start = {0.3, 0.7};
+    for (const SumVariable& variable : sum.shape.variables) {
+        sum.numbers[variable.start] = 0.3;
+        sum.numbers[variable.start + 1] = 0.7;
+    }
     return sum;
 }
 
+SumParts parts_of(const Sum& sum, PlanCache& plans) {
+    return knockwell::parts_of(sum.shape, sum.numbers.size(), plans);
+}
+
 TEST(PlanCache, GivesTheAnswerOfAFreshPlan) {
-    PlanCache cache;
-    ASSERT_NE(cache.plan(path(9)), nullptr);
-    ASSERT_NE(cache.plan(grid(3)), nullptr);
+    PlanCache used;
+    const SumParts first = parts_of(path(9), used);
+    const SumParts second = parts_of(grid(3), used);
     const Sum asked = other_numbers(grid(3));
-    const Shares remembered = shares_of(asked, *cache.plan(asked));
-    const Shares fresh = shares_of(asked, plan_for(asked));
+    const Shares remembered = shares_of(asked, parts_of(asked, used));
+    PlanCache empty;
+    const Shares fresh = shares_of(asked, parts_of(asked, empty));
     EXPECT_EQ(remembered.log_sum, fresh.log_sum);
-    EXPECT_EQ(remembered.value, fresh.value);
+    EXPECT_EQ(remembered.share, fresh.share);
 }
 
 TEST(PlanCache, RemembersByStructureAlone) {
     PlanCache cache;
-    const std::shared_ptr<const Plan> first = cache.plan(grid(3));
-    EXPECT_EQ(cache.plan(other_numbers(grid(3))), first);
-    const std::shared_ptr<const Plan> other = cache.plan(path(9));
-    EXPECT_NE(other, first);
-    EXPECT_EQ(other->share_at.size(), 9U);
-    EXPECT_EQ(cache.plan(grid(3)), first);
+    const SumParts first = parts_of(grid(3), cache);
+    ASSERT_EQ(first.parts.size(), 1U);
+    EXPECT_EQ(parts_of(other_numbers(grid(3)), cache).parts.at(0).plan, first.parts[0].plan);
+    const SumParts other = parts_of(path(9), cache);
+    EXPECT_NE(other.parts.at(0).plan, first.parts[0].plan);
+    EXPECT_EQ(other.parts.at(0).plan->share_at.size(), 9U);
+    EXPECT_EQ(parts_of(grid(3), cache).parts.at(0).plan, first.parts[0].plan);
+}
+
+// Two grids and three bits by themselves: two parts of one plan, and nothing for the bits.
+TEST(PartsOf, AreWhatHangsTogether) {
+    std::vector<std::pair<Var, Var>> pairs;
+    const Sum one = grid(2);
+    for (const SumWeight& weight : one.shape.weights)
+        for (const Var first : {Var{1}, Var{6}})
+            pairs.emplace_back(first + one.shape.on(weight)[0], first + one.shape.on(weight)[1]);
+    const Sum sum = graph_of(11, pairs);
+    PlanCache cache;
+    const SumParts parts = parts_of(sum, cache);
+    ASSERT_EQ(parts.parts.size(), 2U);
+    EXPECT_EQ(parts.parts[0].plan, parts.parts[1].plan);
+    EXPECT_EQ(parts.parts[0].vars, (std::vector<Var>{1, 2, 3, 4}));
+    EXPECT_EQ(parts.parts[1].vars, (std::vector<Var>{6, 7, 8, 9}));
+    EXPECT_TRUE(parts.where[0].is_alone() && parts.where[5].is_alone() &&
+                parts.where[10].is_alone());
+    for (const SumPart& part : parts.parts)
+        for (Slot i = 0; i < part.numbers.size(); ++i)
+            EXPECT_EQ(parts.number_at[part.numbers[i]], i);
 }
 
 /// `n` causes that all show in all of `n` flags.

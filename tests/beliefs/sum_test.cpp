@@ -3,6 +3,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <vector>
+
 namespace knockwell {
 namespace {
 
@@ -36,12 +39,16 @@ TEST(Join, HasNoOrderAndNothingIsNeutral) {
     }
 }
 
+std::vector<double> numbers(const Sum& sum, Slot first, std::size_t count) {
+    return {sum.numbers.data() + first, sum.numbers.data() + first + count};
+}
+
 TEST(Weigh, OnNothingMultipliesTheFactor) {
     Sum sum;
     sum.weigh({}, {0.5});
     sum.weigh({}, {0.25});
     EXPECT_EQ(sum.factor, 0.125);
-    EXPECT_TRUE(sum.weights.empty());
+    EXPECT_TRUE(sum.shape.weights.empty());
 }
 
 TEST(Weigh, OnOneVariableStaysWithIt) {
@@ -50,9 +57,9 @@ TEST(Weigh, OnOneVariableStaysWithIt) {
     const Var var = sum.add({0.2, 0.3, 0.5});
     sum.weigh({var}, {1, 0.5, 0});
     sum.weigh({var}, {0.5, 0.5, 1});
-    EXPECT_EQ(sum.variables[var].after, (std::vector<double>{0.5, 0.25, 0}));
-    EXPECT_TRUE(sum.variables[other].after.empty());
-    EXPECT_TRUE(sum.weights.empty());
+    EXPECT_EQ(numbers(sum, sum.shape.variables[var].after, 3), (std::vector{0.5, 0.25, 0.0}));
+    EXPECT_EQ(numbers(sum, sum.shape.variables[other].after, 2), (std::vector{1.0, 1.0}));
+    EXPECT_TRUE(sum.shape.weights.empty());
 }
 
 TEST(Weigh, OnTwoVariablesIsAWeight) {
@@ -60,51 +67,64 @@ TEST(Weigh, OnTwoVariablesIsAWeight) {
     const Var a = sum.add({0.5, 0.5});
     const Var b = sum.add({0.5, 0.5});
     sum.weigh({b, a}, {1, 2, 3, 4});
-    ASSERT_EQ(sum.weights.size(), 1U);
-    EXPECT_EQ(sum.weights[0].on, (std::vector<Var>{b, a}));
-    EXPECT_EQ(sum.weights[0].table, (std::vector<double>{1, 2, 3, 4}));
+    ASSERT_EQ(sum.shape.weights.size(), 1U);
+    const SumWeight& weight = sum.shape.weights[0];
+    EXPECT_TRUE(std::ranges::equal(sum.shape.on(weight), std::vector{b, a}));
+    EXPECT_EQ(numbers(sum, weight.table, 4), (std::vector{1.0, 2.0, 3.0, 4.0}));
 }
 
-/// Two bits of which one adds to the other, and a third that is weighed with the second.
-Sum three_bits() {
+// Nothing, or the first level with 0.3, joined with the second level with 0.5: at most nothing 0.7
+// * 0.5, at most the first 1 * 0.5.
+TEST(Link, FromNothingJoinsTheStart) {
     Sum sum;
-    const Var a = sum.add({0.9, 0.1});
-    const Var b = sum.add({0.8, 0.2});
-    const Var c = sum.add({0.7, 0.3});
-    sum.links.push_back({b, {a}, {1, 0, 0.5, 0.5}});
-    sum.weigh({b, c}, {1, 2, 3, 4});
-    return sum;
+    const Var level = sum.add({0.7, 0.3, 0.0}, {.base = 3, .digits = 1});
+    sum.link(level, {}, {0.5, 0.0, 0.5});
+    EXPECT_TRUE(sum.shape.links.empty());
+    EXPECT_EQ(numbers(sum, sum.shape.variables[level].start, 3), (std::vector{0.35, 0.15, 0.5}));
+}
+
+/// Two bits of which one adds to the other, and a third that is weighed with the second; or, with
+/// other numbers, the same.
+Shape three_bits(double number = 1, Var target = 1, Var source = 0, Var weighed = 1,
+                 bool wider = false) {
+    Sum sum;
+    sum.add({0.9 * number, 0.1});
+    sum.add({0.8, 0.2 * number});
+    if (wider)
+        sum.add({0.7, 0.2, 0.1});
+    else
+        sum.add({0.7, 0.3});
+    const std::vector<double> rows(2 * sum.shape.variables[target].values, 0.5 * number);
+    const std::vector<Var> sources{source};
+    sum.link(target, sources, rows);
+    const std::vector<Var> on{weighed, 2};
+    const std::vector<double> table(sum.shape.combinations(on), number);
+    sum.weigh(on, table);
+    return sum.shape;
 }
 
 TEST(StructureOf, DoesNotSeeNumbers) {
-    Sum other = three_bits();
-    other.variables[0].start = {0.5, 0.5};
-    other.links[0].rows = {1, 0, 0.1, 0.9};
-    other.weights[0].table = {4, 3, 2, 1};
-    other.weigh({}, {0.5});
-    other.weigh({2}, {0, 1});
-    EXPECT_EQ(structure_of(other), structure_of(three_bits()));
+    EXPECT_EQ(structure_of(three_bits(0.5)), structure_of(three_bits()));
+    Sum weighed;
+    weighed.add({0.5, 0.5});
+    const Structure plain = structure_of(weighed.shape);
+    weighed.weigh({}, {0.5});
+    weighed.weigh({0}, {0, 1});
+    weighed.link(0, {}, {0.5, 0.5});
+    EXPECT_EQ(structure_of(weighed.shape), plain);
 }
 
 TEST(StructureOf, SeesWhoTouchesWhomAndHowLargeThingsAre) {
-    const std::vector<std::uint32_t> plain = structure_of(three_bits());
-    Sum other_target = three_bits();
-    other_target.links[0].target = 2;
-    EXPECT_NE(structure_of(other_target), plain);
-    Sum other_source = three_bits();
-    other_source.links[0].sources = {2};
-    EXPECT_NE(structure_of(other_source), plain);
-    Sum wider = three_bits();
-    wider.variables[2].values = 3;
-    EXPECT_NE(structure_of(wider), plain);
-    Sum weighed_elsewhere = three_bits();
-    weighed_elsewhere.weights[0].on = {0, 2};
-    EXPECT_NE(structure_of(weighed_elsewhere), plain);
-    Sum unlinked = three_bits();
+    const Structure plain = structure_of(three_bits());
+    EXPECT_NE(structure_of(three_bits(1, 2)), plain) << "another target";
+    EXPECT_NE(structure_of(three_bits(1, 1, 2)), plain) << "another source";
+    EXPECT_NE(structure_of(three_bits(1, 1, 0, 0)), plain) << "weighed elsewhere";
+    EXPECT_NE(structure_of(three_bits(1, 1, 0, 1, true)), plain) << "more values";
+    Shape unlinked = three_bits();
     unlinked.links.clear();
     EXPECT_NE(structure_of(unlinked), plain);
-    Sum more = three_bits();
-    more.add({1.0, 0.0});
+    Shape more = three_bits();
+    more.add(2, {}, 0, 0);
     EXPECT_NE(structure_of(more), plain);
 }
 

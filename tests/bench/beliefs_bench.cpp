@@ -3,7 +3,7 @@
 // those of the plan. The calibration loop is the same arithmetic everywhere, to compare machines
 // by.
 #include "beliefs/build.hpp"
-#include "beliefs/plan.hpp"
+#include "beliefs/parts.hpp"
 #include "bench/instances.hpp"
 
 #include <benchmark/benchmark.h>
@@ -25,12 +25,10 @@ const Instance& instance_of(const InstanceSize& size) {
 }
 
 void count_width(benchmark::State& state, const Model& model, const Evidence& evidence) {
-    const std::vector<double> strengths = point_values(*model.network);
-    const Built built =
-        build(model, evidence, std::span<const double>(strengths), {.whole = false});
-    const std::shared_ptr<const Plan> plan = model.plans->plan(built.sum);
-    state.counters["width"] = plan->width;
-    state.counters["cost"] = plan->cost;
+    const Built built = build(model, evidence, point_values(*model.network));
+    const SumParts parts = parts_of(built.sum.shape, built.sum.numbers.size(), *model.plans);
+    state.counters["width"] = parts.width();
+    state.counters["cost"] = parts.cost();
 }
 
 void posterior_from_cold(benchmark::State& state, const InstanceSize& size, bool known) {
@@ -69,7 +67,7 @@ void every_open_check(benchmark::State& state, const InstanceSize& size, bool kn
     const std::vector<Look> looks = open_checks(it, evidence);
     const std::vector<CauseId> causes = explainers(model, evidence);
     for (auto _ : state)
-        benchmark::DoNotOptimize(predict_all(model, evidence, looks, now->cause, causes));
+        benchmark::DoNotOptimize(bits_of_all(model, evidence, looks, now->cause, causes));
 }
 
 void ranges_of_redraws(benchmark::State& state, const InstanceSize& size) {
