@@ -190,17 +190,25 @@ void Asking::answer_part(std::span<const Batch> batches) {
     P* numbers = frontier.numbers();
     for (std::size_t i = 0; i < part.numbers.size(); ++i)
         numbers[i] = sum_.numbers[part.numbers[i]];
+    std::vector<Var> wanted;
+    for (const Listed& listed : asked.listed)
+        wanted.push_back(listed.var);
+    frontier.want(wanted);
     const Scaled<double>& total = now_.part(batches.front().part).total();
     for (const Batch& batch : batches) {
         for (std::uint32_t r = batch.from; r < batch.to; ++r)
-            for (const LocalKnob& knob : asked.requests[r].knobs.of(asked.knobs))
+            for (const LocalKnob& knob : asked.requests[r].knobs.of(asked.knobs)) {
                 set_lane(numbers[knob.number], r - batch.from,
                          lane(numbers[knob.number], r - batch.from) * knob.times);
+                frontier.changed(knob.number);
+            }
         const bool any = frontier.run();
         for (std::uint32_t r = batch.from; r < batch.to; ++r) {
             const std::uint32_t l = r - batch.from;
-            for (const LocalKnob& knob : asked.requests[r].knobs.of(asked.knobs))
+            for (const LocalKnob& knob : asked.requests[r].knobs.of(asked.knobs)) {
                 numbers[knob.number] = sum_.numbers[part.numbers[knob.number]];
+                frontier.changed(knob.number);
+            }
             if (!any || !(lane(frontier.total().mantissa, l) > 0))
                 continue;
             asked.times[r] = ratio(frontier.total(), l, total, 0);

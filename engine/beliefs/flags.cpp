@@ -92,6 +92,15 @@ private:
     /// Where a trigger of one kind that fires can leave the digits, with its chance: each finding
     /// notices it or misses it.
     void spread(std::size_t kind, const P& mass, StageBits active, bool bottom_only, P* row) {
+        if (looks_.size() == 1) {
+            const Heard& look = looks_.front();
+            const double misses = (active & 1U) != 0 ? look.misses : 1;
+            row[0] += mass * misses;
+            if (const std::uint32_t rank = look.rank[kind];
+                !look.impossible(rank) && (rank == 0 || !bottom_only))
+                row[rank] += mass * (1 - misses);
+            return;
+        }
         ends_.assign(1, {0, mass});
         std::size_t place = 1;
         for (const Heard& look : looks_) {

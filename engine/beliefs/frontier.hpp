@@ -29,6 +29,7 @@
 #include <cstdint>
 #include <memory>
 #include <new>
+#include <span>
 #include <vector>
 
 namespace knockwell {
@@ -54,8 +55,14 @@ class Frontier {
 public:
     explicit Frontier(const Plan& plan, const Steps<P>& with = steps<P>());
 
-    /// The part's numbers, to be set before a run; they stay as they are set.
+    /// The part's numbers, to be set before the first run; they stay as they are set. Whoever
+    /// changes some later says so by changed().
     [[nodiscard]] P* numbers() { return making_.given(); }
+    void changed(Slot number) { making_.changed(number); }
+    void all_changed() { making_.all_changed(); }
+
+    /// Only the shares of these variables will be asked for; without this, all.
+    void want(std::span<const Var> variables) { making_.want(variables); }
 
     /// Everything: the sum and the shares. False where the sum is 0 in every lane.
     bool run() { return run(true); }

@@ -30,6 +30,12 @@ template <class P>
 Bringer source_of(const BuiltOf<P>& built, std::uint32_t cause, const SignNode& sign,
                   const Stages& stages) {
     Bringer source;
+    if (stages.size() == 1 && built.known[cause] == -1 &&
+        (!sign.through_acts || built.acts[cause] == no_var)) {
+        source.vars.push_back(built.at(cause, stages.front()));
+        source.active = {0, 1};
+        return source;
+    }
     boost::container::small_vector<std::size_t, 4> place;  // [stage of the sign] -> vars
     const std::int8_t known = built.known[cause];
     for (const std::size_t stage : stages) {

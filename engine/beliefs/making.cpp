@@ -3,6 +3,8 @@
 #include "beliefs/join_rows.hpp"
 
 #include <algorithm>
+#include <span>
+#include <utility>
 
 namespace knockwell {
 namespace {
@@ -13,12 +15,126 @@ constexpr std::size_t factors_at_once = 8;
 }  // namespace
 
 template <class P>
+Making<P>::Making(const Folding& folding)
+    : folding_(folding), numbers_(folding.end), slope_(folding.end - folding.first_made),
+      exponent_(folding.folds.size() + folding.merges.size()), dirty_(exponent_.size(), 1) {
+    lay_out();
+}
+
+/// Whether it is a variable by itself with one link, whose rows were given.
+template <class P>
+bool Making<P>::is_lone(const Fold& fold) const {
+    return fold.combinations == 1 && fold.in.count == 0 && fold.weights.count == 0 &&
+           fold.out.count == 1 && !asks(folding_.ingredients[fold.out.first]);
+}
+
+/// Whether the rows of its links out stand somewhere as they are.
+template <class P>
+bool Making<P>::is_plain(const Fold& fold) const {
+    return fold.out.count == 1 && folding_.ingredients[fold.out.first].row == nowhere;
+}
+
+template <class P>
+void Making<P>::lay_out() {
+    std::size_t end = 0;
+    for (const Fold& fold : folding_.folds) {
+        Mixed at;
+        if (!is_lone(fold)) {
+            const std::size_t n = std::size_t{fold.combinations} * folding_.given[fold.var].values;
+            at = {end, end + n, end + 2 * n};
+            end += 2 * n + (is_plain(fold) ? 0 : n * fold.values);
+        }
+        mixed_at_.push_back(at);
+    }
+    mixed_.resize(end);
+}
+
+// ---------------------------------------------------------------- what is made again
+
+/// Which step each made table goes into, and which variable each given number belongs to: only
+/// needed where numbers change.
+template <class P>
+void Making<P>::find_users() {
+    user_.assign(folding_.end, nowhere);
+    const auto use = [&](const Slice& slice, std::size_t step) {
+        for (const Ingredient& it : slice.of(folding_.ingredients))
+            user_[it.from] = static_cast<std::uint32_t>(step);
+    };
+    const std::size_t folds = folding_.folds.size();
+    fold_of_.assign(folding_.given.size(), nowhere);
+    for (std::size_t i = 0; i < folds; ++i) {
+        const Fold& fold = folding_.folds[i];
+        fold_of_[fold.var] = static_cast<std::uint32_t>(i);
+        use(fold.in, i);
+        use(fold.weights, i);
+        use(fold.out, i);
+    }
+    for (std::size_t i = 0; i < folding_.merges.size(); ++i)
+        use(folding_.merges[i].from, folds + i);
+    owner_.assign(folding_.first_made, nowhere);
+    for (Var v = 0; v < folding_.given.size(); ++v)
+        for (std::uint32_t a = 0; a < folding_.given[v].values; ++a)
+            owner_[folding_.given[v].start + a] = owner_[folding_.given[v].after + a] = v;
+}
+
+template <class P>
+void Making<P>::dirty(std::uint32_t step) {
+    while (step != nowhere && std::exchange(dirty_[step], std::uint8_t{1}) == 0) {
+        const std::size_t folds = folding_.folds.size();
+        const Slot made =
+            step < folds ? folding_.folds[step].made : folding_.merges[step - folds].made;
+        step = user_[made];
+    }
+}
+
+template <class P>
+void Making<P>::changed(Slot number) {
+    if (owner_.empty() && folding_.first_made > 0)
+        find_users();
+    const Var owner = owner_[number];
+    if (owner == nowhere) {
+        all_changed();  // a number of some row: seldom, so it is not looked for
+    } else if (fold_of_[owner] != nowhere) {
+        dirty(fold_of_[owner]);
+    } else {
+        dirty(user_[folding_.given[owner].start]);
+        dirty(user_[folding_.given[owner].after]);
+    }
+}
+
+template <class P>
+void Making<P>::all_changed() {
+    std::fill(dirty_.begin(), dirty_.end(), std::uint8_t{1});
+}
+
+template <class P>
 void Making<P>::make() {
-    exponent_ = {};
-    for (const Fold& fold : folding_.folds)
-        make_fold(fold);
-    for (const Merge& merge : folding_.merges)
-        make_merge(merge);
+    for (std::size_t i = 0; i < folding_.folds.size(); ++i)
+        if (std::exchange(dirty_[i], std::uint8_t{0}) != 0)
+            make_fold(i);
+    for (std::size_t i = 0, step = folding_.folds.size(); i < folding_.merges.size(); ++i, ++step)
+        if (std::exchange(dirty_[step], std::uint8_t{0}) != 0)
+            make_merge(folding_.merges[i], exponent_[step]);
+}
+
+template <class P>
+Exponent<P> Making<P>::exponent() const {
+    Exponent<P> all{};
+    for (const Exponent<P>& of : exponent_)
+        for (std::size_t l = 0; l < lanes_of<P>; ++l)
+            all[l] += of[l];
+    return all;
+}
+
+template <class P>
+void Making<P>::want(std::span<const Var> variables) {
+    find_users();
+    wanted_.assign(folding_.folds.size(), 0);
+    // A table that was made after another lies on its way back.
+    for (const Var v : variables)
+        for (std::uint32_t i = fold_of_[v]; i < folding_.folds.size() && wanted_[i] == 0;
+             i = user_[folding_.folds[i].made])
+            wanted_[i] = 1;
 }
 
 template <class P>
@@ -32,7 +148,8 @@ void Making<P>::unmake(std::vector<P>& shares, const std::vector<std::uint32_t>&
         slopes_of(merge.from.of(folding_.ingredients), slopes(merge.made), merge.combinations,
                   merge.values, merge.join);
     for (std::size_t i = folding_.folds.size(); i-- > 0;)
-        unmake_fold(folding_.folds[i], shares.data() + share_at[folding_.folds[i].var]);
+        if (wanted_.empty() || wanted_[i] != 0)
+            unmake_fold(i, shares.data() + share_at[folding_.folds[i].var]);
 }
 
 // ---------------------------------------------------------------- tables of many rows
@@ -64,17 +181,23 @@ void Making<P>::join_table(P* into, std::size_t rows, const Ingredient& it, std:
 }
 
 /// All of them joined; kept inside the range of a double, with the powers of two that were taken
-/// out counted in `exponent`, where it is asked for.
+/// out counted in `exponent`.
 template <class P>
-void Making<P>::join_all(std::vector<P>& into, std::span<const Ingredient> all, std::size_t rows,
-                         std::uint32_t values, const Join& join, Exponent<P>* exponent) {
-    into.resize(rows * values);
-    for (std::size_t r = 0; r < rows; ++r)
-        neutral(into.data() + r * values, values);
-    for (std::size_t i = 0; i < all.size(); ++i) {
-        join_table(into.data(), rows, all[i], values, join);
+void Making<P>::join_all(P* into, std::span<const Ingredient> all, std::size_t rows,
+                         std::uint32_t values, const Join& join, Exponent<P>& exponent) {
+    const std::size_t size = rows * values;
+    std::size_t first = 0;
+    if (!all.empty() && all.front().row == nowhere) {
+        std::copy_n(numbers(all.front().from), size, into);
+        first = 1;
+    } else {
+        for (std::size_t r = 0; r < rows; ++r)
+            neutral(into + r * values, values);
+    }
+    for (std::size_t i = first; i < all.size(); ++i) {
+        join_table(into, rows, all[i], values, join);
         if (i % factors_at_once == factors_at_once - 1)
-            rescale(into.data(), into.data() + into.size(), exponent);
+            rescale(into, into + size, &exponent);
     }
 }
 
@@ -119,86 +242,132 @@ void Making<P>::slopes_of(std::span<const Ingredient> all, const P* by, std::siz
 }
 
 template <class P>
-void Making<P>::settle(P* table, std::size_t size) {
-    rescale(table, table + size, &exponent_);
-}
-
-template <class P>
-void Making<P>::make_merge(const Merge& merge) {
-    join_all(before_, merge.from.of(folding_.ingredients), merge.combinations, merge.values,
-             merge.join, &exponent_);
+void Making<P>::make_merge(const Merge& merge, Exponent<P>& exponent) {
+    exponent = {};
     P* made = numbers_.data() + merge.made;
-    std::copy(before_.begin(), before_.end(), made);
-    settle(made, before_.size());
+    join_all(made, merge.from.of(folding_.ingredients), merge.combinations, merge.values,
+             merge.join, exponent);
+    rescale(made, made + std::size_t{merge.combinations} * merge.values, &exponent);
 }
 
 // ---------------------------------------------------------------- folds
 
-/// What goes into a fold, joined: rows of its links in with its start, whatever weighs its values,
-/// rows of its links out.
 template <class P>
-void Making<P>::mix(const Fold& fold, Exponent<P>* exponent) {
+void Making<P>::mix(const Fold& fold, const Mixed& mixed, Exponent<P>& exponent) {
     const SumVariable& own = folding_.given[fold.var];
     const std::size_t all = std::size_t{fold.combinations} * own.values;
-    join_all(chances_, fold.in.of(folding_.ingredients), fold.combinations, own.values, own.join,
+    P* chances = mixed_.data() + mixed.chances;
+    join_all(chances, fold.in.of(folding_.ingredients), fold.combinations, own.values, own.join,
              exponent);
-    join_start(chances_, fold.combinations, own);
-    join_all(weights_, fold.weights.of(folding_.ingredients), all, 1, {}, exponent);
+    join_start(chances, fold.combinations, own);
+    P* weights = mixed_.data() + mixed.weights;
+    join_all(weights, fold.weights.of(folding_.ingredients), all, 1, {}, exponent);
     const P* after = numbers(own.after);
-    for (std::size_t i = 0; i < all; ++i)
-        weights_[i] *= after[i % own.values];
-    join_all(fired_, fold.out.of(folding_.ingredients), all, fold.values, fold.join, exponent);
+    for (std::size_t i = 0; i < all; i += own.values)
+        for (std::uint32_t a = 0; a < own.values; ++a)
+            weights[i + a] *= after[a];
+    if (!is_plain(fold))
+        join_all(mixed_.data() + mixed.fired, fold.out.of(folding_.ingredients), all, fold.values,
+                 fold.join, exponent);
 }
 
 template <class P>
-void Making<P>::join_start(std::vector<P>& into, std::size_t rows, const SumVariable& variable) {
+void Making<P>::join_start(P* into, std::size_t rows, const SumVariable& variable) {
     const P* start = numbers(variable.start);
     joined_.resize(std::max<std::size_t>(joined_.size(), variable.values));
     for (std::size_t r = 0; r < rows; ++r) {
-        P* at = into.data() + r * variable.values;
+        P* at = into + r * variable.values;
         join_into(joined_.data(), at, start, variable.values, variable.join);
         std::copy_n(joined_.data(), variable.values, at);
     }
 }
 
 template <class P>
-void Making<P>::make_fold(const Fold& fold) {
+void Making<P>::make_lone(const Fold& fold, Exponent<P>& exponent) {
+    const SumVariable& own = folding_.given[fold.var];
+    const P* row = numbers(folding_.ingredients[fold.out.first].from);
+    P* table = numbers_.data() + fold.made;
+    std::fill_n(table, fold.values, P(0));
+    for (std::uint32_t a = 0; a < own.values; ++a, row += fold.values) {
+        const P chance = numbers_[own.start + a] * numbers_[own.after + a];
+        for (std::uint32_t e = 0; e < fold.values; ++e)
+            table[e] += chance * row[e];
+    }
+    rescale(table, table + fold.values, &exponent);
+}
+
+template <class P>
+void Making<P>::unmake_lone(const Fold& fold, P* share) {
+    const SumVariable& own = folding_.given[fold.var];
+    const P* row = numbers(folding_.ingredients[fold.out.first].from);
+    const P* by = slopes(fold.made);
+    for (std::uint32_t a = 0; a < own.values; ++a, row += fold.values) {
+        P worth = 0;
+        for (std::uint32_t e = 0; e < fold.values; ++e)
+            worth += by[e] * row[e];
+        share[a] += numbers_[own.start + a] * numbers_[own.after + a] * worth;
+    }
+}
+
+template <class P>
+void Making<P>::make_fold(std::size_t which) {
+    const Fold& fold = folding_.folds[which];
+    Exponent<P>& exponent = exponent_[which];
+    exponent = {};
+    if (is_lone(fold)) {
+        make_lone(fold, exponent);
+        return;
+    }
     const std::uint32_t own = folding_.given[fold.var].values;
-    mix(fold, &exponent_);
+    const Mixed& mixed = mixed_at_[which];
+    mix(fold, mixed, exponent);
+    const P* chances = mixed_.data() + mixed.chances;
+    const P* weights = mixed_.data() + mixed.weights;
+    const P* fired = is_plain(fold) ? numbers(folding_.ingredients[fold.out.first].from)
+                                    : mixed_.data() + mixed.fired;
     P* table = numbers_.data() + fold.made;
     const std::size_t size = std::size_t{fold.combinations} * fold.values;
     std::fill_n(table, size, P(0));
     for (std::size_t c = 0, i = 0; c < fold.combinations; ++c)
         for (std::uint32_t a = 0; a < own; ++a, ++i) {
-            const P chance = chances_[i] * weights_[i];
+            const P chance = chances[i] * weights[i];
             for (std::size_t e = 0; e < fold.values; ++e)
-                table[c * fold.values + e] += chance * fired_[i * fold.values + e];
+                table[c * fold.values + e] += chance * fired[i * fold.values + e];
         }
-    settle(table, size);
+    rescale(table, table + size, &exponent);
 }
 
 template <class P>
-void Making<P>::unmake_fold(const Fold& fold, P* share) {
+void Making<P>::unmake_fold(std::size_t which, P* share) {
+    const Fold& fold = folding_.folds[which];
+    if (is_lone(fold)) {
+        unmake_lone(fold, share);
+        return;
+    }
     const SumVariable& variable = folding_.given[fold.var];
     const std::uint32_t own = variable.values;
-    mix(fold, nullptr);
-    const std::size_t n = chances_.size();
+    const Mixed& mixed = mixed_at_[which];
+    const P* chances = mixed_.data() + mixed.chances;
+    const P* weights = mixed_.data() + mixed.weights;
+    const P* fired = is_plain(fold) ? numbers(folding_.ingredients[fold.out.first].from)
+                                    : mixed_.data() + mixed.fired;
+    const std::size_t n = std::size_t{fold.combinations} * own;
     of_out_.resize(n * fold.values);
     of_weights_.resize(n);
     of_in_.resize(n);
     const P* by = slopes(fold.made);
     for (std::size_t c = 0, i = 0; c < fold.combinations; ++c)
         for (std::uint32_t a = 0; a < own; ++a, ++i) {
-            const P chance = chances_[i] * weights_[i];
+            const P chance = chances[i] * weights[i];
             P worth = 0;
             for (std::size_t e = 0; e < fold.values; ++e) {
                 const P slope = by[c * fold.values + e];
-                worth += slope * fired_[i * fold.values + e];
+                worth += slope * fired[i * fold.values + e];
                 of_out_[i * fold.values + e] = chance * slope;
             }
             share[a] += chance * worth;
-            of_weights_[i] = chances_[i] * worth;
-            of_in_[i] = weights_[i] * worth;
+            of_weights_[i] = chances[i] * worth;
+            of_in_[i] = weights[i] * worth;
         }
     slopes_of(fold.out.of(folding_.ingredients), of_out_.data(), n, fold.values, fold.join);
     if (fold.weights.count > 0) {
@@ -214,14 +383,16 @@ void Making<P>::unmake_fold(const Fold& fold, P* share) {
 /// By the rows of the links in, to which the start is one more to join.
 template <class P>
 void Making<P>::unmake_links_in(const Fold& fold) {
+    const std::span<const Ingredient> in = fold.in.of(folding_.ingredients);
+    if (std::none_of(in.begin(), in.end(), [&](const Ingredient& it) { return asks(it); }))
+        return;
     const SumVariable& own = folding_.given[fold.var];
     const P* start = numbers(own.start);
     std::fill(of_weights_.begin(), of_weights_.end(), P(0));
     for (std::size_t first = 0; first < of_in_.size(); first += own.values)
         slope_of_join(of_weights_.data() + first, start, of_in_.data() + first, own.values,
                       own.join);
-    slopes_of(fold.in.of(folding_.ingredients), of_weights_.data(), fold.combinations, own.values,
-              own.join);
+    slopes_of(in, of_weights_.data(), fold.combinations, own.values, own.join);
 }
 
 template class Making<double>;

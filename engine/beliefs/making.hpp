@@ -4,7 +4,8 @@
 // by each of them carried down to the shares of the folded variables. Inside this floor only.
 //
 // Idea     a made table is a sum of products of rows; the derivative by one factor is the product
-//          of the others, taken from the left and from the right so that nothing is divided
+//          of the others, taken from the left and from the right so that nothing is divided. What
+//          no changed number goes into is not made again; what nobody asks for is not unmade
 // Care     factors up to one constant a table are left away on the way back: shares are settled
 //          to 1 for each variable at the end
 // Held by  tests/laws/, tests/beliefs/steps_test.cpp (folded = unfolded)
@@ -21,16 +22,20 @@ namespace knockwell {
 template <class P>
 class Making {
 public:
-    explicit Making(const Folding& folding)
-        : folding_(folding), numbers_(folding.end), slope_(folding.end - folding.first_made) {}
+    explicit Making(const Folding& folding);
 
-    /// The given numbers, to be set before make().
+    /// The given numbers. Whoever changes some after the first make() says so by changed().
     [[nodiscard]] P* given() { return numbers_.data(); }
+    void changed(Slot number);
+    void all_changed();
     void make();
     [[nodiscard]] const P* numbers(Slot place) const { return numbers_.data() + place; }
 
     /// Powers of two, lane by lane, by which the sum is larger than what was made says.
-    [[nodiscard]] const Exponent<P>& exponent() const { return exponent_; }
+    [[nodiscard]] Exponent<P> exponent() const;
+
+    /// Only the shares of these variables will be asked for; without this, all.
+    void want(std::span<const Var> variables);
 
     /// On the way back: derivative of the sum by a made number, up to one factor a table.
     void clear_slopes();
@@ -40,33 +45,52 @@ public:
     void unmake(std::vector<P>& shares, const std::vector<std::uint32_t>& share_at);
 
 private:
+    /// What a fold joins, kept from the way forward for the way back: rows of its links in with
+    /// its start, whatever weighs its values, rows of its links out.
+    struct Mixed {
+        std::size_t chances = 0, weights = 0, fired = 0;  // in mixed_
+    };
+
     [[nodiscard]] bool asks(const Ingredient& it) const { return it.from >= folding_.first_made; }
     [[nodiscard]] std::size_t row(const Ingredient& it, std::size_t entry) const {
         return it.row == nowhere ? entry : folding_.rows[it.row + entry];
     }
+    [[nodiscard]] bool is_lone(const Fold& fold) const;
+    [[nodiscard]] bool is_plain(const Fold& fold) const;
+    void lay_out();
+    void find_users();
+    void dirty(std::uint32_t step);
+
     void join_table(P* into, std::size_t rows, const Ingredient& it, std::uint32_t values,
                     const Join& join);
-    void join_all(std::vector<P>& into, std::span<const Ingredient> all, std::size_t rows,
-                  std::uint32_t values, const Join& join, Exponent<P>* exponent);
-    void join_start(std::vector<P>& into, std::size_t rows, const SumVariable& variable);
+    void join_all(P* into, std::span<const Ingredient> all, std::size_t rows, std::uint32_t values,
+                  const Join& join, Exponent<P>& exponent);
+    void join_start(P* into, std::size_t rows, const SumVariable& variable);
     void slopes_of(std::span<const Ingredient> all, const P* by, std::size_t rows,
                    std::uint32_t values, const Join& join);
-    void settle(P* table, std::size_t size);
 
-    void make_merge(const Merge& merge);
-    void mix(const Fold& fold, Exponent<P>* exponent);
-    void make_fold(const Fold& fold);
-    void unmake_fold(const Fold& fold, P* share);
+    void make_merge(const Merge& merge, Exponent<P>& exponent);
+    void mix(const Fold& fold, const Mixed& mixed, Exponent<P>& exponent);
+    void make_lone(const Fold& fold, Exponent<P>& exponent);
+    void unmake_lone(const Fold& fold, P* share);
+    void make_fold(std::size_t which);
+    void unmake_fold(std::size_t which, P* share);
     void unmake_links_in(const Fold& fold);
 
     const Folding& folding_;
     std::vector<P> numbers_;
-    std::vector<P> slope_;    // from first_made on
-    Exponent<P> exponent_{};  // powers of two taken out of what was made
+    std::vector<P> slope_;  // from first_made on
+    std::vector<P> mixed_;
+    std::vector<Mixed> mixed_at_;         // [fold]
+    std::vector<Exponent<P>> exponent_;   // [step] powers of two taken out; folds, then merges
+    std::vector<std::uint8_t> dirty_;     // [step] is to be made
+    std::vector<std::uint8_t> wanted_;    // [fold]; empty: all
+    std::vector<std::uint32_t> user_;     // [first number of a table] the step that it goes into
+    std::vector<std::uint32_t> fold_of_;  // [variable]
+    std::vector<std::uint32_t> owner_;    // [given number] variable, or nowhere
 
-    // Of the fold in hand: rows of its links in, weights of its values, rows of its links out; how
-    // the sum depends on each.
-    std::vector<P> chances_, weights_, fired_, of_in_, of_weights_, of_out_;
+    // Room of the fold in hand: how the sum depends on what goes into it.
+    std::vector<P> of_in_, of_weights_, of_out_;
     std::vector<P> behind_, before_, others_, joined_;
 };
 

@@ -335,6 +335,8 @@ void append(Order& whole, const Order& part) {
 }  // namespace
 
 Order order_for(const Shape& shape, const std::vector<std::uint8_t>& kept) {
+    if (std::none_of(kept.begin(), kept.end(), [](std::uint8_t is) { return is != 0; }))
+        return {};
     const Neighbours near(shape, kept);
     Attempt attempt(shape, near);
     Order order;
@@ -343,9 +345,11 @@ Order order_for(const Shape& shape, const std::vector<std::uint8_t>& kept) {
     return order;
 }
 
-Order better_order(const Shape& shape, const std::vector<std::uint8_t>& kept, Order best) {
-    // Narrow tables are cheaper than a search; wide ones repay it.
-    const std::uint32_t tries = best.width < 8 ? 0 : best.width < 14 ? 16 : 64;
+Order better_order(const Shape& shape, const std::vector<std::uint8_t>& kept, Order best,
+                   double runs) {
+    // Small tables are cheaper than a search; large ones repay it.
+    const double cost = best.cost * runs;
+    const std::uint32_t tries = cost < 5e4 ? 0 : cost < 2e5 ? 4 : cost < 2e6 ? 16 : 64;
     if (tries == 0)
         return best;
     const Neighbours near(shape, kept);

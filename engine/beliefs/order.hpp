@@ -35,8 +35,8 @@ struct Order {
 /// Of the variables that are kept, by one try.
 [[nodiscard]] Order order_for(const Shape& shape, const std::vector<std::uint8_t>& kept);
 
-/// By more tries, as many as the cost is worth; never dearer than `best`.
+/// By more tries, as many as the cost of `runs` runs is worth; never dearer than `best`.
 [[nodiscard]] Order better_order(const Shape& shape, const std::vector<std::uint8_t>& kept,
-                                 Order best);
+                                 Order best, double runs);
 
 }  // namespace knockwell

@@ -35,6 +35,8 @@ public:
 private:
     [[nodiscard]] P carried(std::uint32_t c) const {
         const CauseNode& node = network_.causes[c];
+        if (node.settings.empty() && node.parents.empty())
+            return strengths_[node.base];
         return over_cases(node, [&](const Cases& cases) { return 1 - absent(node, cases); });
     }
 

@@ -53,7 +53,7 @@ public:
         result_.number_at.assign(numbers, 0);
     }
 
-    SumParts run(PlanCache& plans) {
+    SumParts run(PlanCache& plans, double runs) {
         place_variables();
         deal(shape_.links, [&](const SumLink& link) { return link.target; });
         links_ = std::move(dealt_);
@@ -62,7 +62,7 @@ public:
         for (std::uint32_t p = 0; p < result_.parts.size(); ++p) {
             SumPart& part = result_.parts[p];
             cut_out(part, links_[p], weights_[p]);
-            part.plan = plans.plan(cut_, static_cast<Slot>(part.numbers.size()));
+            part.plan = plans.plan(cut_, static_cast<Slot>(part.numbers.size()), runs);
         }
         return std::move(result_);
     }
@@ -149,8 +149,8 @@ private:
 
 }  // namespace
 
-SumParts parts_of(const Shape& shape, std::size_t numbers, PlanCache& plans) {
-    return Splitter(shape, numbers).run(plans);
+SumParts parts_of(const Shape& shape, std::size_t numbers, PlanCache& plans, double runs) {
+    return Splitter(shape, numbers).run(plans, runs);
 }
 
 }  // namespace knockwell

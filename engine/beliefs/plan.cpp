@@ -170,10 +170,19 @@ private:
     std::size_t at_ = 0;
 };
 
+// Operations on entries above which other folds are tried: each draft costs about as much.
+constexpr double worth_other_folds = 1e5;
+
 struct Draft {
     Folding folding;
     Order order;
-    [[nodiscard]] double cost() const { return folding.cost + order.cost; }
+    /// A multiplication of a fold is dearer than one of the frontier's long runs.
+    [[nodiscard]] double cost() const {
+        constexpr double dearer = 5;
+        constexpr double a_fold = 50;
+        return dearer * folding.cost + a_fold * static_cast<double>(folding.folds.size()) +
+               order.cost;
+    }
 };
 
 Draft draft(const Shape& shape, Slot numbers, std::size_t largest_fold) {
@@ -183,7 +192,6 @@ Draft draft(const Shape& shape, Slot numbers, std::size_t largest_fold) {
 }
 
 Plan laid_out(const Shape& shape, Draft best) {
-    best.order = better_order(best.folding.left, best.folding.kept, std::move(best.order));
     Plan plan;
     plan.width = best.order.width;
     plan.cost = best.cost();
@@ -201,38 +209,47 @@ Plan laid_out(const Shape& shape, Draft best) {
 
 }  // namespace
 
-Plan plan_for(const Shape& shape, Slot numbers) {
-    // What is folded away ties its neighbours together, so that much folding can widen the
-    // frontier: where it is wide, less folding and more are both tried.
-    Draft best = draft(shape, numbers, 64);
-    if (best.order.width >= 8)
-        for (const std::size_t largest : {std::size_t{8}, std::size_t{512}, std::size_t{4096}}) {
-            Draft other = draft(shape, numbers, largest);
-            if (other.cost() < best.cost())
-                best = std::move(other);
-        }
+Plan plan_for(const Shape& shape, Slot numbers, double runs) {
+    // A fold is dearer than the same digit in a small table; where the table is not small, more
+    // folding saves more. But what is folded away ties its neighbours together, so that much
+    // folding can widen the frontier: then several limits are tried.
+    Draft best = draft(shape, numbers, 8);
+    for (const std::size_t largest : {std::size_t{64}, std::size_t{512}, std::size_t{4096}}) {
+        if (best.cost() * runs < worth_other_folds)
+            break;
+        Draft other = draft(shape, numbers, largest);
+        if (other.cost() < best.cost())
+            best = std::move(other);
+    }
+    best.order = better_order(best.folding.left, best.folding.kept, std::move(best.order), runs);
     return laid_out(shape, std::move(best));
 }
 
-Plan plan_for(const Shape& shape, Slot numbers, std::size_t largest_fold) {
+Plan plan_folding(const Shape& shape, Slot numbers, std::size_t largest_fold) {
     return laid_out(shape, draft(shape, numbers, largest_fold));
 }
 
 struct PlanCache::Inside {
-    std::unordered_map<Structure, std::shared_ptr<const Plan>, boost::hash<Structure>> plans;
+    struct Kept {
+        std::shared_ptr<const Plan> plan;
+        double runs = 0;  // that it was sought for
+    };
+    std::unordered_map<Structure, Kept, boost::hash<Structure>> plans;
 };
 
 PlanCache::PlanCache() : inside_(std::make_unique<Inside>()) {}
 PlanCache::~PlanCache() = default;
 
-std::shared_ptr<const Plan> PlanCache::plan(const Shape& shape, Slot numbers) {
+std::shared_ptr<const Plan> PlanCache::plan(const Shape& shape, Slot numbers, double runs) {
     constexpr std::size_t most = 4096;
     if (inside_->plans.size() >= most)
         inside_->plans.clear();
-    std::shared_ptr<const Plan>& kept = inside_->plans[structure_of(shape)];
-    if (!kept)
-        kept = std::make_shared<const Plan>(plan_for(shape, numbers));
-    return kept;
+    Inside::Kept& kept = inside_->plans[structure_of(shape)];
+    // A plan sought for few runs is sought again where many shall follow it.
+    constexpr double many = 8;
+    if (!kept.plan || kept.runs * many < runs)
+        kept = {std::make_shared<const Plan>(plan_for(shape, numbers, runs)), runs};
+    return kept.plan;
 }
 
 }  // namespace knockwell

@@ -17,8 +17,10 @@ bool Whole<P>::run(const SumOf<P>& sum, bool back) {
     for (std::size_t i = 0; i < frontiers_.size(); ++i) {
         Frontier<P>& frontier = frontiers_[i];
         P* to = frontier.numbers();
-        for (const Slot from : parts_.parts[i].numbers)
-            *to++ = numbers_[from];
+        const std::vector<Slot>& from = parts_.parts[i].numbers;
+        for (Slot n = 0; n < from.size(); ++n)
+            to[n] = numbers_[from[n]];
+        frontier.all_changed();
         if (!(back ? frontier.run() : frontier.run_forward()))
             return false;
         for (std::size_t l = 0; l < lanes_of<P>; ++l)

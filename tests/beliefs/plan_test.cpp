@@ -25,7 +25,7 @@ Plan plan_of(const Sum& sum) { return plan_for(sum.shape, static_cast<Slot>(sum.
 /// Of the frontier alone, with nothing folded away.
 double width_of(const Sum& sum) {
     const std::vector<std::uint8_t> all(sum.shape.variables.size(), 1);
-    return better_order(sum.shape, all, order_for(sum.shape, all)).width;
+    return better_order(sum.shape, all, order_for(sum.shape, all), 1000).width;
 }
 
 Sum path(Var bits) {

@@ -106,7 +106,7 @@ Frontier<P> ran(const Plan& plan, const SumOf<P>& sum, const Steps<P>& with = st
 
 TEST(Steps, OfEverySetOfInstructionsGiveTheAnswersOfOneNumberAtATime) {
     const SumOf<Pack> sum = eight();
-    const Plan plan = plan_for(sum.shape, static_cast<Slot>(sum.numbers.size()));
+    const Plan plan = plan_folding(sum.shape, static_cast<Slot>(sum.numbers.size()), 64);
     ASSERT_GT(plan.operations.size(), 20U) << "all of it was folded away";
     const std::vector<NamedSteps> all = all_steps();
     ASSERT_FALSE(all.empty());
@@ -127,9 +127,9 @@ TEST(Steps, OfEverySetOfInstructionsGiveTheAnswersOfOneNumberAtATime) {
 TEST(Steps, AFoldedSumIsTheUnfoldedOne) {
     const Sum sum = tangle<double>(Lane(1));
     const auto numbers = static_cast<Slot>(sum.numbers.size());
-    const Plan folding = plan_for(sum.shape, numbers);
+    const Plan folding = plan_folding(sum.shape, numbers, 64);
     ASSERT_FALSE(folding.folding.folds.empty());
-    const Plan plain = plan_for(sum.shape, numbers, 0);
+    const Plan plain = plan_folding(sum.shape, numbers, 0);
     ASSERT_TRUE(plain.folding.folds.empty());
     const Frontier<double> folded = ran(folding, sum);
     const Frontier<double> unfolded = ran(plain, sum);

@@ -33,14 +33,14 @@ void count_width(benchmark::State& state, const Model& model, const Evidence& ev
 
 void posterior_from_cold(benchmark::State& state, const InstanceSize& size, bool known) {
     const Instance& it = instance_of(size);
-    std::uint32_t which = 0;
+    std::vector<Evidence> evidence;
+    for (std::uint32_t which = 0; which < cases; ++which)
+        evidence.push_back(
+            make_evidence(it, static_cast<std::size_t>(state.range(0)), which, known));
+    std::size_t which = 0;
     for (auto _ : state) {
-        state.PauseTiming();
-        const Evidence evidence =
-            make_evidence(it, static_cast<std::size_t>(state.range(0)), which++ % cases, known);
-        state.ResumeTiming();
         const Model model{&it.knowledge, &it.network};
-        benchmark::DoNotOptimize(posterior(model, evidence));
+        benchmark::DoNotOptimize(posterior(model, evidence[which++ % cases]));
     }
     count_width(state, Model{&it.knowledge, &it.network},
                 make_evidence(it, static_cast<std::size_t>(state.range(0)), 0, known));
