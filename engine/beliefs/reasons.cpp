@@ -3,7 +3,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <compare>
 #include <limits>
+#include <numeric>
 #include <set>
 
 namespace knockwell {
@@ -117,15 +119,19 @@ Misfit misfit(const Model& model, const Evidence& evidence) {
     Misfit result;
     const double all = log_chance(model, evidence);
     const double nothing = log_chance(model, only_settings(evidence));
-    result.overall = -all + nothing;
+    std::vector<double> shares;  // what each thing known adds to `overall`
     for (std::size_t f = 0; f < evidence.findings.size(); ++f) {
         const double alone = log_chance(model, only_finding(evidence, f));
-        result.overall += alone - nothing;
+        shares.push_back(alone - nothing);
         result.each.push_back(alone - nothing + log_chance(model, without_finding(evidence, f)) -
                               all);
     }
     for (std::size_t c = 0; c < evidence.causes.size(); ++c)
-        result.overall += log_chance(model, only_cause(evidence, c)) - nothing;
+        shares.push_back(log_chance(model, only_cause(evidence, c)) - nothing);
+    // Added in ascending order: the same bytes in whatever order they were found.
+    std::sort(shares.begin(), shares.end(),
+              [](double a, double b) { return std::strong_order(a, b) < 0; });
+    result.overall = std::accumulate(shares.begin(), shares.end(), nothing - all);
     return result;
 }
 

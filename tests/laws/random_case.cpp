@@ -1,6 +1,7 @@
 #include "laws/random_case.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <random>
 #include <sstream>
 
@@ -57,24 +58,39 @@ private:
                 {Count::Kind::exact, dice_.chance(0.2) ? 0 : dice_.real(0, most), 1}};
     }
 
-    /// `n` shares that leave something over (unless `all`).
+    /// The chance for a cause to have what doubles the number of worlds.
+    [[nodiscard]] double few(double usual) const {
+        return size_.large() ? 1.5 / static_cast<double>(size_.causes) : usual;
+    }
+
+    /// `n` shares that leave something over (unless `all`), in whole 2^-20: then what is left is an
+    /// exact number too, and where nothing is left it is 0 and not a rounding, which would be a
+    /// world of its own.
     std::vector<Strength> shares(std::size_t n, bool all) {
+        constexpr double whole = 0x1.0p20;
         std::vector<double> part;
         double sum = 0;
         for (std::size_t i = 0; i < n; ++i) {
             part.push_back(dice_.chance(0.15) && !all ? 0 : dice_.real(0.05, 1));
             sum += part.back();
         }
-        if (!all)
-            sum += dice_.chance(0.1) ? 0 : dice_.real(0.05, 1);
+        const bool rest = !all && !dice_.chance(0.1);
+        sum += rest ? dice_.real(0.05, 1) : 0;
+        double used = 0;
+        for (double& p : part) {
+            p = sum > 0 ? std::floor(p / sum * whole) / whole : 0;
+            used += p;
+        }
+        if (!rest && sum > 0)
+            *std::max_element(part.begin(), part.end()) += 1 - used;
         std::vector<Strength> made;
         for (const double p : part)
-            made.push_back(exact(sum > 0 ? p / sum : 0));
+            made.push_back(exact(p));
         return made;
     }
 
     void add_settings() {
-        for (std::size_t s = 0, n = 1 + dice_.below(3); s < n; ++s) {
+        for (std::size_t s = 0, n = size_.large() ? 1 : 1 + dice_.below(3); s < n; ++s) {
             Setting setting;
             setting.head = head("setting", s);
             for (std::size_t a = 0, states = 2 + dice_.below(2); a < states; ++a)
@@ -136,7 +152,7 @@ private:
             if (dice_.chance(0.2))
                 cause.brought_on_by.push_back(
                     {CauseId(j), exact(dice_.chance(0.1) ? 1 : dice_.real(0.05, 0.8))});
-        if (dice_.chance(0.2))
+        if (dice_.chance(few(0.2)))
             cause.comes_and_goes = exact(dice_.real(0.1, 0.9));
         it_.knowledge.causes.push_back(std::move(cause));
     }
@@ -186,7 +202,10 @@ private:
     void link_causes(SignId id) {
         const Sign& sign = it_.knowledge.signs[id.index()];
         std::size_t parents = 0;
-        for (Cause& cause : it_.knowledge.causes) {
+        std::size_t masks = 0;
+        const std::size_t first = dice_.below(size_.causes);
+        for (std::size_t i = 0; i < size_.causes; ++i) {
+            Cause& cause = it_.knowledge.causes[(first + i) % size_.causes];
             // At most four causes a sign: adding up all worlds tries every way in which their
             // triggers can fire.
             if (parents < 4 && dice_.chance(0.5)) {
@@ -196,8 +215,10 @@ private:
                     shows.low = shares(sign.low.size(), false);
                 cause.shows.push_back(std::move(shows));
             }
-            if (dice_.chance(0.12))
+            if (masks < 3 && dice_.chance(0.12)) {
+                ++masks;
                 cause.masks.push_back({id, exact(dice_.chance(0.2) ? 1 : dice_.real(0.1, 0.9))});
+            }
         }
     }
 
@@ -216,9 +237,9 @@ private:
         Repair repair;
         repair.step.head = head("repair", 0);
         for (std::size_t c = 0; c < it_.knowledge.causes.size(); ++c) {
-            if (dice_.chance(0.4))
+            if (dice_.chance(few(0.4)))
                 repair.fixes.push_back({CauseId(c), exact(dice_.real(0.3, 1))});
-            if (dice_.chance(0.1))
+            if (dice_.chance(few(0.1)))
                 repair.may_bring.push_back({CauseId(c), exact(dice_.real(0, 0.3))});
         }
         it_.knowledge.repairs.push_back(std::move(repair));
@@ -243,6 +264,8 @@ private:
             evidence.quantities["cut-in"] = dice_.real(20, 45);
         if (dice_.chance(0.35))
             evidence.repairs.emplace_back(std::size_t{0});
+        if (size_.causes < 5 && dice_.chance(0.1))
+            evidence.repairs.emplace_back(std::size_t{0});
         if (dice_.chance(0.2))
             evidence.causes.push_back({CauseId(dice_.below(size_.causes)), dice_.chance(0.5),
                                        dice_.below(evidence.stages())});
@@ -251,7 +274,7 @@ private:
     }
 
     Finding finding() {
-        const std::size_t s = dice_.below(it_.knowledge.signs.size());
+        const std::size_t s = sign_to_find();
         const Sign& sign = it_.knowledge.signs[s];
         Finding finding;
         finding.what = SignId(s);
@@ -269,6 +292,18 @@ private:
             finding.value = dice_.below(sign.value_count());
         }
         return finding;
+    }
+
+    /// With more findings a sign of three kinds may be refused as too wide.
+    std::size_t sign_to_find() {
+        constexpr std::ptrdiff_t most = 5;
+        std::size_t s = dice_.below(it_.knowledge.signs.size());
+        const std::vector<Finding>& findings = it_.evidence.findings;
+        while (std::count_if(findings.begin(), findings.end(), [&](const Finding& finding) {
+                   return finding.what == Findable(SignId(s));
+               }) == most)
+            s = (s + 1) % it_.knowledge.signs.size();
+        return s;
     }
 
     Dice dice_;

@@ -11,10 +11,13 @@
 
 namespace knockwell::laws {
 
+/// Up to 9 causes every feature is met at once. Beyond that the number of worlds is kept below some
+/// ten millions: one setting, at most two causes that a repair touches and two that come and go.
 struct Size {
     std::size_t causes = 6;
     std::size_t signs = 4;
     std::size_t findings = 4;
+    [[nodiscard]] bool large() const { return causes > 9; }
 };
 
 struct Case {
