@@ -99,6 +99,7 @@ public:
         built_.acts.assign(causes, no_var);
         built_.acts_knob.assign(causes, 0);
         find_known();
+        reserve();
         for (std::uint32_t s = 0; s < network_.settings.size(); ++s)
             open_setting(s);
         const std::vector<std::uint8_t> wanted = wanted_causes();
@@ -118,6 +119,19 @@ public:
     }
 
 private:
+    /// Room for about what the findings bring, so that the arrays seldom move.
+    void reserve() {
+        std::size_t links = 16;
+        for (const Finding& finding : evidence_.findings)
+            if (const auto* sign = std::get_if<SignId>(&finding.what))
+                links += network_.signs[sign->index()].shown_by.size();
+        Shape& shape = built_.sum.shape;
+        shape.variables.reserve(network_.settings.size() + links);
+        shape.links.reserve(links);
+        shape.lists.reserve(2 * links);
+        built_.sum.numbers.reserve(8 * links);
+    }
+
     [[nodiscard]] bool has_tables() const {
         return std::any_of(knowledge_.settings.begin(), knowledge_.settings.end(),
                            [](const Setting& setting) { return setting.table; });

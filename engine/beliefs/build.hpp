@@ -33,7 +33,9 @@ struct BuiltOf {
     std::vector<std::int8_t> known;  // [CauseId] 1, 0 in every stage; -1: not known so
     std::vector<Var> acts;        // [CauseId] no_var where it does not come and go, or nothing asks
     std::vector<Slot> acts_knob;  // [CauseId] number that weighs the cause with its acts, a one
-    bool too_wide = false;        // some sign has more findings than a table can hold
+    double refused = 0;           // bits of a sign with more findings than a table can hold
+
+    [[nodiscard]] bool too_wide() const { return refused > 0; }
 
     [[nodiscard]] Var at(std::size_t cause, std::size_t stage) const {
         return by_stage[cause * stages + stage];

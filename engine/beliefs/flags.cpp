@@ -70,7 +70,7 @@ public:
     void add() {
         values_ = power(base_, digits_);
         if (values_ > most_values) {
-            site_.built.too_wide = true;
+            site_.built.refused = bits_of_power(base_, digits_);
             return;
         }
         mask_ = add_mask(site_, node_, stages_);
@@ -131,7 +131,7 @@ private:
             fires += site_.strengths[kinds[k]];
             spread(k, site_.strengths[kinds[k]], active, bottom_only, row);
         }
-        row[0] += larger(1 - fires, P(0));
+        row[0] += rest_of(1 - fires);
     }
 
     void set_rows(const ShowLink& link, const Bringer& source) {

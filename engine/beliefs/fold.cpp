@@ -25,6 +25,12 @@ public:
         result_.left.variables = shape.variables;
         result_.kept.assign(shape.variables.size(), 1);
         result_.first_made = result_.end = numbers;
+        const std::size_t items = 2 * (shape.links.size() + shape.weights.size());
+        items_.reserve(items);
+        scopes_.reserve(2 * items);
+        touches_.reserve(3 * items);
+        result_.ingredients.reserve(items);
+        result_.folds.reserve(shape.variables.size());
         for (const SumLink& link : shape.links)
             add(link.target, shape.sources(link), link.rows);
         for (const SumWeight& weight : shape.weights)

@@ -1,6 +1,7 @@
 #include "beliefs/gate.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace knockwell {
 
@@ -24,6 +25,10 @@ std::size_t power(std::size_t base, std::size_t exponent) {
     for (std::size_t i = 0; i < exponent && result <= most_values; ++i)
         result *= base;
     return result;
+}
+
+double bits_of_power(std::size_t base, std::size_t exponent) {
+    return std::log2(static_cast<double>(base)) * static_cast<double>(exponent);
 }
 
 template <class P>

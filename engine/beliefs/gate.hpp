@@ -48,6 +48,9 @@ template <class P>
 /// base^exponent, or something above most_values.
 [[nodiscard]] std::size_t power(std::size_t base, std::size_t exponent);
 
+/// log2(base^exponent).
+[[nodiscard]] double bits_of_power(std::size_t base, std::size_t exponent);
+
 /// A variable whose bits say in which stages the sign is hidden; no_var where nothing can hide it.
 template <class P>
 [[nodiscard]] Var add_mask(const SiteOf<P>& site, const SignNode& sign, const Stages& stages);

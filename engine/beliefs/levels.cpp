@@ -48,9 +48,9 @@ public:
         const bool can_hide = !node_.masked_by.empty();
         low_.ranks = ranks(node_.low, false, can_hide);
         high_.ranks = ranks(node_.high, true, can_hide);
-        if (power(std::max(high_.ranks.values(), low_.ranks.values()), stages_.size()) >
-            most_values) {
-            site_.built.too_wide = true;
+        const std::uint32_t most = std::max(high_.ranks.values(), low_.ranks.values());
+        if (power(most, stages_.size()) > most_values) {
+            site_.built.refused = bits_of_power(most, stages_.size());
             return;
         }
         mask_ = add_mask(site_, node_, stages_);
@@ -152,7 +152,7 @@ private:
             if (!bottom_only && !ranks.impossible(l))
                 row[element] += share;
         }
-        row[0] = larger(row[0], P(0));
+        row[0] = rest_of(row[0]);
         return row;
     }
 

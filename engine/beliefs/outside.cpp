@@ -37,7 +37,7 @@ private:
         const CauseNode& node = network_.causes[c];
         if (node.settings.empty() && node.parents.empty())
             return strengths_[node.base];
-        return over_cases(node, [&](const Cases& cases) { return 1 - absent(node, cases); });
+        return over_cases(node, [&](const Cases& cases) { return present(node, cases); });
     }
 
     /// Mean of what `of` says, over the cases of the settings that are not known.
@@ -55,14 +55,18 @@ private:
         return mean;
     }
 
-    [[nodiscard]] P absent(const CauseNode& node, const Cases& cases) const {
+    [[nodiscard]] P present(const CauseNode& node, const Cases& cases) const {
         if (!cases.hold(node.only_if))
-            return 1;
-        P none = 1 - base_chance(node, cases, strengths_);
+            return 0;
+        P any = base_chance(node, cases, strengths_);
         for (const WeightedLink& parent : node.parents)
-            none *= 1 - strengths_[parent.strength] * as_found_[parent.from];
-        return none;
+            any = either(any, strengths_[parent.strength] * as_found_[parent.from]);
+        return any;
     }
+
+    /// One or the other of two that are independent; nothing is taken from 1, so that small chances
+    /// keep their digits.
+    [[nodiscard]] static P either(const P& a, const P& b) { return a + (1 - a) * b; }
 
     /// A repair may fix it, and may bring it where it can be at all.
     [[nodiscard]] P after(const Repair& repair, std::uint32_t c, const P& present) const {
@@ -71,7 +75,7 @@ private:
         if (!is_all(bring, 0))
             bring *= over_cases(
                 node, [&](const Cases& cases) { return P(cases.hold(node.only_if) ? 1 : 0); });
-        return 1 - (1 - bring) * (1 - present * (1 - chance_for(c, repair.fixes)));
+        return either(bring, present * (1 - chance_for(c, repair.fixes)));
     }
 
     const Knowledge& knowledge_;
@@ -99,7 +103,8 @@ template std::vector<Pack> carry_down(const Model&, const Evidence&, std::span<c
 
 namespace {
 
-/// What each cause hangs on, where the sum leaves it out: components of the sum, ascending.
+/// What each cause hangs on, where the sum leaves it out: components of the sum, and such causes,
+/// itself among them.
 template <class P>
 class Hanging {
 public:
@@ -112,10 +117,15 @@ public:
         for (const std::uint32_t c : network_.cause_order) {
             if (built_.known[c] != -1)
                 continue;
-            if (built_.holds(c))
-                hangs_on_[c] = {component_[built_.first(c)]};
-            else
+            Slice& on = hangs_on_[c];
+            on.first = static_cast<std::uint32_t>(hung_.size());
+            if (built_.holds(c)) {
+                hung_.push_back(component_[built_.first(c)]);
+            } else {
                 inexact_[c] = hang(c) ? 0 : 1;
+                hung_.push_back(static_cast<Var>(component_.size()) + c);
+            }
+            on.count = static_cast<std::uint32_t>(hung_.size()) - on.first;
         }
         for (std::size_t i = network_.cause_order.size(); i-- > 0;)
             if (const std::uint32_t c = network_.cause_order[i]; inexact_[c] != 0)
@@ -135,16 +145,17 @@ private:
         const CauseNode& node = network_.causes[c];
         if (node.settings.empty() && node.parents.empty())
             return true;
-        std::vector<Var>& all = hangs_on_[c];
+        const auto first = static_cast<std::ptrdiff_t>(hung_.size());
         for (const std::uint32_t s : node.settings)
             if (built_.setting[s] != no_var)
-                all.push_back(component_[built_.setting[s]]);
+                hung_.push_back(component_[built_.setting[s]]);
         for (const WeightedLink& parent : node.parents)
-            all.insert(all.end(), hangs_on_[parent.from].begin(), hangs_on_[parent.from].end());
-        std::sort(all.begin(), all.end());
-        const auto end = std::unique(all.begin(), all.end());
-        const bool independent = end == all.end();
-        all.erase(end, all.end());
+            for (std::uint32_t i = 0; i < hangs_on_[parent.from].count; ++i)
+                hung_.push_back(hung_[hangs_on_[parent.from].first + i]);
+        std::sort(hung_.begin() + first, hung_.end());
+        const auto end = std::unique(hung_.begin() + first, hung_.end());
+        const bool independent = end == hung_.end();
+        hung_.erase(end, hung_.end());
         return independent && !is_brought_under_conditions(c);
     }
 
@@ -160,9 +171,10 @@ private:
     const Knowledge& knowledge_;
     const Evidence& evidence_;
     const BuiltOf<P>& built_;
-    std::vector<Var> component_;              // [variable]
-    std::vector<std::vector<Var>> hangs_on_;  // [cause]
-    std::vector<std::uint8_t> inexact_;       // [cause]
+    std::vector<Var> component_;         // [variable]
+    std::vector<Slice> hangs_on_;        // [cause] of hung_
+    std::vector<Var> hung_;              // components, and causes behind those
+    std::vector<std::uint8_t> inexact_;  // [cause]
 };
 
 }  // namespace

@@ -65,6 +65,10 @@ KNOCKWELL_INLINE void set_lane(Pack& x, std::size_t i, double to) { x.v[i] = to;
 KNOCKWELL_INLINE double larger(double a, double b) { return a < b ? b : a; }
 KNOCKWELL_INLINE Pack larger(const Pack& a, const Pack& b) { return Pack(a.v < b.v ? b.v : a.v); }
 
+/// What is left of 1 when shares are taken away: what is only their rounding is nothing.
+KNOCKWELL_INLINE double rest_of(double a) { return a > 1e-15 ? a : 0; }
+KNOCKWELL_INLINE Pack rest_of(const Pack& a) { return Pack(a.v > Pack(1e-15).v ? a.v : Pack(0).v); }
+
 /// Where a lane is not above 0, 1 instead.
 KNOCKWELL_INLINE double positive_or_one(double a) { return a > 0 ? a : 1; }
 KNOCKWELL_INLINE Pack positive_or_one(const Pack& a) {

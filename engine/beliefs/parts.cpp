@@ -53,7 +53,7 @@ public:
         result_.number_at.assign(numbers, 0);
     }
 
-    SumParts run(PlanCache& plans, double runs) {
+    SumParts run(PlanCache& plans, Runs runs) {
         place_variables();
         deal(shape_.links, [&](const SumLink& link) { return link.target; });
         links_ = std::move(dealt_);
@@ -149,7 +149,7 @@ private:
 
 }  // namespace
 
-SumParts parts_of(const Shape& shape, std::size_t numbers, PlanCache& plans, double runs) {
+SumParts parts_of(const Shape& shape, std::size_t numbers, PlanCache& plans, Runs runs) {
     return Splitter(shape, numbers).run(plans, runs);
 }
 

@@ -39,9 +39,9 @@ struct SumParts {
     [[nodiscard]] double cost() const;
 };
 
-/// Equal shapes of parts share a plan, which `plans` keeps. `runs`: how often they will be run.
+/// Equal shapes of parts share a plan, which `plans` keeps.
 [[nodiscard]] SumParts parts_of(const Shape& shape, std::size_t numbers, PlanCache& plans,
-                                double runs = 1);
+                                Runs runs = Runs::few);
 
 /// Which variables hang together through links and weights: [variable] the least of its part.
 [[nodiscard]] std::vector<Var> components_of(const Shape& shape);

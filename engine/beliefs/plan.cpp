@@ -178,8 +178,8 @@ struct Draft {
     Order order;
     /// A multiplication of a fold is dearer than one of the frontier's long runs.
     [[nodiscard]] double cost() const {
-        constexpr double dearer = 5;
-        constexpr double a_fold = 50;
+        constexpr double dearer = 12;
+        constexpr double a_fold = 150;
         return dearer * folding.cost + a_fold * static_cast<double>(folding.folds.size()) +
                order.cost;
     }
@@ -209,19 +209,20 @@ Plan laid_out(const Shape& shape, Draft best) {
 
 }  // namespace
 
-Plan plan_for(const Shape& shape, Slot numbers, double runs) {
+Plan plan_for(const Shape& shape, Slot numbers, Runs runs) {
+    const double worth = runs == Runs::many ? 100 : 1;
     // A fold is dearer than the same digit in a small table; where the table is not small, more
     // folding saves more. But what is folded away ties its neighbours together, so that much
     // folding can widen the frontier: then several limits are tried.
     Draft best = draft(shape, numbers, 8);
     for (const std::size_t largest : {std::size_t{64}, std::size_t{512}, std::size_t{4096}}) {
-        if (best.cost() * runs < worth_other_folds)
+        if (best.cost() * worth < worth_other_folds)
             break;
         Draft other = draft(shape, numbers, largest);
         if (other.cost() < best.cost())
             best = std::move(other);
     }
-    best.order = better_order(best.folding.left, best.folding.kept, std::move(best.order), runs);
+    best.order = better_order(best.folding.left, best.folding.kept, std::move(best.order), worth);
     return laid_out(shape, std::move(best));
 }
 
@@ -230,26 +231,23 @@ Plan plan_folding(const Shape& shape, Slot numbers, std::size_t largest_fold) {
 }
 
 struct PlanCache::Inside {
-    struct Kept {
-        std::shared_ptr<const Plan> plan;
-        double runs = 0;  // that it was sought for
-    };
-    std::unordered_map<Structure, Kept, boost::hash<Structure>> plans;
+    std::unordered_map<Structure, std::shared_ptr<const Plan>, boost::hash<Structure>> plans;
 };
 
 PlanCache::PlanCache() : inside_(std::make_unique<Inside>()) {}
 PlanCache::~PlanCache() = default;
 
-std::shared_ptr<const Plan> PlanCache::plan(const Shape& shape, Slot numbers, double runs) {
+std::shared_ptr<const Plan> PlanCache::plan(const Shape& shape, Slot numbers, Runs runs) {
     constexpr std::size_t most = 4096;
     if (inside_->plans.size() >= most)
         inside_->plans.clear();
-    Inside::Kept& kept = inside_->plans[structure_of(shape)];
-    // A plan sought for few runs is sought again where many shall follow it.
-    constexpr double many = 8;
-    if (!kept.plan || kept.runs * many < runs)
-        kept = {std::make_shared<const Plan>(plan_for(shape, numbers, runs)), runs};
-    return kept.plan;
+    // Kept apart, so that the last digits of an answer do not hang on what was asked before.
+    Structure key = structure_of(shape);
+    key.push_back(runs == Runs::many ? 1 : 0);
+    std::shared_ptr<const Plan>& kept = inside_->plans[std::move(key)];
+    if (!kept)
+        kept = std::make_shared<const Plan>(plan_for(shape, numbers, runs));
+    return kept;
 }
 
 }  // namespace knockwell

@@ -57,9 +57,11 @@ struct Plan {
 /// Wider plans have no operations: they are not to be run. 2^24 numbers are 128 MiB a table.
 inline constexpr double widest = 24;
 
-/// `numbers`: how many the sum has, laid out as parts_of() does (beliefs/parts.hpp). `runs`: how
-/// often it will be run, about: the search for a cheap plan costs as much as a few runs.
-[[nodiscard]] Plan plan_for(const Shape& shape, Slot numbers, double runs = 1);
+/// The search for a cheap plan costs as much as a few runs.
+enum class Runs { few, many };
+
+/// `numbers`: how many the sum has, laid out as parts_of() does (beliefs/parts.hpp).
+[[nodiscard]] Plan plan_for(const Shape& shape, Slot numbers, Runs runs = Runs::few);
 
 /// With a fixed limit to what is folded; 0: nothing is.
 [[nodiscard]] Plan plan_folding(const Shape& shape, Slot numbers, std::size_t largest_fold);
@@ -74,7 +76,7 @@ public:
     PlanCache(PlanCache&&) = delete;
     PlanCache& operator=(PlanCache&&) = delete;
     [[nodiscard]] std::shared_ptr<const Plan> plan(const Shape& shape, Slot numbers,
-                                                   double runs = 1);
+                                                   Runs runs = Runs::few);
 
 private:
     struct Inside;

@@ -1,6 +1,7 @@
 #include "beliefs/outside.hpp"
 #include "beliefs/run.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
@@ -45,7 +46,7 @@ public:
 
 private:
     [[nodiscard]] bool still_impossible() const {
-        return !std::isfinite(log_chance(model_, left_));
+        return log_chance(model_, left_) == -std::numeric_limits<double>::infinity();
     }
 
     template <class Item>
@@ -78,8 +79,8 @@ Run run(const Model& model, const Evidence& evidence, std::span<const double> st
     result.built = build(model, evidence, strengths, choice);
     const SumParts parts =
         parts_of(result.built.sum.shape, result.built.sum.numbers.size(), *model.plans);
-    result.width = parts.width();
-    result.too_wide = result.built.too_wide || result.width > widest;
+    result.width = std::max(parts.width(), result.built.refused);
+    result.too_wide = result.built.too_wide() || result.width > widest;
     if (!result.too_wide)
         result.shares = shares_of(result.built.sum, parts);
     return result;
@@ -88,7 +89,7 @@ Run run(const Model& model, const Evidence& evidence, std::span<const double> st
 double log_chance(const Model& model, const Evidence& evidence, const BuildChoice& choice) {
     const Built built = build(model, evidence, point_values(*model.network), choice);
     const SumParts parts = parts_of(built.sum.shape, built.sum.numbers.size(), *model.plans);
-    if (built.too_wide || parts.width() > widest)
+    if (built.too_wide() || parts.width() > widest)
         return std::numeric_limits<double>::quiet_NaN();
     return log_sum_of(built.sum, parts);
 }

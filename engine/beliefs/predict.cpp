@@ -1,3 +1,4 @@
+#include "beliefs/entropy.hpp"
 #include "beliefs/run.hpp"
 
 #include <algorithm>
@@ -97,10 +98,6 @@ private:
 };
 
 }  // namespace
-
-double entropy_of(double p) {
-    return p <= 0 || p >= 1 ? 0 : -p * std::log2(p) - (1 - p) * std::log2(1 - p);
-}
 
 std::vector<Outcome> predict(const Model& model, const Evidence& evidence, const Look& look) {
     return Prediction(model, evidence, look, {.causes = BuildChoice::Causes::and_inexact})

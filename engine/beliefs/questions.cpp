@@ -27,7 +27,7 @@ double none_of(const std::vector<StrengthIndex>& shares, std::span<const double>
     double some = 0;
     for (std::size_t i = first; i < last && i < shares.size(); ++i)
         some += strengths[shares[i]];
-    return std::max(0.0, 1 - some * noticed);
+    return rest_of(1 - some * noticed);
 }
 
 /// Which kinds or levels of one side nothing brings.

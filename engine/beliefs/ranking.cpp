@@ -1,5 +1,6 @@
 #include "beliefs/asking.hpp"
 #include "beliefs/build.hpp"
+#include "beliefs/entropy.hpp"
 #include "beliefs/questions.hpp"
 #include "beliefs/run.hpp"
 
@@ -90,12 +91,11 @@ public:
         : model_(model), evidence_(evidence), looks_(looks), causes_(causes),
           strengths_(point_values(*model.network)),
           built_(build(model, evidence, strengths_, {.acts_knobs = true, .also = touched()})),
-          parts_(parts_of(built_.sum.shape, built_.sum.numbers.size(), *model.plans,
-                          static_cast<double>(looks.size()))) {}
+          parts_(parts_of(built_.sum.shape, built_.sum.numbers.size(), *model.plans, Runs::many)) {}
 
     /// False where nothing can be said.
     bool ask() {
-        if (built_.too_wide || parts_.width() > widest)
+        if (built_.too_wide() || parts_.width() > widest)
             return false;
         now_.emplace(built_.sum.shape, parts_);
         if (!now_->run(built_.sum))
@@ -109,6 +109,8 @@ public:
         asking_->answer();
         for (const Var v : listed)
             listed_now_.push_back(now_->share(v, 1));
+        entropy_now_ = listed_now_;
+        entropies_of(entropy_now_);
         joint_.resize(listed.size());
         mark_.assign(listed.size(), 0);
         return true;
@@ -139,15 +141,22 @@ public:
     /// Expected drop of entropy, summed over the causes.
     double bits(std::size_t look) {
         const Asked& it = asked_[look];
+        chances_.clear();
+        weights_.clear();
         double sum = 0;
         for (std::size_t o = 0; o < it.outcomes; ++o) {
             const double p = mix(it, o);
             if (p < least_chance)
                 continue;
-            for (const std::uint32_t i : touched_)
-                sum += p * (entropy_of(listed_now_[i]) -
-                            entropy_of(std::clamp(joint_[i] / p, 0.0, 1.0)));
+            for (const std::uint32_t i : touched_) {
+                sum += p * entropy_now_[i];
+                chances_.push_back(joint_[i] / p);
+                weights_.push_back(p);
+            }
         }
+        entropies_of(chances_);
+        for (std::size_t i = 0; i < chances_.size(); ++i)
+            sum -= weights_[i] * chances_[i];
         return std::max(0.0, sum);
     }
 
@@ -224,15 +233,17 @@ private:
     Turning turning_{*model_.network, strengths_, built_};
     std::optional<Whole<double>> now_;
     std::optional<Asking> asking_;
-    Questions questions_;               // room for those of one look
-    std::vector<Asked> asked_;          // [look]
-    std::vector<std::size_t> change_;   // [question]
-    std::vector<double> factor_;        // [question]
-    std::vector<double> coefficients_;  // by look: [outcome][question]
-    std::vector<std::size_t> values_;   // by look: [outcome][sign]
-    std::vector<double> listed_now_;    // [place in causes_]
-    std::vector<double> joint_;         // [place in causes_]
-    std::vector<std::uint64_t> mark_;   // [place in causes_]
+    Questions questions_;                    // room for those of one look
+    std::vector<Asked> asked_;               // [look]
+    std::vector<std::size_t> change_;        // [question]
+    std::vector<double> factor_;             // [question]
+    std::vector<double> coefficients_;       // by look: [outcome][question]
+    std::vector<std::size_t> values_;        // by look: [outcome][sign]
+    std::vector<double> listed_now_;         // [place in causes_]
+    std::vector<double> entropy_now_;        // [place in causes_]
+    std::vector<double> chances_, weights_;  // room for those of one look
+    std::vector<double> joint_;              // [place in causes_]
+    std::vector<std::uint64_t> mark_;        // [place in causes_]
     std::vector<std::uint32_t> touched_;
     std::uint64_t round_ = 0;
 };

@@ -39,7 +39,4 @@ struct Run {
                                                 const Look& look, std::span<const double> now,
                                                 std::span<const CauseId> causes);
 
-/// Entropy in bits of something that is so with probability p; 0 outside of 0..1.
-[[nodiscard]] double entropy_of(double p);
-
 }  // namespace knockwell

@@ -1,7 +1,7 @@
 #include "beliefs/run.hpp"
 
 #include <algorithm>
-#include <cmath>
+#include <memory>
 #include <optional>
 #include <queue>
 #include <utility>
@@ -14,12 +14,23 @@ struct Fixed {
     bool present = false;
 };
 
-/// A part of all sets: those that agree with `fixed` on its causes. `bound`: no set of this part is
-/// more probable (relative to P(e)).
+/// A part of all sets: those that agree with the likely set of another part on its first causes,
+/// but not on the one behind them. `bound`: no set of this part is more probable (relative to
+/// P(e)).
 struct SetsPart {
-    std::vector<Fixed> fixed;
+    std::shared_ptr<const std::vector<Fixed>> likely;  // none: all sets
+    std::size_t agrees = 0;
     double bound = 1;
     bool operator<(const SetsPart& other) const { return bound < other.bound; }
+
+    [[nodiscard]] std::vector<Fixed> fixed() const {
+        if (!likely)
+            return {};
+        std::vector<Fixed> all(likely->begin(),
+                               likely->begin() + static_cast<std::ptrdiff_t>(agrees) + 1);
+        all.back().present = !all.back().present;
+        return all;
+    }
 };
 
 /// Best-first search by splitting (after K. G. Murty, Operations Research 16, 1968, pp. 682-687):
@@ -32,11 +43,12 @@ public:
         : how_many_(how_many), causes_(model.network->causes.size()),
           built_(build(model, evidence, point_values(*model.network),
                        {.causes = BuildChoice::Causes::all})),
-          parts_of_sum_(parts_of(built_.sum.shape, built_.sum.numbers.size(), *model.plans)) {}
+          parts_of_sum_(
+              parts_of(built_.sum.shape, built_.sum.numbers.size(), *model.plans, Runs::many)) {}
 
     CauseSets run() {
         CauseSets result;
-        if (built_.too_wide || parts_of_sum_.width() > widest) {
+        if (built_.too_wide() || parts_of_sum_.width() > widest) {
             result.proved = false;
             return result;
         }
@@ -44,9 +56,9 @@ public:
         if (!whole_->run_forward(built_.sum))
             return result;
         all_ = whole_->total();
-        parts_.push({{}, 1.0});
+        parts_.push({});
         for (std::size_t looks = 0; !parts_.empty() && parts_.top().bound > worst_kept(); ++looks) {
-            if (looks == most_looks) {
+            if (looks == most_looks || looks * causes_ > most_causes_looked_at) {
                 result.proved = false;
                 break;
             }
@@ -60,6 +72,7 @@ public:
 
 private:
     static constexpr std::size_t most_looks = 300;
+    static constexpr std::size_t most_causes_looked_at = 300'000;
 
     [[nodiscard]] double worst_kept() const {
         return found_.size() < how_many_ ? 0.0 : found_.back().p;
@@ -85,32 +98,31 @@ private:
     }
 
     void look_into(const SetsPart& part) {
-        const double here = mass(part.fixed, true);
+        const std::vector<Fixed> fixed = part.fixed();
+        const double here = mass(fixed, true);
         if (!(here > 0))
             return;
-        std::vector<Fixed> likely = part.fixed;
         std::vector<std::pair<double, Fixed>>
             open;  // chance of being otherwise than the likely set has it
-        for (const std::uint32_t c : undecided(part)) {
+        for (const std::uint32_t c : undecided(fixed)) {
             // Both shares, for 1 - p has no digits left where p is near 1.
             const bool present = whole_->share(built_.last(c), 1) > 0.5;
             open.emplace_back(whole_->share(built_.last(c), present ? 0 : 1), Fixed{c, present});
         }
         std::stable_sort(open.begin(), open.end(),
                          [](const auto& a, const auto& b) { return a.first > b.first; });
-        for (const auto& [otherwise, as_likely] : open) {
-            SetsPart child{likely, here * otherwise};
-            child.fixed.push_back({as_likely.cause, !as_likely.present});
-            likely.push_back(as_likely);
-            if (child.bound > worst_kept())
-                parts_.push(std::move(child));
-        }
-        keep(likely);
+        auto likely = std::make_shared<std::vector<Fixed>>(fixed);
+        for (const auto& [otherwise, as_likely] : open)
+            likely->push_back(as_likely);
+        for (std::size_t i = 0; i < open.size(); ++i)
+            if (const double bound = here * open[i].first; bound > worst_kept())
+                parts_.push({likely, fixed.size() + i, bound});
+        keep(*likely);
     }
 
-    [[nodiscard]] std::vector<std::uint32_t> undecided(const SetsPart& part) const {
+    [[nodiscard]] std::vector<std::uint32_t> undecided(const std::vector<Fixed>& fixed) const {
         std::vector<std::uint8_t> decided(causes_, 0);
-        for (const Fixed& it : part.fixed)
+        for (const Fixed& it : fixed)
             decided[it.cause] = 1;
         std::vector<std::uint32_t> causes;
         for (std::uint32_t c = 0; c < decided.size(); ++c)

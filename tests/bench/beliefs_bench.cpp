@@ -24,6 +24,10 @@ const Instance& instance_of(const InstanceSize& size) {
     return *one;
 }
 
+Evidence evidence_for(const Instance& it, std::size_t k, std::uint32_t which, bool known) {
+    return evidence_of(make_found(it.plain, k, which, known));
+}
+
 void count_width(benchmark::State& state, const Model& model, const Evidence& evidence) {
     const Built built = build(model, evidence, point_values(*model.network));
     const SumParts parts = parts_of(built.sum.shape, built.sum.numbers.size(), *model.plans);
@@ -36,20 +40,20 @@ void posterior_from_cold(benchmark::State& state, const InstanceSize& size, bool
     std::vector<Evidence> evidence;
     for (std::uint32_t which = 0; which < cases; ++which)
         evidence.push_back(
-            make_evidence(it, static_cast<std::size_t>(state.range(0)), which, known));
+            evidence_for(it, static_cast<std::size_t>(state.range(0)), which, known));
     std::size_t which = 0;
     for (auto _ : state) {
         const Model model{&it.knowledge, &it.network};
         benchmark::DoNotOptimize(posterior(model, evidence[which++ % cases]));
     }
     count_width(state, Model{&it.knowledge, &it.network},
-                make_evidence(it, static_cast<std::size_t>(state.range(0)), 0, known));
+                evidence_for(it, static_cast<std::size_t>(state.range(0)), 0, known));
 }
 
 void posterior_kept(benchmark::State& state, const InstanceSize& size, bool known) {
     const Instance& it = instance_of(size);
     const Model model{&it.knowledge, &it.network};
-    const Evidence evidence = make_evidence(it, static_cast<std::size_t>(state.range(0)), 0, known);
+    const Evidence evidence = evidence_for(it, static_cast<std::size_t>(state.range(0)), 0, known);
     for (auto _ : state)
         benchmark::DoNotOptimize(posterior(model, evidence));
 }
@@ -57,14 +61,15 @@ void posterior_kept(benchmark::State& state, const InstanceSize& size, bool know
 void every_open_check(benchmark::State& state, const InstanceSize& size, bool known) {
     const Instance& it = instance_of(size);
     const Model model{&it.knowledge, &it.network};
-    const Evidence evidence = make_evidence(it, static_cast<std::size_t>(state.range(0)), 0, known);
+    const Evidence evidence = evidence_for(it, static_cast<std::size_t>(state.range(0)), 0, known);
     const Answer answer = posterior(model, evidence);
     const auto* now = std::get_if<Posterior>(&answer);
     if (!now) {
         state.SkipWithError("no posterior");
         return;
     }
-    const std::vector<Look> looks = open_checks(it, evidence);
+    const std::vector<Look> looks = open_checks(
+        it.plain, make_found(it.plain, static_cast<std::size_t>(state.range(0)), 0, known));
     const std::vector<CauseId> causes = explainers(model, evidence);
     for (auto _ : state)
         benchmark::DoNotOptimize(bits_of_all(model, evidence, looks, now->cause, causes));
@@ -73,7 +78,7 @@ void every_open_check(benchmark::State& state, const InstanceSize& size, bool kn
 void ranges_of_redraws(benchmark::State& state, const InstanceSize& size) {
     const Instance& it = instance_of(size);
     const Model model{&it.knowledge, &it.network};
-    const Evidence evidence = make_evidence(it, static_cast<std::size_t>(state.range(0)), 0, true);
+    const Evidence evidence = evidence_for(it, static_cast<std::size_t>(state.range(0)), 0, true);
     for (auto _ : state)
         benchmark::DoNotOptimize(ranges(model, evidence, 200, 1));
 }
@@ -101,6 +106,7 @@ BENCHMARK_CAPTURE(posterior_kept, M_known, medium, true)->Apply(in_steps);
 BENCHMARK_CAPTURE(posterior_kept, L_known, large, true)->Apply(in_steps);
 BENCHMARK_CAPTURE(every_open_check, S_known, small, true)->Apply(in_steps);
 BENCHMARK_CAPTURE(every_open_check, M_known, medium, true)->Apply(in_steps);
+BENCHMARK_CAPTURE(every_open_check, L_known, large, true)->Apply(in_steps);
 BENCHMARK_CAPTURE(ranges_of_redraws, S_known, small)->Apply(in_steps);
 BENCHMARK_CAPTURE(ranges_of_redraws, M_known, medium)->Apply(in_steps);
 
