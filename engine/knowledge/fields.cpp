@@ -49,7 +49,7 @@ bool is_kind(ReadRun& run, const Node& node, Node::Kind kind, const std::string&
     return false;
 }
 
-std::optional<std::string> as_text(ReadRun& run, const Node& node, const std::string& what) {
+std::optional<Written> as_text(ReadRun& run, const Node& node, const std::string& what) {
     if (!is_kind(run, node, Node::Kind::text, what))
         return std::nullopt;
     if (node.text.find_first_not_of(" \t\r\n") == std::string::npos) {
@@ -106,7 +106,7 @@ std::vector<Word> as_words(ReadRun& run, const Node& node, const std::string& wh
     if (!is_kind(run, node, Node::Kind::array, what))
         return words;
     std::map<std::string, Span> first;
-    for (const Node& item : node.items) {
+    for (const Node& item : node.items()) {
         const auto text = as_text(run, item, "an item of " + what);
         if (!text)
             continue;
@@ -137,7 +137,7 @@ std::string Fields::what(std::string_view key) const {
 
 const Entry* Fields::entry(std::string_view key, Must must) {
     known_.emplace_back(key);
-    for (const Entry& entry : table_.entries)
+    for (const Entry& entry : table_.entries())
         if (entry.key == key)
             return &entry;
     if (must == Must::must)
@@ -164,7 +164,7 @@ std::optional<Word> Fields::word(std::string_view key, Must must) {
 
 std::string Fields::text(std::string_view key, Must must) {
     const auto written = word(key, must);
-    return written ? written->text : std::string();
+    return written ? std::string(written->text) : std::string();
 }
 
 std::vector<Word> Fields::words(std::string_view key, Must must) {
@@ -188,7 +188,7 @@ std::optional<Strength> Fields::strength(std::string_view key, Must must) {
 }
 
 void Fields::refuse(std::string_view key, const std::string& why) {
-    for (const Entry& entry : table_.entries)
+    for (const Entry& entry : table_.entries())
         if (entry.key == key)
             run_.error("unknown-key", entry.key_span, who_ + " takes no '" + std::string(key) + "'",
                        why);
@@ -196,7 +196,7 @@ void Fields::refuse(std::string_view key, const std::string& why) {
 }
 
 void Fields::finish() {
-    for (const Entry& entry : table_.entries) {
+    for (const Entry& entry : table_.entries()) {
         const auto is_it = [&](const std::string& key) { return key == entry.key; };
         if (std::any_of(known_.begin(), known_.end(), is_it) ||
             std::any_of(refused_.begin(), refused_.end(), is_it))

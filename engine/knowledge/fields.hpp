@@ -26,7 +26,7 @@ constexpr NumberRange above_zero{std::numeric_limits<double>::min(), 1e9};
 
 /// A text at its place.
 struct Word {
-    std::string text;
+    Written text;
     Span span;
 };
 
@@ -34,8 +34,8 @@ template <class T>
 using Choices = std::vector<std::pair<std::string_view, T>>;
 
 // Values by themselves. `what` names the value in a message: "'minutes' of test 'look'".
-[[nodiscard]] std::optional<std::string> as_text(ReadRun& run, const Node& node,
-                                                 const std::string& what);
+[[nodiscard]] std::optional<Written> as_text(ReadRun& run, const Node& node,
+                                             const std::string& what);
 [[nodiscard]] std::optional<double> as_number(ReadRun& run, const Node& node,
                                               const std::string& what, NumberRange range);
 /// A count, a word of the manifest, or an exact number from 0 to 1 (bad-count, wrong-type).

@@ -77,7 +77,7 @@ std::vector<std::size_t> states_of(ReadRun& run, SettingId id, const Node& node,
             states.push_back(*state);
         }
     }
-    if (words.empty() && node.items.empty())
+    if (words.empty() && node.items().empty())
         run.error("bad-condition", node.span, "the condition on " + what + " can never hold",
                   "name one of its choices");
     std::sort(states.begin(), states.end());
@@ -121,7 +121,7 @@ Head read_head(Fields& fields, ReadRun& run, const Entry& entry, Must title) {
     head.basis = fields.choice("basis", basis_words(), Basis::none);
     head.source = fields.text("source", head.basis == Basis::published ? Must::must : Must::may);
     if (const Entry* accept = fields.entry("accept", Node::Kind::table))
-        for (const Entry& one : accept->value.entries)
+        for (const Entry& one : accept->value.entries())
             if (const auto reason = as_text(run, one.value, "the reason for '" + one.key + "'"))
                 head.accept[one.key] = *reason;
     return head;
@@ -130,7 +130,7 @@ Head read_head(Fields& fields, ReadRun& run, const Entry& entry, Must title) {
 Conditions read_conditions(ReadRun& run, const Node& table, const std::string& who,
                            const std::string& hanging) {
     Conditions conditions;
-    for (const Entry& entry : table.entries) {
+    for (const Entry& entry : table.entries()) {
         const auto index =
             look_up(run, Kind::setting, entry.key, entry.key_span, who, "asks for a setting");
         if (!index)
@@ -217,7 +217,7 @@ std::vector<CauseStrength> read_cause_strengths(Fields& fields, ReadRun& run, st
     const Entry* table = fields.entry(key, Node::Kind::table, must);
     if (table == nullptr)
         return list;
-    for (const Entry& entry : table->value.entries) {
+    for (const Entry& entry : table->value.entries()) {
         const auto index = look_up(run, Kind::cause, entry.key, entry.key_span, fields.who(), role);
         const auto strength =
             as_strength(run, entry.value, "'" + entry.key + "' in " + fields.what(key));

@@ -76,9 +76,10 @@ std::string whole_file(const std::filesystem::path& path) {
 
 ReadResult read_knowledge(const std::vector<Source>& sources) {
     ReadRun run(sources);
+    TreeRoom room;
     std::vector<std::optional<Node>> trees;
     for (std::size_t i = 0; i < sources.size(); ++i)
-        trees.push_back(parse_tree(sources[i], static_cast<std::uint32_t>(i), run.problems));
+        trees.push_back(parse_tree(sources[i], static_cast<std::uint32_t>(i), room, run.problems));
     std::vector<const Node*> roots;
     for (const std::optional<Node>& tree : trees)
         roots.push_back(tree ? &*tree : nullptr);
