@@ -25,7 +25,7 @@ std::vector<RaisedBy> read_raised_by(Fields& fields, ReadRun& run) {
     if (array == nullptr)
         return list;
     for (const Node& item : array->value.items()) {
-        const std::string what = "an item of " + fields.what("raised_by");
+        const std::string what = "an item of " + fields.what("raised_by").text();
         if (!is_kind(run, item, Node::Kind::table, what))
             continue;
         Fields parts(run, item, item.span, what);
@@ -55,7 +55,7 @@ std::vector<SignStrength> read_masks(Fields& fields, ReadRun& run) {
         const auto sign =
             look_up(run, Kind::sign, entry.key, entry.key_span, fields.who(), "masks a sign");
         const auto strength =
-            as_strength(run, entry.value, "'" + entry.key + "' in " + fields.what("masks"));
+            as_strength(run, entry.value, {"'", entry.key, "' in ", fields.what("masks")});
         if (sign && strength)
             list.push_back({SignId(*sign), *strength});
     }
@@ -74,7 +74,7 @@ std::vector<Shows> read_shows(Fields& fields, ReadRun& run) {
             continue;
         if (auto shows =
                 read_levels_of(run, SignId(*sign), entry.value,
-                               "'" + entry.key + "' in " + fields.what("shows"), entry.key_span))
+                               {"'", entry.key, "' in ", fields.what("shows")}, entry.key_span))
             list.push_back(std::move(*shows));
     }
     return list;

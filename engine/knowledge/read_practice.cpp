@@ -95,7 +95,7 @@ void check_value(ReadRun& run, const Word& value, const Subject& what, const std
 std::optional<std::string> typed(ReadRun& run, const Entry& entry, const std::string& who) {
     if (entry.value.kind == Node::Kind::number)
         return number(entry.value.number);
-    return as_text(run, entry.value, "'" + entry.key + "' of " + who);
+    return as_text(run, entry.value, {"'", entry.key, "' of ", who});
 }
 
 std::vector<WrittenFinding> read_findings(Fields& fields, ReadRun& run, std::string_view key,
@@ -155,7 +155,7 @@ std::vector<WrittenWeights> read_weighs(Fields& fields, ReadRun& run) {
     for (const Entry& entry : table->value.entries()) {
         const auto what =
             subject_of(run, {entry.key, entry.key_span}, fields.who(), "weighs a sign");
-        if (!is_kind(run, entry.value, Node::Kind::table, "the weights of '" + entry.key + "'"))
+        if (!is_kind(run, entry.value, Node::Kind::table, {"the weights of '", entry.key, "'"}))
             continue;
         WrittenWeights weights{entry.key, {}, entry.key_span};
         double sum = 0;
@@ -168,7 +168,7 @@ std::vector<WrittenWeights> read_weighs(Fields& fields, ReadRun& run) {
             else if (what)
                 (void)look_up_value(run, *what->sign, name, fields.who());
             const auto weight =
-                as_number(run, one.value, "the weight of '" + one.key + "'", weight_range);
+                as_number(run, one.value, {"the weight of '", one.key, "'"}, weight_range);
             weights.weights[one.key] = weight.value_or(0);
             sum += weight.value_or(1);
         }
@@ -186,7 +186,7 @@ std::vector<PracticeStage> read_after(Fields& fields, ReadRun& run) {
     if (array == nullptr)
         return stages;
     for (const Node& item : array->value.items()) {
-        const std::string what = "an item of " + fields.what("after");
+        const std::string what = "an item of " + fields.what("after").text();
         if (!is_kind(run, item, Node::Kind::table, what))
             continue;
         Fields parts(run, item, item.span, what);
@@ -219,7 +219,7 @@ std::vector<Expectation> read_expectations(Fields& fields, ReadRun& run) {
             check_value(run, {entry.key.substr(equals + 1), entry.key_span}, *what, fields.who());
         }
         const auto chance =
-            as_number(run, entry.value, "the chance of '" + entry.key + "'", chance_range);
+            as_number(run, entry.value, {"the chance of '", entry.key, "'"}, chance_range);
         list.push_back({entry.key, chance.value_or(0), entry.key_span});
     }
     return list;

@@ -47,7 +47,7 @@ void read_choices(Fields& fields, ReadRun& run, Setting& setting) {
     for (const Entry& choice : choices->value.entries()) {
         check_value_name(run, {choice.key, choice.key_span}, fields.who());
         const auto strength =
-            as_strength(run, choice.value, "choice '" + choice.key + "' of " + fields.who());
+            as_strength(run, choice.value, {"choice '", choice.key, "' of ", fields.who()});
         setting.states.push_back(choice.key);
         setting.prior.push_back(strength.value_or(Strength{{}, choice.value.span}));
         sum += strength ? strength->count.mean() : 1;
@@ -70,7 +70,7 @@ void read_starts(Fields& fields, ReadRun& run, Setting& setting) {
     bool misnamed = false;  // then the choice that was meant is missing, which is the same mistake
     for (const Entry& start : starts->value.entries()) {
         const auto value =
-            as_number(run, start.value, "the start of choice '" + start.key + "'", any_number);
+            as_number(run, start.value, {"the start of choice '", start.key, "'"}, any_number);
         const auto state = std::find(setting.states.begin(), setting.states.end(), start.key);
         if (state != setting.states.end()) {
             at[static_cast<std::size_t>(state - setting.states.begin())] = value.value_or(NAN);
@@ -115,7 +115,7 @@ void read_given(Fields& fields, ReadRun& run, SettingId id, std::size_t state, c
     Setting& setting = run.knowledge.settings[id.index()];
     for (const Entry& quantity : choice.value.entries()) {
         const auto value =
-            as_number(run, quantity.value, "'" + quantity.key + "' of " + fields.who(), any_number);
+            as_number(run, quantity.value, {"'", quantity.key, "' of ", fields.who()}, any_number);
         const auto known = run.quantities.find(quantity.key);
         if (known == run.quantities.end()) {
             name_quantity(run, id, quantity);
@@ -142,7 +142,7 @@ void read_gives(Fields& fields, ReadRun& run, SettingId id) {
     for (const Entry& choice : gives->value.entries()) {
         const auto state = look_up_state(run, id, {choice.key, choice.key_span}, fields.who());
         if (!state || !is_kind(run, choice.value, Node::Kind::table,
-                               "what choice '" + choice.key + "' gives")) {
+                               {"what choice '", choice.key, "' gives"})) {
             misnamed = true;
             continue;
         }
@@ -248,7 +248,7 @@ std::optional<std::vector<double>> read_row(ReadRun& run, const Setting& table, 
     if (!is_kind(run, node, Node::Kind::array, what))
         return std::nullopt;
     for (const Node& item : node.items()) {
-        const auto value = as_number(run, item, "a number of " + what, {0, 1});
+        const auto value = as_number(run, item, {"a number of ", what}, {0, 1});
         if (!value)
             return std::nullopt;
         row.push_back(*value);

@@ -36,7 +36,7 @@ std::map<std::string, Span> read_normal(Fields& fields, ReadRun& run, const Entr
 }
 
 void read_two_sided(Fields& fields, ReadRun& run, const Entry& levels, Sign& sign) {
-    Fields sides(run, levels.value, levels.key_span, fields.what("levels"));
+    Fields sides(run, levels.value, levels.key_span, fields.what("levels").text());
     std::map<std::string, Span> all = read_normal(sides, run, levels, sign, fields.who());
     sign.low = read_side(run, sides.words("low"), fields.who(), all);
     sign.high = read_side(run, sides.words("high"), fields.who(), all);
@@ -177,7 +177,7 @@ void read_reading(Fields& fields, ReadRun& run, Sign& sign, bool shaped) {
                       "write reading = { unit = \"psi\", within = 2 }");
         return;
     }
-    Fields parts(run, table->value, table->key_span, fields.what("reading"));
+    Fields parts(run, table->value, table->key_span, fields.what("reading").text());
     sign.reading.emplace();
     sign.reading->unit = parts.text("unit", Must::must);
     sign.reading->within = parts.number("within", above_zero, Must::must).value_or(1);
@@ -200,7 +200,7 @@ void read_during(Fields& fields, ReadRun& run, Sign& sign) {
     const Entry* during = fields.entry("during", Node::Kind::table);
     if (during == nullptr)
         return;
-    Fields states(run, during->value, during->key_span, fields.what("during"));
+    Fields states(run, during->value, during->key_span, fields.what("during").text());
     for (const std::string_view key : {"pump", "faucets", "power", "tank", "water"})
         if (const auto state = states.word(key))
             sign.during[std::string(key)] = state->text;
@@ -220,8 +220,8 @@ void read_seen_anyway(Fields& fields, ReadRun& run, SignId id, Sign& sign) {
 
 }  // namespace
 
-std::optional<Shows> read_levels_of(ReadRun& run, SignId id, const Node& node,
-                                    const std::string& what, const Span& where) {
+std::optional<Shows> read_levels_of(ReadRun& run, SignId id, const Node& node, const What& what,
+                                    const Span& where) {
     const Sign& sign = run.knowledge[id];
     const bool shaped = !run.shapeless.contains({Kind::sign, id.index()});
     Shows shows;
@@ -259,7 +259,7 @@ std::optional<Shows> read_levels_of(ReadRun& run, SignId id, const Node& node,
     double high = 0;
     for (const Entry& entry : node.entries()) {
         const auto value = look_up_value(run, id, {entry.key, entry.key_span}, what);
-        const auto strength = as_strength(run, entry.value, "'" + entry.key + "' in " + what);
+        const auto strength = as_strength(run, entry.value, {"'", entry.key, "' in ", what});
         if (!value || !strength)
             continue;
         if (*value == 0) {
@@ -298,7 +298,8 @@ void read_sign(ReadRun& run, const Definition& definition) {
     read_seen_anyway(fields, run, SignId(definition.index), sign);
     if (sign.symptom) {
         if (const Entry* report = fields.entry("phone_report", Node::Kind::table)) {
-            Fields channel(run, report->value, report->key_span, fields.what("phone_report"));
+            Fields channel(run, report->value, report->key_span,
+                           fields.what("phone_report").text());
             sign.phone_report = read_channel(channel, run, Channel{}, Must::must);
             channel.finish();
         }

@@ -14,7 +14,7 @@ Needs read_needs(Fields& fields, ReadRun& run) {
     const Entry* table = fields.entry("needs", Node::Kind::table);
     if (table == nullptr)
         return needs;
-    Fields parts(run, table->value, table->key_span, fields.what("needs"));
+    Fields parts(run, table->value, table->key_span, fields.what("needs").text());
     needs.power =
         parts.choice<Power>("power", {{"on", Power::on}, {"off", Power::off}}, Power::any);
     needs.pressure = parts.choice<Pressure>(
@@ -86,7 +86,7 @@ std::vector<PartUse> read_parts(Fields& fields, ReadRun& run) {
         const auto part =
             look_up(run, Kind::part, entry.key, entry.key_span, fields.who(), "uses a part");
         const auto pieces = as_number(
-            run, entry.value, "'" + entry.key + "' in " + fields.what("parts"), pieces_range);
+            run, entry.value, {"'", entry.key, "' in ", fields.what("parts")}, pieces_range);
         if (part && pieces)
             parts.push_back({PartId(*part), *pieces});
     }
