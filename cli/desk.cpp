@@ -30,9 +30,11 @@ void Desk::print(std::string_view text) const { *here->out << text; }
 
 void Desk::complain(std::string_view text) const { *here->err << lines_within(text, style.width); }
 
-std::optional<Shelf> Desk::shelf() const {
+std::optional<Shelf> Desk::shelf(ReadFor whom) const {
+    if (here->make_room)
+        here->make_room();
     const auto folder = knowledge_folder(*here, common.kb);
-    Shelf read = read_shelf(folder);
+    Shelf read = read_shelf(folder, whom);
     if (read.ok())
         return read;
     for (const Problem& problem : read.problems)

@@ -38,7 +38,7 @@ std::variant<std::vector<Listed>, Refused> listed_as(const Knowledge& knowledge,
 
 Status carry_out(const KbCheckCommand&, const Desk& desk) {
     const auto folder = knowledge_folder(*desk.here, desk.common.kb);
-    Shelf shelf = read_shelf(folder);
+    Shelf shelf = read_shelf(folder, ReadFor::curator);
     if (shelf.ok()) {
         for (Problem& problem : practice_problems(shelf.model()))
             shelf.problems.push_back(std::move(problem));
@@ -59,7 +59,7 @@ Status carry_out(const KbCheckCommand&, const Desk& desk) {
 }
 
 Status carry_out(const KbShowCommand& show, const Desk& desk) {
-    const auto shelf = desk.shelf();
+    const auto shelf = desk.shelf(ReadFor::curator);
     if (!shelf)
         return status_usage;
     Page page(desk.style);
@@ -89,7 +89,7 @@ Status carry_out(const KbShowCommand& show, const Desk& desk) {
 }
 
 Status carry_out(const KbGraphCommand& graph, const Desk& desk) {
-    const auto shelf = desk.shelf();
+    const auto shelf = desk.shelf(ReadFor::curator);
     if (!shelf)
         return status_usage;
     std::optional<CauseId> about;
@@ -107,7 +107,7 @@ Status carry_out(const KbGraphCommand& graph, const Desk& desk) {
 }
 
 Status carry_out(const KbPracticeCommand&, const Desk& desk) {
-    const auto shelf = desk.shelf();
+    const auto shelf = desk.shelf(ReadFor::curator);
     if (!shelf)
         return status_usage;
     const std::vector<PracticeResult> results = run_practice(shelf->model());

@@ -1,6 +1,5 @@
 #include "cli/knowledge_folder.hpp"
 
-#include "knowledge/read.hpp"
 #include "knowledge/version.hpp"
 
 #include <system_error>
@@ -22,10 +21,10 @@ std::filesystem::path knowledge_folder(const Surroundings& here, const std::stri
     return "kb";
 }
 
-Shelf read_shelf(const std::filesystem::path& folder) {
+Shelf read_shelf(const std::filesystem::path& folder, ReadFor whom) {
     Shelf shelf;
     shelf.sources = gather_sources(folder);
-    ReadResult read = read_knowledge(shelf.sources);
+    ReadResult read = read_knowledge(shelf.sources, whom);
     shelf.knowledge = std::move(read.knowledge);
     shelf.problems = std::move(read.problems);
     if (shelf.ok())

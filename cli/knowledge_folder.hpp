@@ -6,6 +6,7 @@
 #include "beliefs/beliefs.hpp"
 #include "cli/surroundings.hpp"
 #include "knowledge/model.hpp"
+#include "knowledge/read.hpp"
 #include "network/network.hpp"
 
 #include <filesystem>
@@ -30,6 +31,6 @@ struct Shelf {
 };
 
 /// Throws std::runtime_error with folder and deed where it cannot be read.
-[[nodiscard]] Shelf read_shelf(const std::filesystem::path& folder);
+[[nodiscard]] Shelf read_shelf(const std::filesystem::path& folder, ReadFor whom);
 
 }  // namespace knockwell

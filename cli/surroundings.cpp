@@ -1,5 +1,7 @@
 #include "cli/surroundings.hpp"
 
+#include "cli/memory.hpp"
+
 #include <sys/ioctl.h>
 #include <unistd.h>
 
@@ -33,6 +35,7 @@ Surroundings surroundings_of_process() {
             .count();
     };
     here.dice = [] { return std::random_device{}(); };
+    here.make_room = make_room_in_memory;
     std::error_code none;  // where there is no /proc the knowledge is looked for elsewhere
     here.program = std::filesystem::read_symlink("/proc/self/exe", none);
     here.terminal = isatty(STDOUT_FILENO) == 1;

@@ -19,6 +19,7 @@ struct Surroundings {
     std::ostream* err = nullptr;
     std::function<std::int64_t()> now;    // seconds since 1970-01-01T00:00:00Z
     std::function<std::uint32_t()> dice;  // 32 even bits a call, for the identifiers of new jobs
+    std::function<void()> make_room;      // memory for knowledge and beliefs; may be empty
     std::filesystem::path program;        // where the program stands; empty = not known
     bool terminal = false;                // `out` is one
     std::size_t columns = 80;             // of the terminal

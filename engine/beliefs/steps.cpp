@@ -6,9 +6,19 @@
 
 #include "beliefs/join_rows.hpp"
 
+// Nothing here needs these two, and a processor is asked for fewer things without them.
+// NOLINTBEGIN(cppcoreguidelines-macro-usage)
+#ifndef HWY_DISABLE_F16C
+#define HWY_DISABLE_F16C
+#endif
+#ifndef HWY_DISABLE_PCLMUL_AES
+#define HWY_DISABLE_PCLMUL_AES
+#endif
+// NOLINTEND(cppcoreguidelines-macro-usage)
 #include <hwy/foreach_target.h>  // IWYU pragma: keep
 #include <hwy/highway.h>
 
+#include <algorithm>
 #include <cstddef>
 #include <vector>
 
@@ -302,29 +312,60 @@ HWY_AFTER_NAMESPACE();
 
 #if HWY_ONCE
 namespace knockwell {
+namespace {
 
-HWY_EXPORT(steps_of_one);
-HWY_EXPORT(steps_of_eight);
+/// One set of instructions that the steps are compiled for.
+struct Compiled {
+    const char* instructions = "";
+    bool here = false;  // this processor has it
+    const Steps<double>* (*of_one)() = nullptr;
+    const Steps<Pack>* (*of_eight)() = nullptr;
+};
+
+/// Those that this processor has, best first. Highway could choose as well, but its shared library
+/// measures the clock whenever a program is started, for some 6 ms; so only its headers are used.
+std::vector<Compiled> compiled() {
+    std::vector<Compiled> all;
+#if HWY_ARCH_X86
+    // As in Highway's set_macros-inl.h.
+    const bool sse4 = __builtin_cpu_supports("sse4.2") != 0;
+    const bool avx2 = sse4 && __builtin_cpu_supports("avx2") != 0 &&
+                      __builtin_cpu_supports("fma") != 0 && __builtin_cpu_supports("bmi") != 0 &&
+                      __builtin_cpu_supports("bmi2") != 0;
+    const bool avx512 =
+        avx2 && __builtin_cpu_supports("avx512f") != 0 && __builtin_cpu_supports("avx512vl") != 0 &&
+        __builtin_cpu_supports("avx512dq") != 0 && __builtin_cpu_supports("avx512bw") != 0;
+    all.push_back({"AVX3", avx512, HWY_CHOOSE_AVX3(steps_of_one), HWY_CHOOSE_AVX3(steps_of_eight)});
+    all.push_back({"AVX2", avx2, HWY_CHOOSE_AVX2(steps_of_one), HWY_CHOOSE_AVX2(steps_of_eight)});
+    all.push_back({"SSE4", sse4, HWY_CHOOSE_SSE4(steps_of_one), HWY_CHOOSE_SSE4(steps_of_eight)});
+#endif
+    all.push_back(
+        {"any", true, HWY_CHOOSE_FALLBACK(steps_of_one), HWY_CHOOSE_FALLBACK(steps_of_eight)});
+    all.erase(
+        std::remove_if(all.begin(), all.end(),
+                       [](const Compiled& one) { return !one.here || one.of_eight == nullptr; }),
+        all.end());
+    return all;
+}
+
+}  // namespace
 
 template <>
 const Steps<double>& steps() {
-    static const Steps<double>& chosen = *HWY_DYNAMIC_DISPATCH(steps_of_one)();
+    static const Steps<double>& chosen = *compiled().front().of_one();
     return chosen;
 }
 
 template <>
 const Steps<Pack>& steps() {
-    static const Steps<Pack>& chosen = *HWY_DYNAMIC_DISPATCH(steps_of_eight)();
+    static const Steps<Pack>& chosen = *compiled().front().of_eight();
     return chosen;
 }
 
 std::vector<NamedSteps> all_steps() {
     std::vector<NamedSteps> all;
-    for (const auto target : hwy::SupportedAndGeneratedTargets()) {
-        hwy::SetSupportedTargetsForTest(target);
-        all.push_back({hwy::TargetName(target), HWY_DYNAMIC_DISPATCH(steps_of_eight)()});
-    }
-    hwy::SetSupportedTargetsForTest(0);
+    for (const Compiled& one : compiled())
+        all.push_back({one.instructions, one.of_eight()});
     return all;
 }
 

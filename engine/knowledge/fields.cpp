@@ -40,7 +40,7 @@ std::string count_help(const ReadRun& run, const std::string& text) {
 
 }  // namespace
 
-bool is_kind(ReadRun& run, const Node& node, Node::Kind kind, const std::string& what) {
+bool is_kind(ReadRun& run, const Node& node, Node::Kind kind, const What& what) {
     if (node.kind == kind)
         return true;
     run.error("wrong-type", node.span,
@@ -49,7 +49,7 @@ bool is_kind(ReadRun& run, const Node& node, Node::Kind kind, const std::string&
     return false;
 }
 
-std::optional<std::string> as_text(ReadRun& run, const Node& node, const std::string& what) {
+std::optional<Written> as_text(ReadRun& run, const Node& node, const What& what) {
     if (!is_kind(run, node, Node::Kind::text, what))
         return std::nullopt;
     if (node.text.find_first_not_of(" \t\r\n") == std::string::npos) {
@@ -59,7 +59,7 @@ std::optional<std::string> as_text(ReadRun& run, const Node& node, const std::st
     return node.text;
 }
 
-std::optional<double> as_number(ReadRun& run, const Node& node, const std::string& what,
+std::optional<double> as_number(ReadRun& run, const Node& node, const What& what,
                                 NumberRange range) {
     if (!is_kind(run, node, Node::Kind::number, what))
         return std::nullopt;
@@ -74,7 +74,7 @@ std::optional<double> as_number(ReadRun& run, const Node& node, const std::strin
     return std::nullopt;
 }
 
-std::optional<Strength> as_strength(ReadRun& run, const Node& node, const std::string& what) {
+std::optional<Strength> as_strength(ReadRun& run, const Node& node, const What& what) {
     if (node.kind == Node::Kind::number) {
         if (node.number >= 0 && node.number <= 1)
             return Strength{{Count::Kind::exact, node.number, 1}, node.span};
@@ -101,13 +101,13 @@ std::optional<Strength> as_strength(ReadRun& run, const Node& node, const std::s
     return std::nullopt;
 }
 
-std::vector<Word> as_words(ReadRun& run, const Node& node, const std::string& what) {
+std::vector<Word> as_words(ReadRun& run, const Node& node, const What& what) {
     std::vector<Word> words;
     if (!is_kind(run, node, Node::Kind::array, what))
         return words;
-    std::map<std::string, Span> first;
-    for (const Node& item : node.items) {
-        const auto text = as_text(run, item, "an item of " + what);
+    std::map<std::string_view, Span> first;
+    for (const Node& item : node.items()) {
+        const auto text = as_text(run, item, {"an item of ", what});
         if (!text)
             continue;
         const auto [same, is_new] = first.emplace(*text, item.span);
@@ -120,7 +120,7 @@ std::vector<Word> as_words(ReadRun& run, const Node& node, const std::string& wh
     return words;
 }
 
-void unknown_word(ReadRun& run, const Word& word, const std::string& what,
+void unknown_word(ReadRun& run, const Word& word, const What& what,
                   const std::vector<std::string>& known) {
     const std::string all = known.size() == 1 ? "it can only be " + known.front()
                                               : "it is one of " + list_of(known, "or");
@@ -131,13 +131,13 @@ void unknown_word(ReadRun& run, const Word& word, const std::string& what,
 Fields::Fields(ReadRun& run, const Node& table, const Span& where, std::string who)
     : run_(run), table_(table), where_(where), who_(std::move(who)) {}
 
-std::string Fields::what(std::string_view key) const {
-    return "'" + std::string(key) + "' of " + who_;
+What Fields::what(std::string_view key) const {
+    return What(What::Pieces{"'", key, "' of ", who_});
 }
 
 const Entry* Fields::entry(std::string_view key, Must must) {
-    known_.emplace_back(key);
-    for (const Entry& entry : table_.entries)
+    known_.push_back(key);
+    for (const Entry& entry : table_.entries())
         if (entry.key == key)
             return &entry;
     if (must == Must::must)
@@ -164,7 +164,7 @@ std::optional<Word> Fields::word(std::string_view key, Must must) {
 
 std::string Fields::text(std::string_view key, Must must) {
     const auto written = word(key, must);
-    return written ? written->text : std::string();
+    return written ? std::string(written->text) : std::string();
 }
 
 std::vector<Word> Fields::words(std::string_view key, Must must) {
@@ -188,21 +188,22 @@ std::optional<Strength> Fields::strength(std::string_view key, Must must) {
 }
 
 void Fields::refuse(std::string_view key, const std::string& why) {
-    for (const Entry& entry : table_.entries)
+    for (const Entry& entry : table_.entries())
         if (entry.key == key)
             run_.error("unknown-key", entry.key_span, who_ + " takes no '" + std::string(key) + "'",
                        why);
-    refused_.emplace_back(key);
+    refused_.push_back(key);
 }
 
 void Fields::finish() {
-    for (const Entry& entry : table_.entries) {
-        const auto is_it = [&](const std::string& key) { return key == entry.key; };
+    for (const Entry& entry : table_.entries()) {
+        const auto is_it = [&](std::string_view key) { return key == entry.key; };
         if (std::any_of(known_.begin(), known_.end(), is_it) ||
             std::any_of(refused_.begin(), refused_.end(), is_it))
             continue;
+        const std::vector<std::string> known(known_.begin(), known_.end());
         run_.error("unknown-key", entry.key_span, who_ + " takes no '" + entry.key + "'",
-                   write_instead(run_, entry.key, known_, "it takes " + list_of(known_)));
+                   write_instead(run_, entry.key, known, "it takes " + list_of(known)));
     }
 }
 

@@ -5,6 +5,7 @@
 #pragma once
 #include "knowledge/reading.hpp"
 
+#include <array>
 #include <limits>
 #include <optional>
 #include <string>
@@ -26,38 +27,65 @@ constexpr NumberRange above_zero{std::numeric_limits<double>::min(), 1e9};
 
 /// A text at its place.
 struct Word {
-    std::string text;
+    Written text;
     Span span;
 };
 
 template <class T>
 using Choices = std::vector<std::pair<std::string_view, T>>;
 
-// Values by themselves. `what` names the value in a message: "'minutes' of test 'look'".
-[[nodiscard]] std::optional<std::string> as_text(ReadRun& run, const Node& node,
-                                                 const std::string& what);
-[[nodiscard]] std::optional<double> as_number(ReadRun& run, const Node& node,
-                                              const std::string& what, NumberRange range);
+/// What a message calls a value: "'minutes' of test 'look'". It is put together only where there is
+/// a message; until then it looks at its pieces, which therefore last as long as the call.
+class What {
+public:
+    using Pieces = std::array<std::string_view, 4>;
+
+    What(std::string_view text) : pieces_{text} {}
+    What(const std::string& text) : pieces_{text} {}
+    What(const char* text) : pieces_{text} {}
+    explicit What(const Pieces& pieces) : pieces_(pieces) {}
+    What(std::string_view before, std::string_view name, std::string_view after)
+        : pieces_{before, name, after} {}
+    What(std::string_view before, const What& rest) : pieces_{before}, rest_(&rest) {}
+    What(std::string_view before, std::string_view name, std::string_view between, const What& rest)
+        : pieces_{before, name, between}, rest_(&rest) {}
+
+    [[nodiscard]] std::string text() const {
+        std::string all;
+        for (const What* part = this; part != nullptr; part = part->rest_)
+            for (const std::string_view piece : part->pieces_)
+                all += piece;
+        return all;
+    }
+
+private:
+    Pieces pieces_;
+    const What* rest_ = nullptr;
+};
+inline std::string operator+(const What& what, const char* after) { return what.text() + after; }
+
+// Values by themselves; `what` as above.
+[[nodiscard]] std::optional<Written> as_text(ReadRun& run, const Node& node, const What& what);
+[[nodiscard]] std::optional<double> as_number(ReadRun& run, const Node& node, const What& what,
+                                              NumberRange range);
 /// A count, a word of the manifest, or an exact number from 0 to 1 (bad-count, wrong-type).
-[[nodiscard]] std::optional<Strength> as_strength(ReadRun& run, const Node& node,
-                                                  const std::string& what);
-[[nodiscard]] std::vector<Word> as_words(ReadRun& run, const Node& node, const std::string& what);
+[[nodiscard]] std::optional<Strength> as_strength(ReadRun& run, const Node& node, const What& what);
+[[nodiscard]] std::vector<Word> as_words(ReadRun& run, const Node& node, const What& what);
 /// Whether `node` is of that kind; otherwise wrong-type.
-[[nodiscard]] bool is_kind(ReadRun& run, const Node& node, Node::Kind kind,
-                           const std::string& what);
+[[nodiscard]] bool is_kind(ReadRun& run, const Node& node, Node::Kind kind, const What& what);
 /// Reports unknown-word for `word`, which must be one of `known`.
-void unknown_word(ReadRun& run, const Word& word, const std::string& what,
+void unknown_word(ReadRun& run, const Word& word, const What& what,
                   const std::vector<std::string>& known);
 
 template <class T>
-std::optional<T> one_of(ReadRun& run, const Word& word, const std::string& what,
+std::optional<T> one_of(ReadRun& run, const Word& word, const What& what,
                         const Choices<T>& choices) {
-    std::vector<std::string> known;
-    for (const auto& [text, value] : choices) {
+    for (const auto& [text, value] : choices)
         if (text == word.text)
             return value;
+    std::vector<std::string> known;
+    for (const auto& [text, value] : choices)
         known.emplace_back(text);
-    }
     unknown_word(run, word, what, known);
     return std::nullopt;
 }
@@ -124,7 +152,7 @@ public:
     void finish();
 
     /// "'minutes' of test 'look'"
-    [[nodiscard]] std::string what(std::string_view key) const;
+    [[nodiscard]] What what(std::string_view key) const;
     [[nodiscard]] const std::string& who() const { return who_; }
     [[nodiscard]] const Span& where() const { return where_; }
 
@@ -133,8 +161,8 @@ private:
     const Node& table_;
     Span where_;
     std::string who_;
-    std::vector<std::string> known_;
-    std::vector<std::string> refused_;
+    std::vector<std::string_view> known_;  // literals
+    std::vector<std::string_view> refused_;
 };
 
 /// Title (the identifier where it may be missing and is), note, basis, source, accept.
@@ -155,7 +183,7 @@ bool check_value_name(ReadRun& run, const Word& name, const std::string& who);
 /// The value of `sign` called `name` (Sign::value_name); unknown-level otherwise, but nothing for a
 /// sign that is broken itself.
 [[nodiscard]] std::optional<std::size_t> look_up_value(ReadRun& run, SignId sign, const Word& name,
-                                                       const std::string& who);
+                                                       const What& who);
 /// The state of `setting` called `name`; unknown-choice otherwise.
 [[nodiscard]] std::optional<std::size_t> look_up_state(ReadRun& run, SettingId setting,
                                                        const Word& name, const std::string& who);
@@ -163,7 +191,7 @@ bool check_value_name(ReadRun& run, const Word& name, const std::string& who);
 /// How much of a sign something shows: a count for a flag, { level = count } otherwise. Problems
 /// no-levels, needs-level, unknown-level, over-one.
 [[nodiscard]] std::optional<Shows> read_levels_of(ReadRun& run, SignId id, const Node& node,
-                                                  const std::string& what, const Span& where);
+                                                  const What& what, const Span& where);
 
 /// Table name = count, for causes: `fixes`, `brought_on_by`, `may_bring`.
 [[nodiscard]] std::vector<CauseStrength> read_cause_strengths(Fields& fields, ReadRun& run,

@@ -110,7 +110,7 @@ void gather_top(ReadRun& run, const Entry& top) {
         return;
     }
     bool told = false;
-    for (const Entry& entry : top.value.entries) {
+    for (const Entry& entry : top.value.entries()) {
         if (entry.value.kind == Node::Kind::table) {
             keep_definition(run, *word, entry);
             continue;
@@ -168,9 +168,9 @@ private:
         std::vector<const Definition*> all;
         if (definition.word != "table")
             return all;
-        for (const Entry& key : definition.entry->value.entries)
+        for (const Entry& key : definition.entry->value.entries())
             if (key.key == "given")
-                for (const Node& name : key.value.items)
+                for (const Node& name : key.value.items())
                     if (const Definition* parent = by_name(name.text))
                         all.push_back(parent);
         return all;
@@ -326,7 +326,7 @@ void gather(ReadRun& run, const std::vector<const Node*>& trees) {
     for (const Node* tree : trees) {
         run.whole = run.whole && tree != nullptr;
         if (tree != nullptr)
-            for (const Entry& top : tree->entries)
+            for (const Entry& top : tree->entries())
                 gather_top(run, top);
     }
     if (run.manifest == nullptr && run.whole)

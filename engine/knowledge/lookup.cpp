@@ -60,18 +60,34 @@ Candidate candidate(Named named, const Head& head, const std::vector<std::string
     return made;
 }
 
-std::vector<Candidate> candidates(const Knowledge& knowledge, Wanted wanted) {
-    std::vector<Candidate> all;
+/// What can be meant, by number; nothing of it is copied.
+std::vector<Named> nameable(const Knowledge& knowledge, Wanted wanted) {
+    std::vector<Named> all;
     if (wanted != Wanted::settings)
         for (std::size_t i = 0; i < knowledge.signs.size(); ++i)
-            all.push_back(candidate(SignId{i}, knowledge.signs[i].head, knowledge.signs[i].also));
+            all.emplace_back(SignId{i});
     if (wanted != Wanted::signs)
         for (std::size_t i = 0; i < knowledge.settings.size(); ++i)
             if (knowledge.settings[i].table == (wanted == Wanted::findable))
-                all.push_back(candidate(SettingId{i}, knowledge.settings[i].head, {}));
+                all.emplace_back(SettingId{i});
     if (wanted == Wanted::findable)
         for (std::size_t i = 0; i < knowledge.causes.size(); ++i)
-            all.push_back(candidate(CauseId{i}, knowledge.causes[i].head, {}));
+            all.emplace_back(CauseId{i});
+    return all;
+}
+
+const Head& head_of(const Knowledge& knowledge, const Named& named) {
+    return std::visit([&](auto id) -> const Head& { return knowledge[id].head; }, named);
+}
+
+std::vector<Candidate> candidates(const Knowledge& knowledge, const std::vector<Named>& named) {
+    std::vector<Candidate> all;
+    for (const Named& one : named) {
+        const auto* sign = std::get_if<SignId>(&one);
+        all.push_back(
+            candidate(one, head_of(knowledge, one),
+                      sign != nullptr ? knowledge[*sign].also : std::vector<std::string>{}));
+    }
     return all;
 }
 
@@ -168,24 +184,22 @@ NotNamed too_many(const Knowledge& knowledge, std::string_view typed, std::strin
     return result;
 }
 
-const Head& head_of(const Knowledge& knowledge, const Named& named) {
-    return std::visit([&](auto id) -> const Head& { return knowledge[id].head; }, named);
-}
-
 }  // namespace
 
 std::variant<Named, NotNamed> find_named(const Knowledge& knowledge, std::string_view typed,
                                          Wanted wanted) {
     const std::string_view kind = wanted == Wanted::settings ? "setting" : "sign";
-    const std::vector<Candidate> all = candidates(knowledge, wanted);
+    const std::vector<Named> known = nameable(knowledge, wanted);
     // Signs and tables stand before causes, so a sign wins where a cause has the same identifier.
-    for (const Candidate& one : all)
-        if (id_of(knowledge, one.named) == typed)
-            return one.named;
+    for (const Named& one : known)
+        if (id_of(knowledge, one) == typed)
+            return one;
 
     const std::vector<std::string> words = words_of(typed);
     if (words.empty())
         return NotNamed{"no " + std::string(kind) + " is named", {}};
+    // Only now: taking every title and every other word apart takes milliseconds.
+    const std::vector<Candidate> all = candidates(knowledge, known);
     for (const Hit wanted_hit : {Hit::saying, Hit::word, Hit::piece}) {
         std::vector<Candidate> fitting;
         for (const Candidate& one : all)

@@ -61,8 +61,8 @@ std::vector<std::size_t> states_of(ReadRun& run, SettingId id, const Node& node,
     const std::string what = called("setting", setting.head.id);
     std::vector<Word> words;
     if (node.kind == Node::Kind::array)
-        words = as_words(run, node, "the condition on " + what);
-    else if (const auto text = as_text(run, node, "the condition on " + what))
+        words = as_words(run, node, {"the condition on ", what});
+    else if (const auto text = as_text(run, node, {"the condition on ", what}))
         words.push_back({*text, node.span});
     else
         return {};
@@ -77,7 +77,7 @@ std::vector<std::size_t> states_of(ReadRun& run, SettingId id, const Node& node,
             states.push_back(*state);
         }
     }
-    if (words.empty() && node.items.empty())
+    if (words.empty() && node.items().empty())
         run.error("bad-condition", node.span, "the condition on " + what + " can never hold",
                   "name one of its choices");
     std::sort(states.begin(), states.end());
@@ -121,8 +121,8 @@ Head read_head(Fields& fields, ReadRun& run, const Entry& entry, Must title) {
     head.basis = fields.choice("basis", basis_words(), Basis::none);
     head.source = fields.text("source", head.basis == Basis::published ? Must::must : Must::may);
     if (const Entry* accept = fields.entry("accept", Node::Kind::table))
-        for (const Entry& one : accept->value.entries)
-            if (const auto reason = as_text(run, one.value, "the reason for '" + one.key + "'"))
+        for (const Entry& one : accept->value.entries())
+            if (const auto reason = as_text(run, one.value, {"the reason for '", one.key, "'"}))
                 head.accept[one.key] = *reason;
     return head;
 }
@@ -130,7 +130,7 @@ Head read_head(Fields& fields, ReadRun& run, const Entry& entry, Must title) {
 Conditions read_conditions(ReadRun& run, const Node& table, const std::string& who,
                            const std::string& hanging) {
     Conditions conditions;
-    for (const Entry& entry : table.entries) {
+    for (const Entry& entry : table.entries()) {
         const auto index =
             look_up(run, Kind::setting, entry.key, entry.key_span, who, "asks for a setting");
         if (!index)
@@ -165,7 +165,7 @@ std::optional<Channel> read_channel(Fields& fields, ReadRun& run, const Channel&
 }
 
 bool check_value_name(ReadRun& run, const Word& name, const std::string& who) {
-    const std::string& text = name.text;
+    const std::string_view text = name.text;
     const bool good = !text.empty() && text.size() <= 80 && text.front() != ' ' &&
                       text.back() != ' ' && text.front() != '<' && text.front() != '>' &&
                       text.find_first_of("=@,") == std::string::npos &&
@@ -178,7 +178,7 @@ bool check_value_name(ReadRun& run, const Word& name, const std::string& who) {
 }
 
 std::optional<std::size_t> look_up_value(ReadRun& run, SignId sign, const Word& name,
-                                         const std::string& who) {
+                                         const What& who) {
     const Sign& it = run.knowledge[sign];
     for (std::size_t value = 0; value < it.value_count(); ++value)
         if (it.value_name(value) == name.text)
@@ -217,10 +217,10 @@ std::vector<CauseStrength> read_cause_strengths(Fields& fields, ReadRun& run, st
     const Entry* table = fields.entry(key, Node::Kind::table, must);
     if (table == nullptr)
         return list;
-    for (const Entry& entry : table->value.entries) {
+    for (const Entry& entry : table->value.entries()) {
         const auto index = look_up(run, Kind::cause, entry.key, entry.key_span, fields.who(), role);
         const auto strength =
-            as_strength(run, entry.value, "'" + entry.key + "' in " + fields.what(key));
+            as_strength(run, entry.value, {"'", entry.key, "' in ", fields.what(key)});
         if (index && strength)
             list.push_back({CauseId(*index), *strength});
     }

@@ -55,18 +55,26 @@ void read_all(ReadRun& run, Kind kind, void (*body)(ReadRun&, const Definition&)
 
 /// Settings come first, for conditions and quantities; then signs, for what shows in them. Rows
 /// come last, since they are told by the names of what their table is given.
-void read_bodies(ReadRun& run) {
+void read_bodies(ReadRun& run, ReadFor whom) {
     read_manifest(run);
-    for (const Kind kind :
-         {Kind::setting, Kind::sign, Kind::access, Kind::caution, Kind::cause, Kind::test,
-          Kind::repair, Kind::refer, Kind::part, Kind::stop, Kind::practice})
+    for (const Kind kind : {Kind::setting, Kind::sign, Kind::access, Kind::caution, Kind::cause,
+                            Kind::test, Kind::repair, Kind::refer, Kind::part, Kind::stop})
         read_all(run, kind, read_body);
+    if (whom == ReadFor::curator)
+        read_all(run, Kind::practice, read_body);
+    else
+        run.knowledge.practice.clear();
     read_all(run, Kind::setting, read_rows);
 }
 
-std::string whole_file(const std::filesystem::path& path) {
+/// `piece` is room for a piece of the file, so that a file of one piece is read at once.
+std::string whole_file(const std::filesystem::path& path, std::vector<char>& piece) {
     std::ifstream file(path, std::ios::binary);
-    std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+    std::string text;
+    do {
+        file.read(piece.data(), static_cast<std::streamsize>(piece.size()));
+        text.append(piece.data(), static_cast<std::size_t>(file.gcount()));
+    } while (file);
     if (!file.is_open() || file.bad())
         throw std::runtime_error("cannot read " + path.string());
     return text;
@@ -74,18 +82,19 @@ std::string whole_file(const std::filesystem::path& path) {
 
 }  // namespace
 
-ReadResult read_knowledge(const std::vector<Source>& sources) {
+ReadResult read_knowledge(const std::vector<Source>& sources, ReadFor whom) {
     ReadRun run(sources);
+    TreeRoom room;
     std::vector<std::optional<Node>> trees;
     for (std::size_t i = 0; i < sources.size(); ++i)
-        trees.push_back(parse_tree(sources[i], static_cast<std::uint32_t>(i), run.problems));
+        trees.push_back(parse_tree(sources[i], static_cast<std::uint32_t>(i), room, run.problems));
     std::vector<const Node*> roots;
     for (const std::optional<Node>& tree : trees)
         roots.push_back(tree ? &*tree : nullptr);
     gather(run, roots);
-    read_bodies(run);
+    read_bodies(run, whom);
     check(run);
-    if (!any_error(run.problems)) {
+    if (whom == ReadFor::curator && !any_error(run.problems)) {
         const std::vector<Problem> warnings = lint(run.knowledge);
         run.problems.insert(run.problems.end(), warnings.begin(), warnings.end());
     }
@@ -117,10 +126,12 @@ std::vector<Source> gather_sources(const std::filesystem::path& folder) {
     fs::path whole = fs::absolute(folder, ignored).lexically_normal();
     if (whole.filename().empty())
         whole = whole.parent_path();
+    constexpr std::size_t piece_size = std::size_t{1} << 16;
+    std::vector<char> piece(piece_size);
     std::vector<Source> sources;
     for (const fs::path& path : paths)
         sources.push_back({(whole.filename() / path.lexically_relative(folder)).generic_string(),
-                           whole_file(path)});
+                           whole_file(path, piece)});
     return sources;
 }
 

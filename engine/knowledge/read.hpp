@@ -21,8 +21,13 @@ struct ReadResult {
     [[nodiscard]] bool ok() const { return !any_error(problems); }
 };
 
+/// For answers alone the bodies of worked cases are not read (`knowledge.practice` is empty), and
+/// nothing is warned of.
+enum class ReadFor { curator, answers };
+
 /// `sources` in the order of their names. Spans index it.
-[[nodiscard]] ReadResult read_knowledge(const std::vector<Source>& sources);
+[[nodiscard]] ReadResult read_knowledge(const std::vector<Source>& sources,
+                                        ReadFor whom = ReadFor::curator);
 
 /// The *.toml files under `folder`, by path; names are relative to the folder's parent
 /// (kb/tank.toml). Throws std::runtime_error with folder and deed where the folder or a file cannot

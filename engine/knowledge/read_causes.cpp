@@ -24,8 +24,8 @@ std::vector<RaisedBy> read_raised_by(Fields& fields, ReadRun& run) {
     const Entry* array = fields.entry("raised_by", Node::Kind::array);
     if (array == nullptr)
         return list;
-    for (const Node& item : array->value.items) {
-        const std::string what = "an item of " + fields.what("raised_by");
+    for (const Node& item : array->value.items()) {
+        const std::string what = "an item of " + fields.what("raised_by").text();
         if (!is_kind(run, item, Node::Kind::table, what))
             continue;
         Fields parts(run, item, item.span, what);
@@ -33,7 +33,7 @@ std::vector<RaisedBy> read_raised_by(Fields& fields, ReadRun& run) {
         raised.span = item.span;
         if (const Entry* when = parts.entry("when", Node::Kind::table, Must::must)) {
             raised.when = read_conditions(run, when->value, fields.who(), fields.who());
-            if (when->value.entries.empty())
+            if (when->value.entries().empty())
                 run.error("bad-condition", when->value.span, what + " says no condition",
                           "what always holds belongs in 'present'");
         }
@@ -51,11 +51,11 @@ std::vector<SignStrength> read_masks(Fields& fields, ReadRun& run) {
     const Entry* masks = fields.entry("masks", Node::Kind::table);
     if (masks == nullptr)
         return list;
-    for (const Entry& entry : masks->value.entries) {
+    for (const Entry& entry : masks->value.entries()) {
         const auto sign =
             look_up(run, Kind::sign, entry.key, entry.key_span, fields.who(), "masks a sign");
         const auto strength =
-            as_strength(run, entry.value, "'" + entry.key + "' in " + fields.what("masks"));
+            as_strength(run, entry.value, {"'", entry.key, "' in ", fields.what("masks")});
         if (sign && strength)
             list.push_back({SignId(*sign), *strength});
     }
@@ -67,14 +67,14 @@ std::vector<Shows> read_shows(Fields& fields, ReadRun& run) {
     const Entry* table = fields.entry("shows", Node::Kind::table);
     if (table == nullptr)
         return list;
-    for (const Entry& entry : table->value.entries) {
+    for (const Entry& entry : table->value.entries()) {
         const auto sign =
             look_up(run, Kind::sign, entry.key, entry.key_span, fields.who(), "shows a sign");
         if (!sign)
             continue;
         if (auto shows =
                 read_levels_of(run, SignId(*sign), entry.value,
-                               "'" + entry.key + "' in " + fields.what("shows"), entry.key_span))
+                               {"'", entry.key, "' in ", fields.what("shows")}, entry.key_span))
             list.push_back(std::move(*shows));
     }
     return list;
@@ -98,7 +98,7 @@ void read_cause(ReadRun& run, const Definition& definition) {
     cause.brought_on_by =
         read_cause_strengths(fields, run, "brought_on_by", "is brought on by a cause");
     if (const Entry* table = fields.entry("brought_on_by"))
-        for (const Entry& other : table->value.entries)
+        for (const Entry& other : table->value.entries())
             run.links.push_back({fields.who(), called("cause", other.key),
                                  fields.who() + " is brought on by '" + other.key + "'",
                                  other.key_span});

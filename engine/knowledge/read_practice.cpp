@@ -95,7 +95,7 @@ void check_value(ReadRun& run, const Word& value, const Subject& what, const std
 std::optional<std::string> typed(ReadRun& run, const Entry& entry, const std::string& who) {
     if (entry.value.kind == Node::Kind::number)
         return number(entry.value.number);
-    return as_text(run, entry.value, "'" + entry.key + "' of " + who);
+    return as_text(run, entry.value, {"'", entry.key, "' of ", who});
 }
 
 std::vector<WrittenFinding> read_findings(Fields& fields, ReadRun& run, std::string_view key,
@@ -104,7 +104,7 @@ std::vector<WrittenFinding> read_findings(Fields& fields, ReadRun& run, std::str
     const Entry* table = fields.entry(key, Node::Kind::table);
     if (table == nullptr)
         return list;
-    for (const Entry& entry : table->value.entries) {
+    for (const Entry& entry : table->value.entries()) {
         const auto what = subject_of(run, {entry.key, entry.key_span}, who, "finds a sign");
         const auto value = typed(run, entry, who);
         if (!what || !value)
@@ -123,7 +123,7 @@ std::vector<WrittenFinding> read_set(Fields& fields, ReadRun& run) {
     const Entry* table = fields.entry("set", Node::Kind::table);
     if (table == nullptr)
         return list;
-    for (const Entry& entry : table->value.entries) {
+    for (const Entry& entry : table->value.entries()) {
         const auto value = typed(run, entry, fields.who());
         const auto quantity = run.quantities.find(entry.key);
         if (quantity != run.quantities.end()) {
@@ -152,14 +152,14 @@ std::vector<WrittenWeights> read_weighs(Fields& fields, ReadRun& run) {
     const Entry* table = fields.entry("weighs", Node::Kind::table);
     if (table == nullptr)
         return list;
-    for (const Entry& entry : table->value.entries) {
+    for (const Entry& entry : table->value.entries()) {
         const auto what =
             subject_of(run, {entry.key, entry.key_span}, fields.who(), "weighs a sign");
-        if (!is_kind(run, entry.value, Node::Kind::table, "the weights of '" + entry.key + "'"))
+        if (!is_kind(run, entry.value, Node::Kind::table, {"the weights of '", entry.key, "'"}))
             continue;
         WrittenWeights weights{entry.key, {}, entry.key_span};
         double sum = 0;
-        for (const Entry& one : entry.value.entries) {
+        for (const Entry& one : entry.value.entries()) {
             const Word name{one.key, one.key_span};
             if (what && what->cause)
                 check_value(run, name, *what, fields.who());
@@ -168,7 +168,7 @@ std::vector<WrittenWeights> read_weighs(Fields& fields, ReadRun& run) {
             else if (what)
                 (void)look_up_value(run, *what->sign, name, fields.who());
             const auto weight =
-                as_number(run, one.value, "the weight of '" + one.key + "'", weight_range);
+                as_number(run, one.value, {"the weight of '", one.key, "'"}, weight_range);
             weights.weights[one.key] = weight.value_or(0);
             sum += weight.value_or(1);
         }
@@ -185,8 +185,8 @@ std::vector<PracticeStage> read_after(Fields& fields, ReadRun& run) {
     const Entry* array = fields.entry("after", Node::Kind::array);
     if (array == nullptr)
         return stages;
-    for (const Node& item : array->value.items) {
-        const std::string what = "an item of " + fields.what("after");
+    for (const Node& item : array->value.items()) {
+        const std::string what = "an item of " + fields.what("after").text();
         if (!is_kind(run, item, Node::Kind::table, what))
             continue;
         Fields parts(run, item, item.span, what);
@@ -207,7 +207,7 @@ std::vector<Expectation> read_expectations(Fields& fields, ReadRun& run) {
     const Entry* table = fields.entry("gives", Node::Kind::table);
     if (table == nullptr)
         return list;
-    for (const Entry& entry : table->value.entries) {
+    for (const Entry& entry : table->value.entries()) {
         const std::size_t equals = entry.key.find('=');
         const Word name{entry.key.substr(0, equals), entry.key_span};
         if (equals == std::string::npos) {
@@ -219,7 +219,7 @@ std::vector<Expectation> read_expectations(Fields& fields, ReadRun& run) {
             check_value(run, {entry.key.substr(equals + 1), entry.key_span}, *what, fields.who());
         }
         const auto chance =
-            as_number(run, entry.value, "the chance of '" + entry.key + "'", chance_range);
+            as_number(run, entry.value, {"the chance of '", entry.key, "'"}, chance_range);
         list.push_back({entry.key, chance.value_or(0), entry.key_span});
     }
     return list;

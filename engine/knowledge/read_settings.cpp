@@ -13,7 +13,7 @@ namespace {
 constexpr double row_slack = 1e-6;  // published tables are rounded to six digits or so
 
 void read_words(ReadRun& run, const Node& table) {
-    for (const Entry& entry : table.entries) {
+    for (const Entry& entry : table.entries()) {
         const std::string what = "word '" + entry.key + "'";
         if (entry.key.find_first_of("0123456789") != std::string::npos || entry.key == "always" ||
             entry.key == "never") {
@@ -44,10 +44,10 @@ void read_choices(Fields& fields, ReadRun& run, Setting& setting) {
     if (choices == nullptr)
         return;
     double sum = 0;
-    for (const Entry& choice : choices->value.entries) {
+    for (const Entry& choice : choices->value.entries()) {
         check_value_name(run, {choice.key, choice.key_span}, fields.who());
         const auto strength =
-            as_strength(run, choice.value, "choice '" + choice.key + "' of " + fields.who());
+            as_strength(run, choice.value, {"choice '", choice.key, "' of ", fields.who()});
         setting.states.push_back(choice.key);
         setting.prior.push_back(strength.value_or(Strength{{}, choice.value.span}));
         sum += strength ? strength->count.mean() : 1;
@@ -68,9 +68,9 @@ void read_starts(Fields& fields, ReadRun& run, Setting& setting) {
         return;
     std::vector<std::optional<double>> at(setting.states.size());
     bool misnamed = false;  // then the choice that was meant is missing, which is the same mistake
-    for (const Entry& start : starts->value.entries) {
+    for (const Entry& start : starts->value.entries()) {
         const auto value =
-            as_number(run, start.value, "the start of choice '" + start.key + "'", any_number);
+            as_number(run, start.value, {"the start of choice '", start.key, "'"}, any_number);
         const auto state = std::find(setting.states.begin(), setting.states.end(), start.key);
         if (state != setting.states.end()) {
             at[static_cast<std::size_t>(state - setting.states.begin())] = value.value_or(NAN);
@@ -113,9 +113,9 @@ void name_quantity(ReadRun& run, SettingId id, const Entry& quantity) {
 void read_given(Fields& fields, ReadRun& run, SettingId id, std::size_t state, const Entry& choice,
                 std::set<std::string>& foreign) {
     Setting& setting = run.knowledge.settings[id.index()];
-    for (const Entry& quantity : choice.value.entries) {
+    for (const Entry& quantity : choice.value.entries()) {
         const auto value =
-            as_number(run, quantity.value, "'" + quantity.key + "' of " + fields.who(), any_number);
+            as_number(run, quantity.value, {"'", quantity.key, "' of ", fields.who()}, any_number);
         const auto known = run.quantities.find(quantity.key);
         if (known == run.quantities.end()) {
             name_quantity(run, id, quantity);
@@ -139,10 +139,10 @@ void read_gives(Fields& fields, ReadRun& run, SettingId id) {
     std::vector<const Entry*> written(setting.states.size(), nullptr);
     std::set<std::string> foreign;
     bool misnamed = false;
-    for (const Entry& choice : gives->value.entries) {
+    for (const Entry& choice : gives->value.entries()) {
         const auto state = look_up_state(run, id, {choice.key, choice.key_span}, fields.who());
         if (!state || !is_kind(run, choice.value, Node::Kind::table,
-                               "what choice '" + choice.key + "' gives")) {
+                               {"what choice '", choice.key, "' gives"})) {
             misnamed = true;
             continue;
         }
@@ -170,7 +170,7 @@ std::optional<Bounds> read_bounds(ReadRun& run, const Entry& entry, const std::s
     if (!is_kind(run, entry.value, Node::Kind::array, what))
         return std::nullopt;
     std::vector<double> ends;
-    for (const Node& item : entry.value.items)
+    for (const Node& item : entry.value.items())
         if (const auto end = as_number(run, item, what, any_number))
             ends.push_back(*end);
         else
@@ -192,7 +192,7 @@ void read_range(Fields& fields, ReadRun& run, SettingId id) {
     if (!setting.gives.empty())
         for (const auto& [quantity, value] : setting.gives.front())
             given.push_back(quantity);
-    for (const Entry& entry : range->value.entries) {
+    for (const Entry& entry : range->value.entries()) {
         if (std::find(given.begin(), given.end(), entry.key) == given.end()) {
             run.error("unknown-quantity", entry.key_span,
                       fields.who() + " gives no quantity '" + entry.key + "'",
@@ -247,8 +247,8 @@ std::optional<std::vector<double>> read_row(ReadRun& run, const Setting& table, 
     std::vector<double> row;
     if (!is_kind(run, node, Node::Kind::array, what))
         return std::nullopt;
-    for (const Node& item : node.items) {
-        const auto value = as_number(run, item, "a number of " + what, {0, 1});
+    for (const Node& item : node.items()) {
+        const auto value = as_number(run, item, {"a number of ", what}, {0, 1});
         if (!value)
             return std::nullopt;
         row.push_back(*value);
@@ -367,8 +367,9 @@ void read_rows(ReadRun& run, const Definition& definition) {
     const Entry& entry = *definition.entry;
     Setting& table = run.knowledge.settings[definition.index];
     const std::string who = called("table", entry.key);
-    const auto rows = std::find_if(entry.value.entries.begin(), entry.value.entries.end(),
-                                   [](const Entry& key) { return key.key == "rows"; });
+    const Held<Entry> keys = entry.value.entries();
+    const auto rows =
+        std::find_if(keys.begin(), keys.end(), [](const Entry& key) { return key.key == "rows"; });
     bool shaped = !run.shapeless.contains({Kind::setting, definition.index});
     double wanted = 1;
     for (const auto& parent : table.parents) {
@@ -378,10 +379,10 @@ void read_rows(ReadRun& run, const Definition& definition) {
         wanted *=
             setting == nullptr ? 2 : static_cast<double>(run.knowledge[*setting].states.size());
     }
-    if (rows == entry.value.entries.end() || !shaped ||
+    if (rows == keys.end() || !shaped ||
         !is_kind(run, rows->value, Node::Kind::array, "'rows' of " + who))
         return;
-    const auto written = static_cast<double>(rows->value.items.size());
+    const auto written = static_cast<double>(rows->value.items().size());
     if (written != wanted) {
         run.error("bad-table", rows->key_span,
                   who + " needs " + number(wanted) + (wanted == 1 ? " row" : " rows") +
@@ -389,9 +390,10 @@ void read_rows(ReadRun& run, const Definition& definition) {
                   "one row for each combination of what it is given, the first of them slowest");
         return;
     }
-    for (std::size_t row = 0; row < rows->value.items.size(); ++row)
-        if (auto read = read_row(run, table, rows->value.items[row],
-                                 row_called(run.knowledge, table, row) + " of " + who))
+    std::size_t row = 0;
+    for (const Node& item : rows->value.items())
+        if (auto read =
+                read_row(run, table, item, row_called(run.knowledge, table, row++) + " of " + who))
             table.rows.push_back(std::move(*read));
 }
 

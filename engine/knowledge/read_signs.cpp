@@ -29,14 +29,14 @@ std::vector<std::string> read_side(ReadRun& run, const std::vector<Word>& words,
 std::map<std::string, Span> read_normal(Fields& fields, ReadRun& run, const Entry& levels,
                                         Sign& sign, const std::string& who) {
     const auto normal = fields.word("normal");
-    sign.normal = normal ? normal->text : "normal";
+    sign.normal = normal ? std::string(normal->text) : "normal";
     const Span span = normal ? normal->span : levels.key_span;
     check_value_name(run, {sign.normal, span}, who);
     return {{sign.normal, span}};
 }
 
 void read_two_sided(Fields& fields, ReadRun& run, const Entry& levels, Sign& sign) {
-    Fields sides(run, levels.value, levels.key_span, fields.what("levels"));
+    Fields sides(run, levels.value, levels.key_span, fields.what("levels").text());
     std::map<std::string, Span> all = read_normal(sides, run, levels, sign, fields.who());
     sign.low = read_side(run, sides.words("low"), fields.who(), all);
     sign.high = read_side(run, sides.words("high"), fields.who(), all);
@@ -58,7 +58,7 @@ void read_levels(Fields& fields, ReadRun& run, const Entry& levels, Sign& sign) 
     const bool says_none =
         levels.value.kind == Node::Kind::table
             ? sign.low.empty() && sign.high.empty()
-            : levels.value.kind == Node::Kind::array && levels.value.items.empty();
+            : levels.value.kind == Node::Kind::array && levels.value.items().empty();
     if (says_none)
         run.error("no-levels", levels.key_span, fields.who() + " has no levels but normal",
                   "leave 'levels' out for a flag of yes and no");
@@ -70,7 +70,7 @@ void read_kinds(Fields& fields, ReadRun& run, const Entry& kinds, Sign& sign) {
     std::map<std::string, Span> all{{"no", kinds.key_span}};
     sign.high = read_side(run, as_words(run, kinds.value, fields.what("kinds")), fields.who(), all);
     check_value_count(run, fields.who(), sign.value_count(), kinds.value.span);
-    if (kinds.value.kind == Node::Kind::array && kinds.value.items.empty())
+    if (kinds.value.kind == Node::Kind::array && kinds.value.items().empty())
         run.error("no-levels", kinds.key_span, fields.who() + " has no kinds",
                   "leave 'kinds' out for a flag of yes and no");
     fields.refuse("normal", "with kinds, 'no' is the normal one");
@@ -131,7 +131,7 @@ bool refuse_edges(Fields& fields, ReadRun& run, const Entry& edges, const Sign& 
     std::vector<std::string> levels = sign.low;
     levels.insert(levels.end(), sign.high.begin(), sign.high.end());
     bool any = false;
-    for (const Entry& entry : edges.value.entries) {
+    for (const Entry& entry : edges.value.entries()) {
         if (std::find(levels.begin(), levels.end(), entry.key) != levels.end())
             continue;
         const bool normal = entry.key == sign.normal;
@@ -152,9 +152,9 @@ void read_edges(Fields& fields, ReadRun& run, const Entry& edges, Sign& sign, bo
         for (const std::string& level : levels) {
             std::optional<Edge> edge;
             const auto written =
-                std::find_if(edges.value.entries.begin(), edges.value.entries.end(),
+                std::find_if(edges.value.entries().begin(), edges.value.entries().end(),
                              [&](const Entry& entry) { return entry.key == level; });
-            if (written != edges.value.entries.end())
+            if (written != edges.value.entries().end())
                 edge =
                     read_edge(run, written->value, "the edge of '" + level + "' of " + fields.who(),
                               sign.reading->unit);
@@ -177,7 +177,7 @@ void read_reading(Fields& fields, ReadRun& run, Sign& sign, bool shaped) {
                       "write reading = { unit = \"psi\", within = 2 }");
         return;
     }
-    Fields parts(run, table->value, table->key_span, fields.what("reading"));
+    Fields parts(run, table->value, table->key_span, fields.what("reading").text());
     sign.reading.emplace();
     sign.reading->unit = parts.text("unit", Must::must);
     sign.reading->within = parts.number("within", above_zero, Must::must).value_or(1);
@@ -200,7 +200,7 @@ void read_during(Fields& fields, ReadRun& run, Sign& sign) {
     const Entry* during = fields.entry("during", Node::Kind::table);
     if (during == nullptr)
         return;
-    Fields states(run, during->value, during->key_span, fields.what("during"));
+    Fields states(run, during->value, during->key_span, fields.what("during").text());
     for (const std::string_view key : {"pump", "faucets", "power", "tank", "water"})
         if (const auto state = states.word(key))
             sign.during[std::string(key)] = state->text;
@@ -220,8 +220,8 @@ void read_seen_anyway(Fields& fields, ReadRun& run, SignId id, Sign& sign) {
 
 }  // namespace
 
-std::optional<Shows> read_levels_of(ReadRun& run, SignId id, const Node& node,
-                                    const std::string& what, const Span& where) {
+std::optional<Shows> read_levels_of(ReadRun& run, SignId id, const Node& node, const What& what,
+                                    const Span& where) {
     const Sign& sign = run.knowledge[id];
     const bool shaped = !run.shapeless.contains({Kind::sign, id.index()});
     Shows shows;
@@ -241,7 +241,7 @@ std::optional<Shows> read_levels_of(ReadRun& run, SignId id, const Node& node,
         shows.high.push_back(*strength);
         return shows;
     }
-    if (node.kind != Node::Kind::table || node.entries.empty()) {
+    if (node.kind != Node::Kind::table || node.entries().empty()) {
         std::vector<std::string> levels = sign.low;
         levels.insert(levels.end(), sign.high.begin(), sign.high.end());
         if (shaped)
@@ -257,9 +257,9 @@ std::optional<Shows> read_levels_of(ReadRun& run, SignId id, const Node& node,
     const Strength never{{Count::Kind::exact, 0, 1}, where};
     double low = 0;
     double high = 0;
-    for (const Entry& entry : node.entries) {
+    for (const Entry& entry : node.entries()) {
         const auto value = look_up_value(run, id, {entry.key, entry.key_span}, what);
-        const auto strength = as_strength(run, entry.value, "'" + entry.key + "' in " + what);
+        const auto strength = as_strength(run, entry.value, {"'", entry.key, "' in ", what});
         if (!value || !strength)
             continue;
         if (*value == 0) {
@@ -298,7 +298,8 @@ void read_sign(ReadRun& run, const Definition& definition) {
     read_seen_anyway(fields, run, SignId(definition.index), sign);
     if (sign.symptom) {
         if (const Entry* report = fields.entry("phone_report", Node::Kind::table)) {
-            Fields channel(run, report->value, report->key_span, fields.what("phone_report"));
+            Fields channel(run, report->value, report->key_span,
+                           fields.what("phone_report").text());
             sign.phone_report = read_channel(channel, run, Channel{}, Must::must);
             channel.finish();
         }

@@ -14,7 +14,7 @@ Needs read_needs(Fields& fields, ReadRun& run) {
     const Entry* table = fields.entry("needs", Node::Kind::table);
     if (table == nullptr)
         return needs;
-    Fields parts(run, table->value, table->key_span, fields.what("needs"));
+    Fields parts(run, table->value, table->key_span, fields.what("needs").text());
     needs.power =
         parts.choice<Power>("power", {{"on", Power::on}, {"off", Power::off}}, Power::any);
     needs.pressure = parts.choice<Pressure>(
@@ -64,7 +64,7 @@ std::vector<Findable> read_reveals(Fields& fields, ReadRun& run) {
             reveals.emplace_back(SignId(*sign));
         }
     }
-    if (array->value.kind == Node::Kind::array && array->value.items.empty())
+    if (array->value.kind == Node::Kind::array && array->value.items().empty())
         run.error("reveals-nothing", array->value.span, fields.who() + " reveals nothing",
                   "name the signs that it shows");
     return reveals;
@@ -82,11 +82,11 @@ std::vector<PartUse> read_parts(Fields& fields, ReadRun& run) {
     const Entry* table = fields.entry("parts", Node::Kind::table);
     if (table == nullptr)
         return parts;
-    for (const Entry& entry : table->value.entries) {
+    for (const Entry& entry : table->value.entries()) {
         const auto part =
             look_up(run, Kind::part, entry.key, entry.key_span, fields.who(), "uses a part");
         const auto pieces = as_number(
-            run, entry.value, "'" + entry.key + "' in " + fields.what("parts"), pieces_range);
+            run, entry.value, {"'", entry.key, "' in ", fields.what("parts")}, pieces_range);
         if (part && pieces)
             parts.push_back({PartId(*part), *pieces});
     }
@@ -105,7 +105,7 @@ std::vector<std::size_t> read_values(ReadRun& run, SignId sign, const Node& node
     for (const Word& word : words)
         if (const auto value = look_up_value(run, sign, word, who))
             values.push_back(*value);
-    if (node.kind == Node::Kind::array && node.items.empty())
+    if (node.kind == Node::Kind::array && node.items().empty())
         run.error("bad-condition", node.span, what + " can never hold", "name a value");
     std::sort(values.begin(), values.end());
     return values;
@@ -116,12 +116,12 @@ std::vector<StopWhen> read_when(Fields& fields, ReadRun& run) {
     const Entry* table = fields.entry("when", Node::Kind::table, Must::must);
     if (table == nullptr)
         return when;
-    for (const Entry& entry : table->value.entries)
+    for (const Entry& entry : table->value.entries())
         if (const auto sign =
                 look_up(run, Kind::sign, entry.key, entry.key_span, fields.who(), "watches a sign"))
             when.push_back(
                 {SignId(*sign), read_values(run, SignId(*sign), entry.value, fields.who())});
-    if (table->value.entries.empty())
+    if (table->value.entries().empty())
         run.error("bad-condition", table->value.span, fields.who() + " comes up at nothing",
                   "name the signs that call for it");
     return when;
@@ -199,7 +199,7 @@ void read_repair(ReadRun& run, const Definition& definition) {
     repair.fixes = read_cause_strengths(fields, run, "fixes", "fixes a cause", Must::must);
     const Entry* fixes = fields.entry("fixes");
     if (fixes != nullptr && fixes->value.kind == Node::Kind::table &&
-        repair.fixes.size() == fixes->value.entries.size() &&
+        repair.fixes.size() == fixes->value.entries().size() &&
         std::all_of(repair.fixes.begin(), repair.fixes.end(),
                     [](const CauseStrength& fix) { return fix.strength.count.mean() == 0; }))
         run.error("fixes-nothing", fixes->value.span, fields.who() + " fixes nothing",
@@ -218,7 +218,7 @@ void read_refer(ReadRun& run, const Definition& definition) {
     refer.to = fields.choice("to", licence_words(), Licence::electrician, Must::must);
     refer.takes = fields.ids<CauseId>("takes", Kind::cause, "takes a cause", Must::must);
     const Entry* takes = fields.entry("takes");
-    if (takes != nullptr && takes->value.kind == Node::Kind::array && takes->value.items.empty())
+    if (takes != nullptr && takes->value.kind == Node::Kind::array && takes->value.items().empty())
         run.error("fixes-nothing", takes->value.span, fields.who() + " takes nothing",
                   "name the causes that are somebody else's to deal with");
     refer.why = fields.text("why");

@@ -5,14 +5,16 @@
 #include <toml++/toml.h>
 
 #include <algorithm>
+#include <new>
+#include <string>
 #include <string_view>
+#include <type_traits>
 #include <utility>
 
 namespace knockwell {
 namespace {
 
-constexpr std::size_t most_bytes = std::size_t{4} << 20;
-constexpr std::size_t deepest = 8;
+static_assert(std::is_trivially_destructible_v<Entry>);
 
 /// Runs over the raw text and stops where brackets or dotted keys are nested too deep. It knows
 /// strings and comments, and nothing else of TOML: the TOML reader recurses, and absurd nesting
@@ -45,7 +47,7 @@ private:
         case '[':
         case '{':
             dots_ = 0;
-            return ++depth_ <= deepest;
+            return ++depth_ <= deepest_nesting;
         case ']':
         case '}':
             dots_ = 0;
@@ -58,7 +60,7 @@ private:
             dots_ = 0;
             return true;
         case '.':
-            return ++dots_ < deepest;
+            return ++dots_ < deepest_nesting;
         default:
             return true;
         }
@@ -115,12 +117,12 @@ Span span_of(const toml::source_region& region, std::uint32_t source) {
     return span;
 }
 
-Node node_of(const toml::node& from, std::uint32_t source) {
-    Node node;
+/// Fills `node` with what stands in `from`.
+void copy(const toml::node& from, std::uint32_t source, TreeRoom& room, Node& node) {
     node.span = span_of(from.source(), source);
     if (const auto* text = from.as_string()) {
         node.kind = Node::Kind::text;
-        node.text = text->get();
+        node.text = room.keep(text->get());
     } else if (const auto* whole = from.as_integer()) {
         node.kind = Node::Kind::number;
         node.number = static_cast<double>(whole->get());
@@ -133,16 +135,23 @@ Node node_of(const toml::node& from, std::uint32_t source) {
     } else if (const auto* array = from.as_array()) {
         node.kind = Node::Kind::array;
         for (const toml::node& item : *array)
-            node.items.push_back(node_of(item, source));
+            copy(item, source, room, room.add(node).value);
     } else if (const auto* table = from.as_table()) {
         node.kind = Node::Kind::table;
-        for (const auto& [key, value] : *table)
-            node.entries.push_back(
-                {std::string(key.str()), span_of(key.source(), source), node_of(value, source)});
-        std::stable_sort(node.entries.begin(), node.entries.end(),
-                         [](const Entry& a, const Entry& b) { return a.key_span < b.key_span; });
+        node.closed = table->is_inline();
+        // The library keeps a table sorted by its keys.
+        std::vector<std::pair<Span, toml::table::const_iterator>> by_place;
+        for (auto it = table->begin(); it != table->end(); ++it)
+            by_place.emplace_back(span_of(it->first.source(), source), it);
+        std::stable_sort(by_place.begin(), by_place.end(),
+                         [](const auto& a, const auto& b) { return a.first < b.first; });
+        for (const auto& [span, it] : by_place) {
+            Entry& entry = room.add(node);
+            entry.key = room.keep(it->first.str());
+            entry.key_span = span;
+            copy(it->second, source, room, entry.value);
+        }
     }
-    return node;
 }
 
 /// "Error while parsing key-value pair: cannot redefine ..." -> "cannot redefine ..."
@@ -167,9 +176,32 @@ Span one_letter(std::uint32_t source, Place begin) {
 
 }  // namespace
 
-std::optional<Node> parse_tree(const Source& source, std::uint32_t index,
+Entry& TreeRoom::add(Node& parent) {
+    void* const place = memory_.allocate(sizeof(Entry), alignof(Entry));
+    Entry* const made = new (place) Entry;  // what it holds needs no destructor
+    (parent.first == nullptr ? parent.first : parent.last->next) = made;
+    parent.last = made;
+    return *made;
+}
+
+std::string_view TreeRoom::keep(std::string_view text) {
+    if (text.empty())
+        return {};
+    auto* const place = static_cast<char*>(memory_.allocate(text.size(), 1));
+    std::copy(text.begin(), text.end(), place);
+    return {place, text.size()};
+}
+
+std::optional<Node> parse_tree(const Source& source, std::uint32_t index, TreeRoom& room,
                                std::vector<Problem>& problems) {
-    if (source.text.size() > most_bytes) {
+    if (auto quick = quick_tree(source.text, index, room))
+        return quick;
+    return library_tree(source, index, room, problems);
+}
+
+std::optional<Node> library_tree(const Source& source, std::uint32_t index, TreeRoom& room,
+                                 std::vector<Problem>& problems) {
+    if (source.text.size() > largest_text) {
         problems.push_back({Severity::error,
                             "too-large",
                             one_letter(index, {1, 1}),
@@ -188,7 +220,11 @@ std::optional<Node> parse_tree(const Source& source, std::uint32_t index,
         return std::nullopt;
     }
     try {
-        return node_of(toml::parse(source.text, source.name), index);
+        const toml::table table = toml::parse(source.text, source.name);
+        Node root;
+        copy(table, index, room, root);
+        root.span = {};
+        return root;
     } catch (const toml::parse_error& error) {
         const Span span = span_of(error.source(), index);
         const std::string_view line = line_of(source.text, span.begin.line);

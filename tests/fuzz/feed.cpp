@@ -2,6 +2,9 @@
 
 #include "base/words.hpp"
 #include "knowledge/read.hpp"
+#include "knowledge/tree.hpp"
+
+#include <algorithm>
 
 namespace knockwell {
 namespace {
@@ -35,7 +38,35 @@ std::string trouble_with(const Problem& problem, const std::vector<Source>& sour
     return {};
 }
 
+bool same(const Node& a, const Node& b);
+
+bool same(const Entry& a, const Entry& b) {
+    return a.key == b.key && a.key_span == b.key_span && same(a.value, b.value);
+}
+
+template <class Shown>
+bool same(const Held<Shown>& a, const Held<Shown>& b) {
+    return std::equal(a.begin(), a.end(), b.begin(), b.end(),
+                      [](const Shown& one, const Shown& other) { return same(one, other); });
+}
+
+bool same(const Node& a, const Node& b) {
+    return a.kind == b.kind && a.truth == b.truth && a.closed == b.closed && a.span == b.span &&
+           a.text == b.text && a.number == b.number && same(a.items(), b.items()) &&
+           same(a.entries(), b.entries());
+}
+
 }  // namespace
+
+Trees trees_of(const Source& source) {
+    TreeRoom room;
+    std::vector<Problem> problems;
+    const auto quick = quick_tree(source.text, 0, room);
+    if (!quick)
+        return {};
+    const auto whole = library_tree(source, 0, room, problems);
+    return {.quick = true, .same = whole && same(*quick, *whole)};
+}
 
 Fed feed(const std::vector<Source>& sources) {
     const ReadResult read = read_knowledge(sources);
@@ -45,6 +76,9 @@ Fed feed(const std::vector<Source>& sources) {
         if (!fed.trouble.empty())
             break;
     }
+    for (const Source& source : sources)
+        if (fed.trouble.empty() && !trees_of(source).same)
+            fed.trouble = "the quick reader sees another tree in " + source.name;
     return fed;
 }
 

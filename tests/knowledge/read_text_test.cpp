@@ -172,5 +172,29 @@ TEST(ReadLint, WarnsOnlyOfWhatHasNoError) {
     EXPECT_EQ(broken.problems[0].code, "unknown-key");
 }
 
+// A job waits neither for warnings nor for what a worked case says; all else is as for a curator.
+TEST(ReadFor, AnswersLeavesWorkedCasesAndWarningsOut) {
+    const Source text{.name = "kb/a.toml",
+                      .text = "[manifest]\nname = \"n\"\nversion = \"1\"\nformat = 1\n"
+                              "[symptom.high-bill]\ntitle = \"The bill is high\"\n"
+                              "[practice.one]\ntitle = \"One\"\nsays = { nothing = \"yes\" }\n"};
+    const auto codes = [](const ReadResult& read) {
+        std::vector<std::string> all;
+        for (const Problem& problem : read.problems)
+            all.push_back(problem.code);
+        return all;
+    };
+    const ReadResult answers = read_knowledge({text}, ReadFor::answers);
+    EXPECT_EQ(codes(answers), std::vector<std::string>{});
+    EXPECT_EQ(answers.knowledge.signs.size(), 1U);
+    EXPECT_TRUE(answers.knowledge.practice.empty());
+    const ReadResult curator = read_knowledge({text});
+    EXPECT_FALSE(curator.ok());
+    EXPECT_EQ(curator.knowledge.practice.size(), 1U);
+
+    const Source wrong{.name = "kb/b.toml", .text = "[cause.a]\nshows = { nothing = 1 }\n"};
+    EXPECT_FALSE(read_knowledge({text, wrong}, ReadFor::answers).ok());
+}
+
 }  // namespace
 }  // namespace knockwell
