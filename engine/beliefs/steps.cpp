@@ -17,6 +17,8 @@
 // NOLINTEND(cppcoreguidelines-macro-usage)
 #include <hwy/foreach_target.h>  // IWYU pragma: keep
 #include <hwy/highway.h>
+// Behind the others: it is compiled for each set of instructions.
+#include <hwy/contrib/math/math-inl.h>
 
 #include <algorithm>
 #include <cstddef>
@@ -294,10 +296,37 @@ void unclose(const Operation& op, const P* after, const P* from, const P* back, 
     *most = largest;
 }
 
+void entropies(double* p, std::size_t count) {
+    namespace hn = hwy::HWY_NAMESPACE;
+    const hn::ScalableTag<double> d;
+    const auto zero = hn::Zero(d);
+    const auto one = hn::Set(d, 1.0);
+    const auto entropy = [&](auto x) HWY_ATTR {
+        const auto between = hn::And(hn::Gt(x, zero), hn::Lt(x, one));
+        const auto q = hn::Sub(one, x);
+        // Outside of 0..1 a number of which there is a logarithm stands in.
+        const auto a = hn::Mul(x, hn::Log2(d, hn::IfThenElse(between, x, one)));
+        const auto b = hn::Mul(q, hn::Log2(d, hn::IfThenElse(between, q, one)));
+        return hn::IfThenElseZero(between, hn::Neg(hn::Add(a, b)));
+    };
+    const std::size_t lanes = hn::Lanes(d);
+    std::size_t i = 0;
+    for (; i + lanes <= count; i += lanes)
+        hn::StoreU(entropy(hn::LoadU(d, p + i)), d, p + i);
+    if (i == count)
+        return;
+    std::array<double, 64> rest{};
+    for (std::size_t j = i; j < count; ++j)
+        rest[j - i] = p[j];
+    hn::StoreU(entropy(hn::LoadU(d, rest.data())), d, rest.data());
+    for (std::size_t j = i; j < count; ++j)
+        p[j] = rest[j - i];
+}
+
 template <class P>
 const Steps<P>* all_of_them() {
-    static constexpr Steps<P> steps{open<P>,   link<P>,   weigh<P>,   close<P>,
-                                    unopen<P>, unlink<P>, unweigh<P>, unclose<P>};
+    static constexpr Steps<P> steps{open<P>,   link<P>,    weigh<P>,   close<P>, unopen<P>,
+                                    unlink<P>, unweigh<P>, unclose<P>, entropies};
     return &steps;
 }
 
@@ -339,8 +368,9 @@ std::vector<Compiled> compiled() {
     all.push_back({"AVX2", avx2, HWY_CHOOSE_AVX2(steps_of_one), HWY_CHOOSE_AVX2(steps_of_eight)});
     all.push_back({"SSE4", sse4, HWY_CHOOSE_SSE4(steps_of_one), HWY_CHOOSE_SSE4(steps_of_eight)});
 #endif
+    // What every processor of this kind has.
     all.push_back(
-        {"any", true, HWY_CHOOSE_FALLBACK(steps_of_one), HWY_CHOOSE_FALLBACK(steps_of_eight)});
+        {"any", true, &HWY_STATIC_DISPATCH(steps_of_one), &HWY_STATIC_DISPATCH(steps_of_eight)});
     all.erase(
         std::remove_if(all.begin(), all.end(),
                        [](const Compiled& one) { return !one.here || one.of_eight == nullptr; }),

@@ -30,6 +30,9 @@ struct Steps {
                     P* back, P* slope);
     void (*unclose)(const Operation& op, const P* after, const P* from, const P* back, P* wider,
                     P* share, P* slope, P* most);
+
+    /// Each p becomes the entropy in bits of a chance p; 0 outside of 0..1.
+    void (*entropies)(double* p, std::size_t count);
 };
 
 /// For the machine that the program runs on.
