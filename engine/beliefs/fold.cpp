@@ -196,6 +196,33 @@ private:
         return {first, static_cast<std::uint32_t>(ids.size())};
     }
 
+    /// Items of one target (or none) of which some have the scope of others become fewer, so that
+    /// the large table of a fold takes few of them.
+    void join_alike(std::vector<std::uint32_t>& ids) {
+        if (ids.size() < 2)
+            return;
+        std::vector<Gathered> all = gather(ids);
+        if (all.size() == ids.size())
+            return;
+        ids.clear();
+        for (const Gathered& gathered : all) {
+            if (gathered.ids.size() == 1) {
+                ids.push_back(gathered.widest);
+                continue;
+            }
+            const Item& widest = items_[gathered.widest];
+            const std::uint32_t values_there = widest.target == nowhere ? 1 : values(widest.target);
+            const Join join =
+                widest.target == nowhere ? Join{} : result_.left.variables[widest.target].join;
+            const Slot made = merged(gathered, nowhere, values_there, join);
+            for (const std::uint32_t id : gathered.ids)
+                items_[id].live = false;
+            ids.push_back(static_cast<std::uint32_t>(items_.size()));
+            const std::vector<Var> on(scope(gathered.widest).begin(), scope(gathered.widest).end());
+            add(widest.target, on, made);
+        }
+    }
+
     Slot make(std::size_t numbers) {
         return std::exchange(result_.end, result_.end + static_cast<Slot>(numbers));
     }
@@ -204,6 +231,8 @@ private:
         if (!look_around(v, limit))
             return false;
         std::sort(around_.begin(), around_.end());
+        for (std::vector<std::uint32_t>* ids : {&in_, &weights_, &out_})
+            join_alike(*ids);
         Fold fold;
         fold.var = v;
         fold.combinations = static_cast<std::uint32_t>(combinations_);
@@ -217,7 +246,10 @@ private:
             fold.join = result_.left.variables[target_].join;
         }
         fold.made = make(combinations_ * fold.values);
-        result_.cost += static_cast<double>(combinations_) * values(v) * fold.values;
+        const double entries = static_cast<double>(combinations_) * values(v);
+        result_.cost += entries * (1.0 + fold.in.count + fold.weights.count) +
+                        entries * fold.values * (1.0 + fold.out.count);
+        result_.steps.push_back({false, static_cast<std::uint32_t>(result_.folds.size())});
         result_.folds.push_back(fold);
         result_.kept[v] = 0;
         for (const Var other : around_)
@@ -276,8 +308,8 @@ private:
         merge.from.count =
             static_cast<std::uint32_t>(result_.ingredients.size()) - merge.from.first;
         merge.made = make(std::size_t{merge.combinations} * values);
-        result_.cost += static_cast<double>(merge.combinations) * values * values *
-                        static_cast<double>(merge.from.count);
+        result_.cost += static_cast<double>(merge.combinations) * values * merge.from.count;
+        result_.steps.push_back({true, static_cast<std::uint32_t>(result_.merges.size())});
         result_.merges.push_back(merge);
         return merge.made;
     }

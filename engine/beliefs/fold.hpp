@@ -53,12 +53,19 @@ struct Merge {
     Slot made = 0;
 };
 
+/// What is done next: a fold, or a merge.
+struct FoldStep {
+    bool merge = false;
+    std::uint32_t index = 0;  // of Folding::folds or Folding::merges
+};
+
 /// Made numbers stand behind those that were given.
 struct Folding {
+    std::vector<FoldStep> steps;     // in the order in which they are carried out
     std::vector<SumVariable> given;  // [variable] as it was
-    std::vector<Fold> folds;         // in the order in which they are carried out
-    std::vector<Merge> merges;       // after all folds
-    std::vector<Slot> factors;       // single numbers that multiply everything
+    std::vector<Fold> folds;
+    std::vector<Merge> merges;
+    std::vector<Slot> factors;  // single numbers that multiply everything
     std::vector<Ingredient> ingredients;
     std::vector<std::uint32_t> rows;
     Shape left;                      // variables keep their numbers

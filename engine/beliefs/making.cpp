@@ -17,7 +17,7 @@ constexpr std::size_t factors_at_once = 8;
 template <class P>
 Making<P>::Making(const Folding& folding)
     : folding_(folding), numbers_(folding.end), slope_(folding.end - folding.first_made),
-      exponent_(folding.folds.size() + folding.merges.size()), dirty_(exponent_.size(), 1) {
+      exponent_(folding.steps.size()), dirty_(exponent_.size(), 1) {
     lay_out();
 }
 
@@ -60,17 +60,19 @@ void Making<P>::find_users() {
         for (const Ingredient& it : slice.of(folding_.ingredients))
             user_[it.from] = static_cast<std::uint32_t>(step);
     };
-    const std::size_t folds = folding_.folds.size();
-    fold_of_.assign(folding_.given.size(), nowhere);
-    for (std::size_t i = 0; i < folds; ++i) {
-        const Fold& fold = folding_.folds[i];
-        fold_of_[fold.var] = static_cast<std::uint32_t>(i);
+    step_of_.assign(folding_.given.size(), nowhere);
+    for (std::uint32_t i = 0; i < folding_.steps.size(); ++i) {
+        const FoldStep& step = folding_.steps[i];
+        if (step.merge) {
+            use(folding_.merges[step.index].from, i);
+            continue;
+        }
+        const Fold& fold = folding_.folds[step.index];
+        step_of_[fold.var] = i;
         use(fold.in, i);
         use(fold.weights, i);
         use(fold.out, i);
     }
-    for (std::size_t i = 0; i < folding_.merges.size(); ++i)
-        use(folding_.merges[i].from, folds + i);
     owner_.assign(folding_.first_made, nowhere);
     for (Var v = 0; v < folding_.given.size(); ++v)
         for (std::uint32_t a = 0; a < folding_.given[v].values; ++a)
@@ -78,12 +80,21 @@ void Making<P>::find_users() {
 }
 
 template <class P>
+Slot Making<P>::made_by(std::uint32_t step) const {
+    const FoldStep& it = folding_.steps[step];
+    return it.merge ? folding_.merges[it.index].made : folding_.folds[it.index].made;
+}
+
+template <class P>
+std::size_t Making<P>::made_size(const FoldStep& step) const {
+    const auto size = [](const auto& it) { return std::size_t{it.combinations} * it.values; };
+    return step.merge ? size(folding_.merges[step.index]) : size(folding_.folds[step.index]);
+}
+
+template <class P>
 void Making<P>::dirty(std::uint32_t step) {
     while (step != nowhere && std::exchange(dirty_[step], std::uint8_t{1}) == 0) {
-        const std::size_t folds = folding_.folds.size();
-        const Slot made =
-            step < folds ? folding_.folds[step].made : folding_.merges[step - folds].made;
-        step = user_[made];
+        step = user_[made_by(step)];
     }
 }
 
@@ -94,8 +105,8 @@ void Making<P>::changed(Slot number) {
     const Var owner = owner_[number];
     if (owner == nowhere) {
         all_changed();  // a number of some row: seldom, so it is not looked for
-    } else if (fold_of_[owner] != nowhere) {
-        dirty(fold_of_[owner]);
+    } else if (step_of_[owner] != nowhere) {
+        dirty(step_of_[owner]);
     } else {
         dirty(user_[folding_.given[owner].start]);
         dirty(user_[folding_.given[owner].after]);
@@ -109,12 +120,16 @@ void Making<P>::all_changed() {
 
 template <class P>
 void Making<P>::make() {
-    for (std::size_t i = 0; i < folding_.folds.size(); ++i)
-        if (std::exchange(dirty_[i], std::uint8_t{0}) != 0)
-            make_fold(i);
-    for (std::size_t i = 0, step = folding_.folds.size(); i < folding_.merges.size(); ++i, ++step)
-        if (std::exchange(dirty_[step], std::uint8_t{0}) != 0)
-            make_merge(folding_.merges[i], exponent_[step]);
+    for (std::size_t i = 0; i < folding_.steps.size(); ++i) {
+        if (std::exchange(dirty_[i], std::uint8_t{0}) == 0)
+            continue;
+        const FoldStep& step = folding_.steps[i];
+        exponent_[i] = {};
+        if (step.merge)
+            make_merge(folding_.merges[step.index], exponent_[i]);
+        else
+            make_fold(step.index, exponent_[i]);
+    }
 }
 
 template <class P>
@@ -129,11 +144,10 @@ Exponent<P> Making<P>::exponent() const {
 template <class P>
 void Making<P>::want(std::span<const Var> variables) {
     find_users();
-    wanted_.assign(folding_.folds.size(), 0);
-    // A table that was made after another lies on its way back.
+    wanted_.assign(folding_.steps.size(), 0);
+    // Whatever a table went into lies before it on the way back.
     for (const Var v : variables)
-        for (std::uint32_t i = fold_of_[v]; i < folding_.folds.size() && wanted_[i] == 0;
-             i = user_[folding_.folds[i].made])
+        for (std::uint32_t i = step_of_[v]; i != nowhere && wanted_[i] == 0; i = user_[made_by(i)])
             wanted_[i] = 1;
 }
 
@@ -144,12 +158,21 @@ void Making<P>::clear_slopes() {
 
 template <class P>
 void Making<P>::unmake(std::vector<P>& shares, const std::vector<std::uint32_t>& share_at) {
-    for (const Merge& merge : folding_.merges)
-        slopes_of(merge.from.of(folding_.ingredients), slopes(merge.made), merge.combinations,
-                  merge.values, merge.join);
-    for (std::size_t i = folding_.folds.size(); i-- > 0;)
-        if (wanted_.empty() || wanted_[i] != 0)
-            unmake_fold(i, shares.data() + share_at[folding_.folds[i].var]);
+    for (std::size_t i = folding_.steps.size(); i-- > 0;) {
+        if (!wanted_.empty() && wanted_[i] == 0)
+            continue;
+        const FoldStep& step = folding_.steps[i];
+        // Through many tables a slope would leave the range of a double.
+        P* by = slopes(made_by(static_cast<std::uint32_t>(i)));
+        rescale(by, by + made_size(step), nullptr);
+        if (step.merge) {
+            const Merge& merge = folding_.merges[step.index];
+            slopes_of(merge.from.of(folding_.ingredients), slopes(merge.made), merge.combinations,
+                      merge.values, merge.join);
+        } else {
+            unmake_fold(step.index, shares.data() + share_at[folding_.folds[step.index].var]);
+        }
+    }
 }
 
 // ---------------------------------------------------------------- tables of many rows
@@ -243,7 +266,6 @@ void Making<P>::slopes_of(std::span<const Ingredient> all, const P* by, std::siz
 
 template <class P>
 void Making<P>::make_merge(const Merge& merge, Exponent<P>& exponent) {
-    exponent = {};
     P* made = numbers_.data() + merge.made;
     join_all(made, merge.from.of(folding_.ingredients), merge.combinations, merge.values,
              merge.join, exponent);
@@ -310,10 +332,8 @@ void Making<P>::unmake_lone(const Fold& fold, P* share) {
 }
 
 template <class P>
-void Making<P>::make_fold(std::size_t which) {
+void Making<P>::make_fold(std::size_t which, Exponent<P>& exponent) {
     const Fold& fold = folding_.folds[which];
-    Exponent<P>& exponent = exponent_[which];
-    exponent = {};
     if (is_lone(fold)) {
         make_lone(fold, exponent);
         return;

@@ -60,6 +60,8 @@ private:
     void lay_out();
     void find_users();
     void dirty(std::uint32_t step);
+    [[nodiscard]] Slot made_by(std::uint32_t step) const;
+    [[nodiscard]] std::size_t made_size(const FoldStep& step) const;
 
     void join_table(P* into, std::size_t rows, const Ingredient& it, std::uint32_t values,
                     const Join& join);
@@ -73,7 +75,7 @@ private:
     void mix(const Fold& fold, const Mixed& mixed, Exponent<P>& exponent);
     void make_lone(const Fold& fold, Exponent<P>& exponent);
     void unmake_lone(const Fold& fold, P* share);
-    void make_fold(std::size_t which);
+    void make_fold(std::size_t which, Exponent<P>& exponent);
     void unmake_fold(std::size_t which, P* share);
     void unmake_links_in(const Fold& fold);
 
@@ -82,11 +84,11 @@ private:
     std::vector<P> slope_;  // from first_made on
     std::vector<P> mixed_;
     std::vector<Mixed> mixed_at_;         // [fold]
-    std::vector<Exponent<P>> exponent_;   // [step] powers of two taken out; folds, then merges
+    std::vector<Exponent<P>> exponent_;   // [step] powers of two taken out
     std::vector<std::uint8_t> dirty_;     // [step] is to be made
-    std::vector<std::uint8_t> wanted_;    // [fold]; empty: all
+    std::vector<std::uint8_t> wanted_;    // [step]; empty: all
     std::vector<std::uint32_t> user_;     // [first number of a table] the step that it goes into
-    std::vector<std::uint32_t> fold_of_;  // [variable]
+    std::vector<std::uint32_t> step_of_;  // [variable] that folds it, or nowhere
     std::vector<std::uint32_t> owner_;    // [given number] variable, or nowhere
 
     // Room of the fold in hand: how the sum depends on what goes into it.
