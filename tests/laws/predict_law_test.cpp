@@ -79,11 +79,15 @@ TEST_P(Looks, TogetherGiveEachWhatItWouldGetAlone) {
             if (posed.seed % 4 < 2 || c == posed.seed % count)
                 causes.emplace_back(c);
         const auto all = predict_all(posed.model, posed.it.evidence, looks, now.cause, causes);
+        const std::vector<double> told =
+            bits_of_all(posed.model, posed.it.evidence, looks, now.cause, causes);
         ASSERT_EQ(all.size(), looks.size());
+        ASSERT_EQ(told.size(), looks.size());
         for (std::size_t i = 0; i < looks.size(); ++i) {
             const std::vector<Outcome> alone =
                 worth_comparing(predict(posed.model, posed.it.evidence, looks[i]));
             const std::vector<Outcome> together = worth_comparing(all[i]);
+            ASSERT_NEAR(told[i], bits(all[i], now.cause, causes), 1e-10) << "look " << i;
             ASSERT_EQ(together.size(), alone.size()) << "look " << i;
             for (std::size_t o = 0; o < alone.size(); ++o) {
                 ASSERT_EQ(together[o].values, alone[o].values) << "look " << i;
