@@ -79,6 +79,13 @@ struct Misfit {
 [[nodiscard]] std::vector<std::vector<double>> weights(const Model& model,
                                                        const Evidence& evidence);
 
+/// d ln P(e) / d strength, for every strength of the network (0 where the evidence does not hang on
+/// it), at these strengths; exact, by one pass forward and one back. For a cause c, d ln P(c | e)
+/// is the difference of those with and without c among the known causes. Nothing where the evidence
+/// is impossible or too wide to add up.
+[[nodiscard]] std::optional<std::vector<double>>
+slopes(const Model& model, const Evidence& evidence, std::span<const double> strengths);
+
 /// Where the counts leave the probabilities: 5 % and 95 % points over redraws, and how often each
 /// cause came first. A cause that nothing found speaks of is carried down from its settings as if
 /// they were independent given the findings.

@@ -420,6 +420,7 @@ P base_chance(const CauseNode& node, const Cases& cases, std::span<const P> stre
 }
 template double base_chance(const CauseNode&, const Cases&, std::span<const double>);
 template Pack base_chance(const CauseNode&, const Cases&, std::span<const Pack>);
+template Taped base_chance(const CauseNode&, const Cases&, std::span<const Taped>);
 
 Built build(const Model& model, const Evidence& evidence, std::span<const double> strengths,
             const BuildChoice& choice) {
@@ -429,6 +430,11 @@ Built build(const Model& model, const Evidence& evidence, std::span<const double
 BuiltOf<Pack> build(const Model& model, const Evidence& evidence, std::span<const Pack> strengths,
                     const BuildChoice& choice) {
     return Builder<Pack>(model, evidence, strengths, choice).run();
+}
+
+BuiltOf<Taped> build(const Model& model, const Evidence& evidence, std::span<const Taped> strengths,
+                     const BuildChoice& choice) {
+    return Builder<Taped>(model, evidence, strengths, choice).run();
 }
 
 bool says_present(const Model& model, const Evidence& evidence, const Finding& finding) {

@@ -14,6 +14,7 @@
 #include "beliefs/beliefs.hpp"
 #include "beliefs/likelihood.hpp"
 #include "beliefs/sum.hpp"
+#include "beliefs/tape.hpp"
 
 #include <limits>
 #include <optional>
@@ -67,6 +68,11 @@ struct BuildChoice {
 /// The same under eight sets of strengths at once.
 [[nodiscard]] BuiltOf<Pack> build(const Model& model, const Evidence& evidence,
                                   std::span<const Pack> strengths, const BuildChoice& choice = {});
+
+/// The same with strengths that remember what came of them (beliefs/tape.hpp).
+[[nodiscard]] BuiltOf<Taped> build(const Model& model, const Evidence& evidence,
+                                   std::span<const Taped> strengths,
+                                   const BuildChoice& choice = {});
 
 /// Whether the finding says that something is there (its likeliest value is not normal).
 [[nodiscard]] bool says_present(const Model& model, const Evidence& evidence,

@@ -211,5 +211,6 @@ void build_flag_or_kinds(const SiteOf<P>& site, SignId sign,
 
 template void build_flag_or_kinds(const SiteOf<double>&, SignId, std::span<const Finding* const>);
 template void build_flag_or_kinds(const SiteOf<Pack>&, SignId, std::span<const Finding* const>);
+template void build_flag_or_kinds(const SiteOf<Taped>&, SignId, std::span<const Finding* const>);
 
 }  // namespace knockwell

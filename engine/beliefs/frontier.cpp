@@ -28,8 +28,8 @@ double ratio(const Scaled<P>& a, std::size_t lane_a, const Scaled<Q>& b, std::si
 
 template <class P>
 Frontier<P>::Frontier(const Plan& plan, const Steps<P>& with)
-    : plan_(plan), steps_(with), making_(plan.folding), table_(plan.entries), share_(plan.shares),
-      scratch_(2 * std::size_t{plan.most_values}) {}
+    : plan_(plan), steps_(with), making_(plan.folding, plan.slopes), table_(plan.entries),
+      share_(plan.shares), scratch_(2 * std::size_t{plan.most_values}) {}
 
 template <class P>
 bool Frontier<P>::run(bool back) {

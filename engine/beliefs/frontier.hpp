@@ -75,6 +75,9 @@ public:
         return share_[plan_.share_at[var] + value];
     }
 
+    /// Derivative of the sum by a given number, up to one factor a table; plans with slopes only.
+    [[nodiscard]] const P& slope(Slot number) const { return making_.slope(number); }
+
 private:
     bool run(bool back);
     bool forward();

@@ -95,7 +95,9 @@ Var add_mask(const SiteOf<P>& site, const SignNode& sign, const Stages& stages) 
 
 template Bringer source_of(const BuiltOf<double>&, std::uint32_t, const SignNode&, const Stages&);
 template Bringer source_of(const BuiltOf<Pack>&, std::uint32_t, const SignNode&, const Stages&);
+template Bringer source_of(const BuiltOf<Taped>&, std::uint32_t, const SignNode&, const Stages&);
 template Var add_mask(const SiteOf<double>&, const SignNode&, const Stages&);
 template Var add_mask(const SiteOf<Pack>&, const SignNode&, const Stages&);
+template Var add_mask(const SiteOf<Taped>&, const SignNode&, const Stages&);
 
 }  // namespace knockwell

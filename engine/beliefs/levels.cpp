@@ -275,5 +275,6 @@ void build_levels(const SiteOf<P>& site, SignId sign, std::span<const Finding* c
 
 template void build_levels(const SiteOf<double>&, SignId, std::span<const Finding* const>);
 template void build_levels(const SiteOf<Pack>&, SignId, std::span<const Finding* const>);
+template void build_levels(const SiteOf<Taped>&, SignId, std::span<const Finding* const>);
 
 }  // namespace knockwell

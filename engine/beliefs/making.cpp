@@ -15,17 +15,19 @@ constexpr std::size_t factors_at_once = 8;
 }  // namespace
 
 template <class P>
-Making<P>::Making(const Folding& folding)
-    : folding_(folding), numbers_(folding.end), slope_(folding.end - folding.first_made),
-      exponent_(folding.steps.size()), dirty_(exponent_.size(), 1) {
+Making<P>::Making(const Folding& folding, bool slopes)
+    : folding_(folding), first_slope_(slopes ? 0 : folding.first_made), numbers_(folding.end),
+      slope_(folding.end - first_slope_), exponent_(folding.steps.size()),
+      dirty_(exponent_.size(), 1) {
     lay_out();
 }
 
 /// Whether it is a variable by itself with one link, whose rows were given.
 template <class P>
 bool Making<P>::is_lone(const Fold& fold) const {
-    return fold.combinations == 1 && fold.in.count == 0 && fold.weights.count == 0 &&
-           fold.out.count == 1 && !asks(folding_.ingredients[fold.out.first]);
+    return first_slope_ != 0 && fold.combinations == 1 && fold.in.count == 0 &&
+           fold.weights.count == 0 && fold.out.count == 1 &&
+           !asks(folding_.ingredients[fold.out.first]);
 }
 
 /// Whether the rows of its links out stand somewhere as they are.
@@ -389,6 +391,8 @@ void Making<P>::unmake_fold(std::size_t which, P* share) {
             of_weights_[i] = chances[i] * worth;
             of_in_[i] = weights[i] * worth;
         }
+    if (first_slope_ == 0)
+        unmake_own(fold);
     slopes_of(fold.out.of(folding_.ingredients), of_out_.data(), n, fold.values, fold.join);
     if (fold.weights.count > 0) {
         const P* after = numbers(variable.after);
@@ -398,6 +402,24 @@ void Making<P>::unmake_fold(std::size_t which, P* share) {
     }
     if (fold.in.count > 0)
         unmake_links_in(fold);
+}
+
+/// By the variable's own start, and by what multiplies its values.
+template <class P>
+void Making<P>::unmake_own(const Fold& fold) {
+    const SumVariable& own = folding_.given[fold.var];
+    const std::size_t all = of_in_.size();
+    Exponent<P> unused{};
+    std::vector<P> others(all);
+    join_all(others.data(), fold.in.of(folding_.ingredients), fold.combinations, own.values,
+             own.join, unused);
+    P* start = slopes(own.start);
+    for (std::size_t first = 0; first < all; first += own.values)
+        slope_of_join(start, others.data() + first, of_in_.data() + first, own.values, own.join);
+    join_all(others.data(), fold.weights.of(folding_.ingredients), all, 1, {}, unused);
+    P* after = slopes(own.after);
+    for (std::size_t i = 0; i < all; ++i)
+        after[i % own.values] += of_weights_[i] * others[i];
 }
 
 /// By the rows of the links in, to which the start is one more to join.

@@ -22,7 +22,8 @@ namespace knockwell {
 template <class P>
 class Making {
 public:
-    explicit Making(const Folding& folding);
+    /// `slopes`: of the given numbers too.
+    explicit Making(const Folding& folding, bool slopes = false);
 
     /// The given numbers. Whoever changes some after the first make() says so by changed().
     [[nodiscard]] P* given() { return numbers_.data(); }
@@ -39,7 +40,9 @@ public:
 
     /// On the way back: derivative of the sum by a made number, up to one factor a table.
     void clear_slopes();
-    [[nodiscard]] P* slopes(Slot made) { return slope_.data() + (made - folding_.first_made); }
+    [[nodiscard]] P* slopes(Slot made) { return slope_.data() + (made - first_slope_); }
+    /// Of a given number, where those were asked for; up to one factor a table.
+    [[nodiscard]] const P& slope(Slot number) const { return slope_[number]; }
     /// Adds the shares of all folded variables (each variable up to one factor), each from
     /// share_at[variable].
     void unmake(std::vector<P>& shares, const std::vector<std::uint32_t>& share_at);
@@ -51,7 +54,7 @@ private:
         std::size_t chances = 0, weights = 0, fired = 0;  // in mixed_
     };
 
-    [[nodiscard]] bool asks(const Ingredient& it) const { return it.from >= folding_.first_made; }
+    [[nodiscard]] bool asks(const Ingredient& it) const { return it.from >= first_slope_; }
     [[nodiscard]] std::size_t row(const Ingredient& it, std::size_t entry) const {
         return it.row == nowhere ? entry : folding_.rows[it.row + entry];
     }
@@ -78,10 +81,12 @@ private:
     void make_fold(std::size_t which, Exponent<P>& exponent);
     void unmake_fold(std::size_t which, P* share);
     void unmake_links_in(const Fold& fold);
+    void unmake_own(const Fold& fold);
 
     const Folding& folding_;
+    Slot first_slope_;  // the first made number, or the first of all
     std::vector<P> numbers_;
-    std::vector<P> slope_;  // from first_made on
+    std::vector<P> slope_;  // from first_slope_ on
     std::vector<P> mixed_;
     std::vector<Mixed> mixed_at_;         // [fold]
     std::vector<Exponent<P>> exponent_;   // [step] powers of two taken out

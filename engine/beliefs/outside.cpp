@@ -190,4 +190,7 @@ template std::vector<std::uint32_t> inexact_causes(const Model&, const Evidence&
 template std::vector<std::uint32_t> inexact_causes(const Model&, const Evidence&,
                                                    const BuiltOf<Pack>&);
 
+template std::vector<std::uint32_t> inexact_causes(const Model&, const Evidence&,
+                                                   const BuiltOf<Taped>&);
+
 }  // namespace knockwell

@@ -39,7 +39,8 @@ private:
     };
 
     [[nodiscard]] bool asks(Slot place) const {
-        return place >= folding_.first_made && asks_[place - folding_.first_made] != 0;
+        return plan_.slopes ||
+               (place >= folding_.first_made && asks_[place - folding_.first_made] != 0);
     }
 
     void take(const OrderStep& step) {
@@ -191,8 +192,9 @@ Draft draft(const Shape& shape, Slot numbers, std::size_t largest_fold) {
     return it;
 }
 
-Plan laid_out(const Shape& shape, Draft best) {
+Plan laid_out(const Shape& shape, Draft best, bool slopes = false) {
     Plan plan;
+    plan.slopes = slopes;
     plan.width = best.order.width;
     plan.cost = best.cost();
     plan.share_at.reserve(shape.variables.size());
@@ -228,6 +230,10 @@ Plan plan_for(const Shape& shape, Slot numbers, Runs runs) {
 
 Plan plan_folding(const Shape& shape, Slot numbers, std::size_t largest_fold) {
     return laid_out(shape, draft(shape, numbers, largest_fold));
+}
+
+Plan plan_with_slopes(const Shape& shape, Slot numbers) {
+    return laid_out(shape, draft(shape, numbers, 64), true);
 }
 
 struct PlanCache::Inside {

@@ -48,6 +48,7 @@ struct Plan {
     std::vector<std::uint32_t> share_at;  // [variable] first of its values
     std::uint32_t shares = 0;
     std::uint32_t most_values = 1;  // of a variable
+    bool slopes = false;            // of every given number
     double width = 0;
     double cost = 0;
     std::size_t entries = 1;
@@ -65,6 +66,9 @@ enum class Runs { few, many };
 
 /// With a fixed limit to what is folded; 0: nothing is.
 [[nodiscard]] Plan plan_folding(const Shape& shape, Slot numbers, std::size_t largest_fold);
+
+/// One that tells how the sum depends on every number that was given (Frontier::slope).
+[[nodiscard]] Plan plan_with_slopes(const Shape& shape, Slot numbers);
 
 /// Plans by structure. Not for several threads at once.
 class PlanCache {

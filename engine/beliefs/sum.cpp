@@ -1,6 +1,7 @@
 #include "beliefs/sum.hpp"
 
 #include "beliefs/join_rows.hpp"
+#include "beliefs/tape.hpp"
 
 #include <algorithm>
 #include <cassert>
@@ -119,5 +120,6 @@ Structure structure_of(const Shape& shape) {
 
 template struct SumOf<double>;
 template struct SumOf<Pack>;
+template struct SumOf<Taped>;
 
 }  // namespace knockwell
