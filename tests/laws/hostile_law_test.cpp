@@ -1,6 +1,5 @@
 // Knowledge that nobody sane would write, through its text: it is answered, or refused in words,
 // and neither the stack nor the memory is asked for more than there is. (How long it takes is not
-// tested; docs/speed.md says what sizes were tried.)
 #include "knowledge/read.hpp"
 #include "laws/asked.hpp"
 #include "support/knowledge_of.hpp"
