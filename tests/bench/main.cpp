@@ -10,13 +10,19 @@
 
 #include <cstring>
 #include <iostream>
+#include <string>
+#include <string_view>
 
 int main(int argc, char** argv) {
     using namespace knockwell::bench;
     bool table = false;
     std::string into;
+    std::string filter;
     int kept = 1;
     for (int i = 1; i < argc; ++i) {
+        constexpr std::string_view only = "--benchmark_filter=";
+        if (std::string_view(argv[i]).starts_with(only))
+            filter = argv[i] + only.size();
         if (std::strncmp(argv[i], "--table", 7) != 0) {
             argv[kept++] = argv[i];
             continue;
@@ -39,7 +45,7 @@ int main(int argc, char** argv) {
         return benchmark::RunSpecifiedBenchmarks() > 0 ? 0 : 1;
     Gathering gathering;
     // Those that have rows, not the loading of files.
-    benchmark::RunSpecifiedBenchmarks(&gathering, "calibration|[|]");
+    benchmark::RunSpecifiedBenchmarks(&gathering, filter.empty() ? "calibration|[|]" : filter);
     const std::string text = table_of(gathering.timings(), worst_error(), memory);
     if (into.empty()) {
         std::cout << text;

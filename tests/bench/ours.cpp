@@ -214,6 +214,8 @@ double most_memory() {
             const auto peak = [] {
                 rusage used{};
                 getrusage(RUSAGE_SELF, &used);
+                // NOLINTNEXTLINE(cppcoreguidelines-pro-type-union-access): the system declares it
+                // so
                 return static_cast<double>(used.ru_maxrss) / 1024;
             };
             const double before = peak();

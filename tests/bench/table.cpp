@@ -5,13 +5,14 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <cstdio>
 #include <ctime>
 #include <fstream>
+#include <iomanip>
 #include <iostream>
 #include <iterator>
 #include <limits>
 #include <optional>
+#include <sstream>
 #include <thread>
 
 namespace knockwell::bench {
@@ -19,32 +20,24 @@ namespace {
 
 constexpr double never = std::numeric_limits<double>::infinity();
 
+std::string number_text(double value, int decimals, bool scientific = false) {
+    std::ostringstream text;
+    text << (scientific ? std::scientific : std::fixed) << std::setprecision(decimals) << value;
+    return text.str();
+}
+
 /// Three digits, in the unit that suits.
 std::string time_text(double microseconds) {
-    std::array<char, 40> text{};
-    const auto put = [&](double value, const char* unit) {
-        const int decimals = value < 10 ? 2 : value < 100 ? 1 : 0;
-        std::snprintf(text.data(), text.size(), "%.*f %s", decimals, value, unit);
+    const auto text = [](double value, const char* unit) {
+        return number_text(value, value < 10 ? 2 : value < 100 ? 1 : 0) + " " + unit;
     };
     if (microseconds < 1000)
-        put(microseconds, "us");
-    else if (microseconds < 1e6)
-        put(microseconds / 1e3, "ms");
-    else
-        put(microseconds / 1e6, "s");
-    return text.data();
+        return text(microseconds, "us");
+    return microseconds < 1e6 ? text(microseconds / 1e3, "ms") : text(microseconds / 1e6, "s");
 }
 
-std::string number_text(double value, const char* format) {
-    std::array<char, 40> text{};
-    std::snprintf(text.data(), text.size(), format, value);
-    return text.data();
-}
-
-/// "1,234 x"
-std::string ratio_text(double ratio) {
-    return number_text(ratio, ratio < 10 ? "%.1f" : "%.0f") + " x";
-}
+/// "1234 x"
+std::string ratio_text(double ratio) { return number_text(ratio, ratio < 10 ? 1 : 0) + " x"; }
 
 /// The five cases of one who did a row's work; without a time where it was refused.
 struct OfARow {
@@ -140,10 +133,10 @@ std::string head_text(double calibration, double worst_error, double memory) {
                        time_text(calibration) + ".\n\n";
     text += "Worst difference from numbers of a hundred digits (S and M, k = 12 and 16, P(e) and "
             "every posterior): " +
-            number_text(worst_error, "%.1e") +
+            number_text(worst_error, 1, true) +
             " of the value; bar 1e-12. Most memory beyond network and evidence for posteriors and "
             "ranking (L, k = 20, width at most 14): " +
-            number_text(memory, "%.0f") + " MiB; bar 64.\n\n";
+            number_text(memory, 0) + " MiB; bar 64.\n\n";
     return text;
 }
 
@@ -155,7 +148,7 @@ std::string shipped_text(const Timings& timings, double calibration) {
         if (name.starts_with("shipped|") && timing.width > 0) {
             const double one = timing.cpu / timing.width;  // `width` counts the cases here
             text += "| " + name.substr(8) + " | " + time_text(one) + " | " +
-                    number_text(one / calibration, "%.0f") + " |\n";
+                    number_text(one / calibration, 0) + " |\n";
         }
     return text + "\n";
 }
@@ -177,12 +170,10 @@ std::string row_text(const Timings& timings, const Row& row, double calibration)
     std::string text = "| " + row.size.name + " | " + std::to_string(row.k) + " | ";
     text += median_text(mine) + " | ";
     text += (bar ? time_text(*bar) + (middle <= *bar ? ", met" : ", **missed**") : "") + " | ";
-    text += (std::isinf(middle) ? "" : number_text(middle / calibration, "%.1f")) + " | ";
+    text += (std::isinf(middle) ? "" : number_text(middle / calibration, 1)) + " | ";
     text += (std::isinf(median(mine.wall)) ? "" : time_text(median(mine.wall))) + " | ";
-    text +=
-        (width > 0 ? number_text(median(mine.width), "%.0f") + " to " + number_text(width, "%.0f")
-                   : "") +
-        " | ";
+    text += (width > 0 ? number_text(median(mine.width), 0) + " to " + number_text(width, 0) : "") +
+            " | ";
     text += median_text(peer) + " | " + ratio_of(peer, middle) + " | ";
     return text + median_text(lib) + " | " + ratio_of(lib, middle) + " |\n";
 }

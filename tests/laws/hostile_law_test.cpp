@@ -1,6 +1,5 @@
 // Knowledge that nobody sane would write, through its text: it is answered, or refused in words,
-// and neither the stack nor the memory is asked for more than there is. (How long it takes is not
-// tested; docs/speed.md says what sizes were tried.)
+// and neither the stack nor the memory is asked for more than there is.
 #include "knowledge/read.hpp"
 #include "laws/asked.hpp"
 #include "support/knowledge_of.hpp"
@@ -126,6 +125,7 @@ double memory_of(const Deed& deed) {
     const auto peak = [] {
         rusage used{};
         getrusage(RUSAGE_SELF, &used);
+        // NOLINTNEXTLINE(cppcoreguidelines-pro-type-union-access): the system declares it so
         return used.ru_maxrss;
     };
     int ends[2];

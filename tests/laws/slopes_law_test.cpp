@@ -22,7 +22,11 @@ std::optional<double> five_points(const Posed& posed, std::vector<double> streng
     const double slope = (8 * (log_chance(step) - log_chance(-step)) -
                           (log_chance(2 * step) - log_chance(-2 * step))) /
                          (12 * step);
-    return std::isfinite(slope) ? std::optional(slope) : std::nullopt;
+    // Where shares use up everything there is no slope to both sides.
+    const double bend = log_chance(step) + log_chance(-step) - 2 * log_chance(0);
+    if (!std::isfinite(slope) || std::abs(bend) > 1e-2 * step * (1 + std::abs(slope)))
+        return std::nullopt;
+    return slope;
 }
 
 TEST(Slopes, AreThoseOfTheChanceOfTheFindings) {
@@ -76,6 +80,9 @@ TEST(Slopes, OfOneCauseAreThoseOnPaper) {
     EXPECT_NEAR((*all)[rate], 0.98 * 0.7 / 0.0886, 1e-12);
     EXPECT_NEAR((*all)[link], 0.98 * 0.1 / 0.0886, 1e-12);
     EXPECT_NEAR((*all)[leak], 0.93 / 0.0886, 1e-12);
+    // There with 0.1 (1 - 0.98 * 0.3) / 0.0886, fired with 0.1 * 0.7 / 0.0886.
+    const double there = 0.1 * (1 - 0.98 * 0.3) / 0.0886;
+    EXPECT_NEAR(0.7 * (there + 0.3 * (*all)[link]), 0.07 / 0.0886, 1e-12);
 }
 
 }  // namespace
