@@ -155,6 +155,7 @@ private:
         for (const Finding& finding : evidence_.findings)
             if (const auto* sign = std::get_if<SignId>(&finding.what))
                 for_causes_of(network_.signs[sign->index()], want);
+        // NOLINTNEXTLINE(modernize-loop-convert): the list grows meanwhile
         for (std::size_t i = 0; i < found.size(); ++i)
             for (const WeightedLink& parent : network_.causes[found[i]].parents)
                 want(parent.from);

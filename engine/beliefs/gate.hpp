@@ -36,6 +36,7 @@ template <class Few>
                                    const Stages& stages);
 
 /// What one cause brings to one sign: the variables that say in which stages it acts.
+// NOLINTNEXTLINE(bugprone-exception-escape): only for want of memory
 struct Bringer {
     boost::container::small_vector<Var, 4> vars;          // distinct
     boost::container::small_vector<StageBits, 4> active;  // [combination of vars, first slowest]
