@@ -242,8 +242,12 @@ void add_calculations(CLI::App& root, Room& room) {
         into.name = it.name;
         for (const CalcInput& input : it.inputs) {
             const std::string usual = input.standard ? " (" + *input.standard + ")" : "";
-            text(app, "--" + input.name, into.inputs[input.name], input.help + usual,
-                 input.unit.empty() ? "NUMBER" : input.unit)
+            const std::string words =
+                input.choices.empty() ? "" : ": " + list_of(input.choices, "or");
+            text(app, "--" + input.name, into.inputs[input.name], input.help + usual + words,
+                 !input.choices.empty() ? "WORD"
+                 : input.unit.empty()   ? "NUMBER"
+                                        : input.unit)
                 ->required(!input.standard && !input.optional);
         }
         common(app, room.common);

@@ -20,7 +20,10 @@ struct CalcInput {
     std::string unit;  // values are taken in this unit; text may use another of the same dimension
     std::string help;
     std::optional<std::string> standard;  // taken where nothing is said, in words such as "14.7psi"
-    bool optional = false;  // may be left out; then something of the answer is left out
+    bool optional = false;             // may be left out; then something of the answer is left out
+    double least = -1e15;              // values from here ...
+    double most = 1e15;                // ... to here are taken
+    std::vector<std::string> choices;  // words taken instead of a number; their place is the value
     bool operator==(const CalcInput&) const = default;
 };
 

@@ -1,0 +1,66 @@
+// trade/running_amps.cpp
+//
+// Amps and watts of a running pump as shares of their record, and what such shares go with.
+//
+// Formula  100*measured/record
+// Source   bound pump 3 to 6 times: TM 5-3820-256-24-6 Table 4-1 (US Dept. of the Army, 1989); the
+//          other shares common practice, no source; makers' and forum texts disagree about running
+//          dry
+// Range    the same duty as the record's; single-phase amps change little below half load, watts
+// tell
+//          more
+#include "trade/computations.hpp"
+
+#include <array>
+
+namespace knockwell {
+namespace {
+
+Outcome<CalcAnswer> work_running_amps(const CalcValues& values) {
+    CalcAnswer answer;
+    answer.cautions = {live_work};
+    answer.lines = {{"amps", 100 * values.at("measured") / values.at("record"), "%"}};
+    const auto watts = values.find("watts");
+    const auto record = values.find("record-watts");
+    RangeCheck check;
+    check.demand(watts.has_value() == record.has_value(),
+                 "record-watts: watts and their record go together");
+    if (!check.fine())
+        return check.wrong();
+    if (watts)
+        answer.lines.push_back({"watts", 100 * *watts / *record, "%"});
+    const auto goes_with = std::to_array<CalcLine>({{"bound pump, from", 300, "%"},
+                                                    {"bound pump, to", 600, "%"},
+                                                    {"pump without water, near", 65, "%"},
+                                                    {"its watts, near", 55, "%"},
+                                                    {"against a shut valve, near", 80, "%"},
+                                                    {"worn pump, near", 85, "%"},
+                                                    {"hole in the drop pipe, near", 105, "%"}});
+    answer.lines.insert(answer.lines.end(), goes_with.begin(), goes_with.end());
+    answer.remarks = {
+        "The shares that it goes with are broad and overlap: 40 to 90 % without "
+        "water, 65 to 95 % against a shut valve, 75 to 95 % worn (common practice, no "
+        "source)."};
+    return answer;
+}
+
+}  // namespace
+
+WorkedComputation running_amps_computation() {
+    return {
+        {"running-amps",
+         "amps and watts of a running pump as shares of their record",
+         "With the shares that known faults go with.",
+         {needed("measured", "A", "amps read, the pump running", {0, 1000}),
+          needed("record", "A", "amps on record at that duty, or service-factor amps", {0.1, 500}),
+          may_be_left_out("watts", "W", "watts read", {0, 100000}),
+          may_be_left_out("record-watts", "W", "watts on record at that duty", {1, 100000})},
+         "--measured 5.2A --record 8A",
+         "100*measured/record",
+         "bound pump: TM 5-3820-256-24-6 Table 4-1 (US Dept. of the Army, 1989); the rest common "
+         "practice, no source",
+         "the same duty as the record's"},
+        work_running_amps};
+}
+
+}  // namespace knockwell
