@@ -9,7 +9,25 @@
 
 namespace knockwell {
 
+namespace {
+
+Status list_computations(const Desk& desk) {
+    const std::vector<Computation> all = computations();
+    if (desk.common.json) {
+        desk.print(computations_json(all));
+        return status_done;
+    }
+    Page page(desk.style);
+    show_computations(page, all);
+    desk.print(page.all());
+    return status_done;
+}
+
+}  // namespace
+
 Status carry_out(const CalcCommand& calc, const Desk& desk) {
+    if (calc.name.empty())
+        return list_computations(desk);
     const auto answer = calculate(calc.name, calc.inputs);
     if (const auto* wrong = std::get_if<std::vector<std::string>>(&answer)) {
         for (const std::string& line : *wrong)

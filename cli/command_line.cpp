@@ -234,7 +234,8 @@ void add_kb_commands(CLI::App& root, Room& room) {
 void add_calculations(CLI::App& root, Room& room) {
     CLI::App& calc = add(root, "calc", "Computations of the trade by themselves",
                          "  knockwell calc drawdown --help");
-    calc.require_subcommand(1);
+    calc.require_subcommand(0, 1);
+    common(calc, room.common);
     for (const Computation& it : computations()) {
         const std::string command = "knockwell calc " + it.name;
         CLI::App& app = add(calc, it.name, it.title, example_lines(command, it.example));
@@ -318,6 +319,8 @@ std::variant<Parsed, Help, BadUsage> closing(Room& room) {
 std::variant<Parsed, Help, BadUsage> chosen(const CLI::App& root, Room& room) {
     const CLI::App& app = innermost(root);
     const std::string name = whole_name(app).substr(root.get_name().size() + 1);
+    if (name == "calc")
+        return Parsed{room.common, CalcCommand{}};
     if (app.get_parent()->get_name() == "calc") {
         CalcCommand& calc = room.calc.at(app.get_name());
         std::erase_if(calc.inputs, [&](const auto& input) {

@@ -102,7 +102,7 @@ struct KbGraphCommand {
 };
 struct KbPracticeCommand {};
 struct CalcCommand {
-    std::string name;
+    std::string name;                           // empty: list them
     std::map<std::string, std::string> inputs;  // by name, as typed
 };
 

@@ -113,6 +113,27 @@ std::string practice_json(const std::vector<PracticeResult>& results) {
     return printed({{"practice", all}});
 }
 
+std::string computations_json(const std::vector<Computation>& all) {
+    Json list = Json::array();
+    for (const Computation& one : all) {
+        Json inputs = Json::array();
+        for (const CalcInput& input : one.inputs)
+            inputs.push_back({{"name", input.name},
+                              {"unit", json_text(input.unit)},
+                              {"help", json_text(input.help)},
+                              {"standard", input.standard ? Json(*input.standard) : Json()},
+                              {"optional", input.optional},
+                              {"choices", json_texts(input.choices)}});
+        list.push_back({{"name", one.name},
+                        {"title", json_text(one.title)},
+                        {"inputs", inputs},
+                        {"formula", json_text(one.formula)},
+                        {"source", json_text(one.source)},
+                        {"range", json_text(one.range)}});
+    }
+    return printed({{"computations", list}});
+}
+
 std::string calculation_json(const Computation& computation, const CalcAnswer& answer) {
     Json lines = Json::array();
     for (const CalcLine& line : answer.lines) {

@@ -163,12 +163,20 @@ void show_practice(Page& page, const std::vector<PracticeResult>& results) {
               " failed");
 }
 
+void show_computations(Page& page, const std::vector<Computation>& all) {
+    for (const Computation& one : all)
+        page.text(one.name + ": " + one.title, 4, 0);
+    page.text("knockwell calc NAME --help says what each is given.");
+}
+
 void show_calculation(Page& page, const Computation& computation, const CalcAnswer& answer) {
     page.text(computation.title);
     for (const std::string& caution : answer.cautions)
         page.signal("WARNING", caution, 2);
     for (const CalcLine& line : answer.lines)
-        page.text(line.label + ": " + number(line.value) + " " + line.unit, 4, 2);
+        page.text(line.label + ": " + number(line.value) +
+                      (line.unit.empty() ? "" : " " + line.unit),
+                  4, 2);
     for (const std::string& remark : answer.remarks)
         page.block(remark, 2);
     page.text("Formula: " + answer.formula, 4, 2);

@@ -27,6 +27,7 @@ enum class Dimension {
     speed,
     frequency,
     wire_resistance,
+    acidity,
     fraction
 };
 
@@ -182,6 +183,7 @@ constexpr auto units = std::to_array<Unit>({
     {"hz", frequency, 1, "hertz"},
     {"ohm/kft", wire_resistance, 1 / (1000 * foot), "ohms a thousand feet"},
     {"ohm/km", wire_resistance, 1e-3, "ohms a kilometer"},
+    {"ph", acidity, 1, "pH"},
     {"fl-oz", volume, gallon / 128, "fluid ounces"},
     {"g", mass, 1e-3, "grams"},
     {"", fraction, 1, "a plain number"},

@@ -20,15 +20,16 @@ std::vector<WorkedComputation> worked_computations() {
           refill_flow_computation, pipe_loss_computation, pipe_content_computation,
           hole_flow_computation, water_hammer_computation, plate_force_computation,
           // pump and well
-          suction_lift_computation, pump_power_computation, speed_change_computation,
-          well_storage_computation, recovery_computation, specific_capacity_computation,
-          pump_down_computation, house_demand_computation, fixture_demand_computation,
+          suction_lift_computation, pump_power_computation, shutoff_share_computation,
+          speed_change_computation, well_storage_computation, recovery_computation,
+          specific_capacity_computation, pump_down_computation, house_demand_computation,
+          fixture_demand_computation,
           // electrics
-          wire_drop_computation, copper_computation, winding_computation, winding_heat_computation,
-          three_wire_computation, insulation_computation, supply_volts_computation,
-          unbalance_computation, motor_amps_computation, locked_rotor_computation,
-          running_amps_computation, capacitor_computation, capacitor_bleed_computation,
-          contact_heat_computation,
+          wire_drop_computation, volts_lost_computation, copper_computation, winding_computation,
+          winding_heat_computation, three_wire_computation, insulation_computation,
+          supply_volts_computation, unbalance_computation, motor_amps_computation,
+          locked_rotor_computation, running_amps_computation, capacitor_computation,
+          capacitor_bleed_computation, contact_heat_computation,
           // water
           saturation_computation, larson_computation, hardness_computation, galvanic_computation,
           disinfection_computation, dose_strength_computation, limit_computation})

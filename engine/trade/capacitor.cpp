@@ -1,6 +1,6 @@
 // trade/capacitor.cpp
 //
-// Microfarads of a run capacitor from its amps and volts.
+// Microfarads of a capacitor, from its amps and volts or from a meter, and their share of its mark.
 //
 // Formula  uF = 1e6*I/(2*pi*f*V): 2652*I/V at 60 Hz, 3183*I/V at 50 Hz
 // Source   trade-training and public calculator pages on capacitance under load (unsigned). Run
@@ -16,12 +16,25 @@
 namespace knockwell {
 namespace {
 
+constexpr const char* discharged =
+    "Power off, locked and proved dead; the capacitor bled through a resistor and proved empty "
+    "before it is touched. Never short it with a screwdriver.";
+
 Outcome<CalcAnswer> work_capacitor(const CalcValues& values) {
     constexpr double tolerance = 6;  // percent
+    const auto metered = values.find("metered");
+    const auto amps = values.find("amps");
+    const auto volts = values.find("volts");
+    const bool under_load = amps && volts;
+    RangeCheck check;
+    check.demand(under_load != metered.has_value() && amps.has_value() == volts.has_value(),
+                 "metered: give amps and volts under load, or what a meter reads");
+    if (!check.fine())
+        return check.wrong();
     const double per_amp = 1e6 / (2 * std::numbers::pi * values.at("frequency"));
-    const double found = per_amp * values.at("amps") / values.at("volts");
+    const double found = metered ? *metered : per_amp * amps.value_or(0) / volts.value_or(1);
     CalcAnswer answer;
-    answer.cautions = {live_work};
+    answer.cautions = {metered ? discharged : live_work};
     answer.lines = {{"capacitor", found, "\u00b5F"},
                     {"microfarads for an amp and a volt", per_amp, ""}};
     if (const auto mark = values.find("marked")) {
@@ -39,11 +52,13 @@ Outcome<CalcAnswer> work_capacitor(const CalcValues& values) {
 
 WorkedComputation capacitor_computation() {
     return {{"capacitor",
-             "microfarads of a run capacitor from its amps and volts",
-             "Under load, without taking it out.",
-             {needed("amps", "A", "amps in the capacitor's lead", {0, 200}),
-              needed("volts", "V", "volts across the capacitor", {10, 1000}),
+             "microfarads of a capacitor, and their share of its mark",
+             "A run capacitor from its amps and volts at work, or any from a meter.",
+             {may_be_left_out("amps", "A", "amps in the capacitor's lead", {0, 200}),
+              may_be_left_out("volts", "V", "volts across the capacitor", {10, 1000}),
               usually("frequency", "Hz", "60Hz", "frequency of the supply", {10, 120}),
+              may_be_left_out("metered", "\u00b5F", "microfarads that a meter reads instead",
+                              {0, 5000}),
               may_be_left_out("marked", "\u00b5F", "microfarads that it is marked", {0.1, 2000})},
              "--amps 8.3A --volts 240V --marked 90uF",
              "1e6*I/(2*pi*f*V)",

@@ -87,6 +87,7 @@ inline constexpr const char* proved_dead =
 [[nodiscard]] WorkedComputation refill_flow_computation();
 [[nodiscard]] WorkedComputation running_amps_computation();
 [[nodiscard]] WorkedComputation saturation_computation();
+[[nodiscard]] WorkedComputation shutoff_share_computation();
 [[nodiscard]] WorkedComputation specific_capacity_computation();
 [[nodiscard]] WorkedComputation speed_change_computation();
 [[nodiscard]] WorkedComputation suction_lift_computation();
@@ -94,6 +95,7 @@ inline constexpr const char* proved_dead =
 [[nodiscard]] WorkedComputation tank_size_computation();
 [[nodiscard]] WorkedComputation three_wire_computation();
 [[nodiscard]] WorkedComputation unbalance_computation();
+[[nodiscard]] WorkedComputation volts_lost_computation();
 [[nodiscard]] WorkedComputation water_hammer_computation();
 [[nodiscard]] WorkedComputation well_storage_computation();
 [[nodiscard]] WorkedComputation winding_computation();

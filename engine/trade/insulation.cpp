@@ -17,12 +17,23 @@
 namespace knockwell {
 namespace {
 
+const char* ladder_words(double megohms_in_the_well) {
+    if (megohms_in_the_well < 0.02)
+        return "In the well: failed, or about to.";
+    if (megohms_in_the_well < 0.5)
+        return "In the well: cable or motor is damaged.";
+    return megohms_in_the_well < 2 ? "In the well: fair; watch how it goes on."
+                                   : "In the well: like new.";
+}
+
 Outcome<CalcAnswer> work_insulation(const CalcValues& values) {
     const double read = values.at("reading");
     CalcAnswer answer;
     answer.cautions = {proved_dead};
     answer.lines = {
         {"referred to 40 C", read * std::pow(0.5, (40 - values.at("winding")) / 10), "Mohm"},
+        {"referred to a well of 12 C", read * std::pow(0.5, (12 - values.at("winding")) / 10),
+         "Mohm"},
         {"least for a random-wound motor", 5, "Mohm"},
         {"least by the older rule", values.at("volts") / 1000 + 1, "Mohm"},
         {"test voltage, dc", 500, "V"},
@@ -31,12 +42,9 @@ Outcome<CalcAnswer> work_insulation(const CalcValues& values) {
         {"failed in the well, below", 0.02, "Mohm"},
         {"least before a used motor goes back", 10, "Mohm"}};
     answer.remarks = {
-        read < 0.02  ? "In the well: failed, or about to."
-        : read < 0.5 ? "In the well: cable or motor is damaged."
-        : read < 2   ? "In the well: fair; watch how it goes on."
-                     : "In the well: like new.",
-        "The ladder is common practice, no source, and is read as it stands; how it changes from "
-        "year to year tells more than one reading."};
+        ladder_words(read * std::pow(0.5, (12 - values.at("winding")) / 10)),
+        "The ladder is common practice, no source, and is for a cold well: a hot motor reads "
+        "less. How it changes from year to year tells more than one reading."};
     return answer;
 }
 

@@ -32,7 +32,7 @@ WorkedComputation refill_flow_computation() {
           needed("fill", "min", "time from start to stop with every outlet shut", {0.01, 10000}),
           usually("leak", "gpm", "0gpm", "leak, if there is one", {0, 1000}),
           may_be_left_out("record", "gpm", "flow on record at that pressure", {0.05, 1000})},
-         "--drawdown 11.35gal --fill 75s",
+         "--drawdown 11.35gal --fill 75s --record 11gpm",
          "Vd/t + leak",
          "first principles",
          "no water used; the drawdown as it is now"},

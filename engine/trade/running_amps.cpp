@@ -17,18 +17,25 @@ namespace knockwell {
 namespace {
 
 Outcome<CalcAnswer> work_running_amps(const CalcValues& values) {
-    CalcAnswer answer;
-    answer.cautions = {live_work};
-    answer.lines = {{"amps", 100 * values.at("measured") / values.at("record"), "%"}};
+    const auto amps = values.find("measured");
+    const auto amps_record = values.find("record");
     const auto watts = values.find("watts");
-    const auto record = values.find("record-watts");
+    const auto watts_record = values.find("record-watts");
     RangeCheck check;
-    check.demand(watts.has_value() == record.has_value(),
+    check.demand(amps.has_value() == amps_record.has_value(),
+                 "record: amps and their record go together");
+    check.demand(watts.has_value() == watts_record.has_value(),
                  "record-watts: watts and their record go together");
+    check.demand(amps.has_value() || watts.has_value(),
+                 "measured: neither amps nor watts are given");
     if (!check.fine())
         return check.wrong();
+    CalcAnswer answer;
+    answer.cautions = {live_work};
+    if (amps)
+        answer.lines.push_back({"amps", 100 * *amps / *amps_record, "%"});
     if (watts)
-        answer.lines.push_back({"watts", 100 * *watts / *record, "%"});
+        answer.lines.push_back({"watts", 100 * *watts / *watts_record, "%"});
     const auto goes_with = std::to_array<CalcLine>({{"bound pump, from", 300, "%"},
                                                     {"bound pump, to", 600, "%"},
                                                     {"pump without water, near", 65, "%"},
@@ -51,11 +58,12 @@ WorkedComputation running_amps_computation() {
         {"running-amps",
          "amps and watts of a running pump as shares of their record",
          "With the shares that known faults go with.",
-         {needed("measured", "A", "amps read, the pump running", {0, 1000}),
-          needed("record", "A", "amps on record at that duty, or service-factor amps", {0.1, 500}),
+         {may_be_left_out("measured", "A", "amps read, the pump running", {0, 1000}),
+          may_be_left_out("record", "A", "amps on record at that duty, or service-factor amps",
+                          {0.1, 500}),
           may_be_left_out("watts", "W", "watts read", {0, 100000}),
           may_be_left_out("record-watts", "W", "watts on record at that duty", {1, 100000})},
-         "--measured 5.2A --record 8A",
+         "--measured 5.2A --record 8A --watts 640W --record-watts 1350W",
          "100*measured/record",
          "bound pump: TM 5-3820-256-24-6 Table 4-1 (US Dept. of the Army, 1989); the rest common "
          "practice, no source",

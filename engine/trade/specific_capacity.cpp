@@ -38,7 +38,7 @@ WorkedComputation specific_capacity_computation() {
               needed("static", "ft", "standing level below the top", {0, 5000}),
               needed("pumping", "ft", "level below the top while pumping", {0, 5000}),
               may_be_left_out("record", "", "gpm for each foot on record", {0.0001, 10000})},
-             "--flow 10gpm --static 40ft --pumping 60ft",
+             "--flow 10gpm --static 40ft --pumping 60ft --record 0.8",
              "gpm/(pumping - static)",
              "first principles; a quarter's fall calls for cleaning, from memory",
              "levels that have come to rest"},

@@ -180,8 +180,13 @@ TEST(TradeChecks, EveryValueOfTheFileIsMet) {
         EXPECT_FALSE(check["source"].value<std::string>().value().empty());
     }
     EXPECT_EQ(used.size(), through.size()) << "a function that no check names";
-    // air-share has no published figure: computations_test.cpp holds it against drawdown.
-    EXPECT_EQ(called_names.size(), computations().size() - 11) << "a computation without a check";
+    // Those of calc_test.cpp alone, and those that the functions above are called through.
+    const std::set<std::string> held_elsewhere = {
+        "drawdown", "air-left",   "precharge", "drive-precharge", "tank-weight", "head",
+        "pressure", "total-head", "deadhead",  "air-share",       "volts-lost",  "shutoff-share"};
+    for (const Computation& one : computations())
+        EXPECT_TRUE(called_names.contains(one.name) || held_elsewhere.contains(one.name))
+            << one.name << " has no check";
 }
 
 }  // namespace
