@@ -27,6 +27,7 @@ struct Room {
     CloseCommand close;
     JobsListCommand jobs_list;
     JobsShowCommand jobs_show;
+    KbCheckCommand kb_check;
     KbShowCommand kb_show;
     KbGraphCommand kb_graph;
     std::map<std::string, CalcCommand> calc;
@@ -217,6 +218,7 @@ void add_kb_commands(CLI::App& root, Room& room) {
     kb.require_subcommand(1);
     CLI::App& check = add(kb, "check", "Report everything that is wrong with the knowledge",
                           "  knockwell kb check --kb kb");
+    check.add_flag("--sources", room.kb_check.sources, "Say where the strengths come from");
     common(check, room.common);
     CLI::App& show = add(kb, "show", "Show one definition, or what there is",
                          "  knockwell kb show plugged-switch-port");
@@ -342,7 +344,7 @@ std::variant<Parsed, Help, BadUsage> chosen(const CLI::App& root, Room& room) {
         {"jobs", room.jobs_list},
         {"jobs list", room.jobs_list},
         {"jobs show", room.jobs_show},
-        {"kb check", KbCheckCommand{}},
+        {"kb check", room.kb_check},
         {"kb show", room.kb_show},
         {"kb graph", room.kb_graph},
         {"kb practice", KbPracticeCommand{}},

@@ -93,7 +93,9 @@ struct JobsListCommand {
 struct JobsShowCommand {
     std::string job;
 };
-struct KbCheckCommand {};
+struct KbCheckCommand {
+    bool sources = false;  // say where the strengths come from
+};
 struct KbShowCommand {
     std::string name;  // empty = an overview
 };

@@ -9,14 +9,6 @@
 namespace knockwell {
 namespace {
 
-const Choices<Basis>& basis_words() {
-    static const Choices<Basis> words{{"practice", Basis::practice},
-                                      {"published", Basis::published},
-                                      {"judgement", Basis::judgement},
-                                      {"ledger", Basis::ledger}};
-    return words;
-}
-
 /// ">= 10" or "< 10" of a numeric setting: the states from or below the one that starts there.
 std::optional<std::vector<std::size_t>> compared_states(ReadRun& run, const Setting& setting,
                                                         const Word& word, const std::string& what) {
@@ -86,6 +78,14 @@ std::vector<std::size_t> states_of(ReadRun& run, SettingId id, const Node& node,
 }
 
 }  // namespace
+
+const Choices<Basis>& basis_words() {
+    static const Choices<Basis> words{{"practice", Basis::practice},
+                                      {"published", Basis::published},
+                                      {"judgement", Basis::judgement},
+                                      {"ledger", Basis::ledger}};
+    return words;
+}
 
 const Choices<Skill>& skill_words() {
     static const Choices<Skill> words{
