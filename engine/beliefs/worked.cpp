@@ -54,20 +54,18 @@ std::optional<std::string> known_quantity(const Knowledge& knowledge, const std:
     return std::nullopt;
 }
 
-/// Whether the computation complains only of what is left open.
-bool only_left_open(const std::vector<std::string>& problems,
-                    const std::vector<TakenInput>& left_open) {
-    return std::all_of(problems.begin(), problems.end(), [&](const std::string& problem) {
-        return std::any_of(left_open.begin(), left_open.end(), [&](const TakenInput& one) {
-            return problem.starts_with(one.input + ": is missing");
-        });
-    });
-}
-
-std::string all_of_them(const std::vector<std::string>& problems) {
+/// What the computation complains of but for inputs that are left open.
+std::string without_those(const std::vector<std::string>& problems,
+                          const std::vector<TakenInput>& left_open) {
     std::string all;
-    for (const std::string& problem : problems)
-        all += (all.empty() ? "" : "; ") + escape_controls(problem);
+    for (const std::string& problem : problems) {
+        const bool open =
+            std::any_of(left_open.begin(), left_open.end(), [&](const TakenInput& one) {
+                return problem.starts_with(one.input + ": is missing");
+            });
+        if (!open)
+            all += (all.empty() ? "" : "; ") + escape_controls(problem);
+    }
     return all;
 }
 
@@ -131,11 +129,12 @@ std::variant<std::optional<double>, std::string> worked_reading(const Knowledge&
             left_open.push_back(one);
     }
     const auto answer = calculate(reading.worked->by, inputs);
-    if (const auto* given = std::get_if<CalcAnswer>(&answer))
-        return reading_of(*given, reading);
-    const auto& problems = std::get<std::vector<std::string>>(answer);
-    if (left_open.empty() || !only_left_open(problems, left_open))
-        return all_of_them(problems);
+    if (const auto* problems = std::get_if<std::vector<std::string>>(&answer))
+        if (std::string wrong = without_those(*problems, left_open); !wrong.empty())
+            return wrong;
+    // What a setting gives is never taken as the computation's standard: 115 V is not half of 230.
+    if (left_open.empty())
+        return reading_of(std::get<CalcAnswer>(answer), reading);
     if (known == nullptr)
         return std::optional<double>();
     std::vector<std::string> names;

@@ -190,7 +190,9 @@ std::optional<std::size_t> look_up_value(ReadRun& run, SignId sign, const Word& 
         known.push_back(it.value_name(value));
     run.error("unknown-level", name.span,
               who + ": sign '" + it.head.id + "' is never '" + name.text + "'",
-              write_instead(run, name.text, known, "it is one of " + some_of(known, "or")),
+              name.text == "no"  // of a sign with levels: the normal one is meant
+                  ? "write instead: " + it.normal
+                  : write_instead(run, name.text, known, "it is one of " + some_of(known, "or")),
               {{it.head.span, "the sign is defined here"}});
     return std::nullopt;
 }

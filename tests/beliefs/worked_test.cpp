@@ -101,8 +101,8 @@ TEST(Worked, WhatIsWrongIsSaidInWords) {
     EXPECT_EQ(refused("cushion", "drawdown=2volts,tank=44gal", &forty),
               "cushion: drawdown: volts where gal is wanted");
     EXPECT_EQ(refused("cushion", "drawdown=2volts,tank=44gal", nullptr),
-              "cushion: drawdown: volts where gal is wanted; cut-in: is missing (pressure at which "
-              "the pump starts, psi); cut-out: is missing (pressure at which the pump stops, psi)");
+              "cushion: drawdown: volts where gal is wanted")
+        << "what may be set elsewhere is not asked for yet";
     EXPECT_EQ(refused("cushion", "drawdwon=2gal,tank=44gal", &forty),
               "cushion: there is no input 'drawdwon'; perhaps drawdown; drawdown: is missing "
               "(water drawn between cut-out and cut-in, pump off, gal)");
@@ -117,6 +117,35 @@ TEST(Worked, WhatIsWrongIsSaidInWords) {
               "drawdown=...,fill=...,record=...");
     EXPECT_NE(refused("cushion", "drawdown=1e999gal,tank=44gal", &forty), "(read)");
     EXPECT_NE(refused("cushion", "=,=,", &forty), "(read)");
+}
+
+// 104 V at a 115 V pump is 90 percent, and not 45 of a standard 230 V.
+TEST(Worked, AStandardNeverStandsForASetting) {
+    const Knowledge knowledge = knowledge_of(R"(
+[setting.volts]
+title   = "Volts of the pump"
+unit    = "V"
+choices = { "115" = "2 in 10", "230" = "8 in 10" }
+gives   = { "115" = { rated-volts = 115 }, "230" = { rated-volts = 230 } }
+
+[observation.supply]
+title      = "Volts at the switch, percent"
+reading    = { unit = "percent", within = 2 }
+worked_out = { by = "supply-volts", line = "share of the rated volts", takes = { rated = "rated-volts" } }
+levels     = { low = ["low"], normal = "right" }
+edges      = { low = 90 }
+)");
+    Evidence known;
+    const auto unknown = read_finding(knowledge, "supply", "measured=103.5V", Via::looked, &known);
+    EXPECT_EQ(std::get<NotNamed>(unknown).says,
+              "supply: rated-volts is not known yet; set it first, or type rated=... with the "
+              "others");
+    known.settings[setting_named(knowledge, "volts")] = 0;
+    const auto read = read_finding(knowledge, "supply", "measured=103.5V", Via::looked, &known);
+    EXPECT_NEAR(std::get<Finding>(read).reading.value_or(0), 90, 1e-9);
+    EXPECT_EQ(std::get<Finding>(read_finding(knowledge, "supply", "measured=103.5V", Via::looked))
+                  .reading,
+              std::nullopt);
 }
 
 TEST(Worked, APlainNumberAndALevelStillDo) {
