@@ -9,6 +9,7 @@
 // Range    slow cycles, steady temperature; cut-in and cut-out as seen on a gauge that is right
 // Care     the pump stays off while the bucket fills, or its water is counted too. A bladder that
 //          leaks and a charge that is low both give less: the share does not tell them apart
+// Held by  tests/trade/calc_test.cpp
 #include "trade/atmosphere.hpp"
 #include "trade/computations.hpp"
 #include "trade/precharge.hpp"
@@ -26,6 +27,8 @@ Outcome<CalcAnswer> work_air_share(const CalcValues& values) {
     const double air = low - precharge_under_cut_in_psi;
     const double sound = values.at("tank") * (air / low - air / high);
     CalcAnswer answer;
+    answer.cautions = {"Keep away from a tank that is swollen, rusted through or above its plate. "
+                       "Switch the pump off at its breaker only with dry hands on a dry floor."};
     answer.lines = {{"share of the air left", 100 * values.at("drawdown") / sound, "%"},
                     {"drawdown of a sound tank", sound, "gal"}};
     answer.remarks = {"A low charge and a leaking bladder both give less; the air valve and the "

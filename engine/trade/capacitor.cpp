@@ -8,6 +8,7 @@
 // Range    a run capacitor at work. A start capacitor is in circuit for a second or so: read it
 // with a
 //          meter, discharged
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 #include <cmath>

@@ -7,6 +7,7 @@
 // Code,
 //          460.6
 // Range    to 1000 V
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 #include <cmath>

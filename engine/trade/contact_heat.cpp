@@ -6,6 +6,7 @@
 // Source   Ohm's law; more than about 1 V across closed contacts is too much (common practice, no
 //          source)
 // Range    closed contact, the pump running
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 namespace knockwell {

@@ -7,6 +7,7 @@
 // Source   Copper Wire Tables, Circular 31 / Handbook 100 (US National Bureau of Standards,
 //          1914/1966); 0.00393 as restated in secondary sources
 // Range    annealed copper, -40 to 200 C
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 namespace knockwell {

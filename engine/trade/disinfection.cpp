@@ -10,6 +10,7 @@
 //          stand 8 to 48 h: Alberta
 // Range    water standing in the well (depth less static level), with tank and pipes on top
 // Care     published doses differ more than twofold: the strength is said with the dose
+// Held by  tests/trade/checks.toml
 #include "base/words.hpp"
 #include "trade/computations.hpp"
 #include "trade/pipe_content.hpp"

@@ -7,6 +7,7 @@
 //          I-II (Mesa County Health Dept. Regional Laboratory, Colorado) gives 112 fl oz to 100
 //          gal, which is 459 mg/L
 // Range    liquid bleach of 1 to 15 %
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 namespace knockwell {

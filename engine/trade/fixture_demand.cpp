@@ -7,6 +7,7 @@
 //          sink 1.0, dishwasher 0.5, laundry sink 1.5, clothes washer 2.0
 // Source   Private Water Systems: Pumping Installation, Household Uses (Purdue/US EPA home library)
 // Range    houses
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 namespace knockwell {

@@ -10,6 +10,7 @@
 //          Association educational guide); anodic index: secondary references after US military
 //          finish standards (MIL-F-14072, MIL-STD-889), hot-dip zinc from memory
 // Range    ranks couples; it predicts no rate in well water. A wet joint is harsh
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 #include <array>

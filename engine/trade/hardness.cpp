@@ -7,6 +7,7 @@
 // Geological
 //          Survey)
 // Range    fresh water
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 namespace knockwell {

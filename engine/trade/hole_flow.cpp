@@ -5,6 +5,7 @@
 // Formula  gpm = 29.84*Cd*d^2*sqrt(psi), d in inches
 // Source   NFPA 291 orifice discharge relation (NFPA), from memory
 // Range    sharp-edged hole, Cd about 0.62
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 #include <cmath>

@@ -8,6 +8,7 @@
 //          of Health): 110 gal a day and bedroom; Env-Ws 372.10 Table 372-1 (State of New
 //          Hampshire): 150
 // Range    houses; state figures are examples
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 namespace knockwell {

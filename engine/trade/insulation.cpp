@@ -10,6 +10,7 @@
 //          guide. Field ladder with the cable in the well (2, 0.5, 0.02 megohms; 10 on the bench):
 //          common practice, no source
 // Range    winding of 0 to 100 C
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 #include <cmath>

@@ -7,6 +7,7 @@
 // 0.8
 //          to 1.2 possible, above 1.2 likely
 // Range    waters of ordinary alkalinity, from about 20 mg/L
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 namespace knockwell {

@@ -5,6 +5,7 @@
 //
 // Source   beside each figure
 // Range    federal levels bind public systems; state rules are examples
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 #include <array>

@@ -5,6 +5,7 @@
 // Formula  A = 1000*kVA/hp*hp/V
 // Source   NFPA 70 National Electrical Code, table 430.7(B), in a reproduction
 // Range    single phase, letters G to N
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 #include <array>

@@ -10,6 +10,7 @@
 // Range    single phase, 115 and 230 V, 1/2 to 5 hp
 // Care     the tables are for wire and breakers; a motor is judged against its nameplate or
 //          service-factor amps
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 #include <array>

@@ -6,6 +6,7 @@
 // Source   Shock chlorination of wells and water systems, Tables I-II (Mesa County Health Dept.
 //          Regional Laboratory, Colorado); filling: first principles
 // Range    round, inside 0.2 to 120 inches
+// Held by  tests/trade/checks.toml
 #include "trade/pipe_content.hpp"
 
 #include "trade/computations.hpp"

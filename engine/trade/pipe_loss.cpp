@@ -9,6 +9,7 @@
 //          C: plastic 150, polyethylene 140, copper 130, galvanized 100 (fire-protection reference
 //          page); badly pitted steel 60 to 80 from memory
 // Range    cold water, turbulent flow
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 #include "trade/head.hpp"
 

@@ -5,6 +5,7 @@
 // Formula  lbf = pi/4*d^2*psi
 // Source   first principles
 // Range    gauge pressures to 300 psi
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 #include <numbers>

@@ -5,6 +5,7 @@
 // Formula  minutes = gal/ft*water over the intake / (Qp - yield)
 // Source   first principles
 // Range    steady yield; the pump gives more than the well
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 #include "trade/pipe_content.hpp"
 

@@ -8,6 +8,7 @@
 //          lecture 11 (Utah State University), derives 3956
 // Range    cold fresh water. Small submersible stages run at 45 to 60 %, jets at 20 to 40 % (common
 //          practice, no source)
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 namespace knockwell {

@@ -5,6 +5,7 @@
 // Formula  gpm = gal/ft * rise/time
 // Source   first principles
 // Range    the first minutes: near the static level the inflow slows
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 #include "trade/pipe_content.hpp"
 

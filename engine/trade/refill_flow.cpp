@@ -5,6 +5,7 @@
 // Formula  gpm = Vd / t_fill, plus the leak if there is one
 // Source   first principles
 // Range    the true drawdown is known: check the precharge first
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 namespace knockwell {

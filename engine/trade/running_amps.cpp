@@ -9,6 +9,7 @@
 // Range    the same duty as the record's; single-phase amps change little below half load, watts
 // tell
 //          more
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 #include <array>

@@ -10,6 +10,7 @@
 //          of the Langelier index: Frankel, Facility Piping Systems Handbook (McGraw-Hill, 2010);
 //          aggressive index after AWWA C400 as restated in the NASTT glossary
 // Range    pH 4 to 10, 0 to 95 C; it speaks of carbonate scale, not of the rate of corrosion
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 #include <cmath>

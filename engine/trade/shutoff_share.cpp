@@ -6,6 +6,7 @@
 // Source   first principles; 2.31 ft to the psi as in trade/head.hpp
 // Range    no water flows, so the level in the well stands at its static level
 // Care     a pump against a shut valve can pass the tank's plate: stop below it
+// Held by  tests/trade/calc_test.cpp
 #include "trade/atmosphere.hpp"
 #include "trade/computations.hpp"
 #include "trade/head.hpp"

@@ -5,6 +5,7 @@
 // Formula  gpm / (pumping level - static level)
 // Source   first principles; a fall by a quarter calls for cleaning (from memory)
 // Range    steady flow and levels; a record of the same flow and season
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 namespace knockwell {

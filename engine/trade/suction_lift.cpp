@@ -10,6 +10,7 @@
 //          Handbook of Chemistry and Physics 1992-93; practical lift: Engineering ToolBox web
 //          tables
 // Range    0 to 10560 ft, 32 to 100 F
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 #include <array>

@@ -9,6 +9,7 @@
 // 5-3820-256-24-6
 //          also allows 10 %; effect on amps: standard table reproduced in an engineering article
 // Range    80 to 115 % for torque and amps; read while the motor runs
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 namespace knockwell {

@@ -11,6 +11,7 @@
 //          System Design Manual (Washington State Dept. of Health, Dec 2009), eq. 11-1, bladder
 //          factor 1
 // Range    pump of 0.5 to 1000 gpm, run of 0.1 to 60 minutes, gauge pressures of 5 to 300 psi
+// Held by  tests/trade/checks.toml
 #include "trade/atmosphere.hpp"
 #include "trade/computations.hpp"
 #include "trade/precharge.hpp"

@@ -7,6 +7,7 @@
 //          highest leaves out common, common-run is the lowest
 // Range    single phase, cable taken off or the same for all three
 // Care     where the sum holds with the wrong colors, leads are swapped
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 namespace knockwell {

@@ -6,6 +6,7 @@
 // Source   NEMA MG 1 definition, worked figures quoted in an engineering discussion; derating:
 //          Engineering ToolBox web tables (2 % 0.95, 3 % 0.89, 4 % 0.82, 5 % 0.76)
 // Range    three-phase motors only, such as those on a drive or converter; not above 5 %
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 #include <algorithm>

@@ -7,6 +7,7 @@
 // 210.19
 //          note
 // Range    both read while the pump runs, one right after the other
+// Held by  tests/trade/calc_test.cpp
 #include "trade/computations.hpp"
 
 namespace knockwell {

@@ -8,6 +8,7 @@
 //          Water hammer: causes, mathematics, prevention (web engineering guide)
 // Range    a valve that shuts faster than 2L/a. Speeds from memory: steel and copper 3900 to 4600
 //          ft/s, PVC 1150 to 1500, polyethylene 650 to 1000
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 #include "trade/head.hpp"
 

@@ -7,6 +7,7 @@
 // Groundwater
 //          Project, 2022)
 // Range    round well; the yield holds for the whole time
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 #include "trade/pipe_content.hpp"
 

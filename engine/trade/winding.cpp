@@ -6,6 +6,7 @@
 // Source   American wire gauge table at 20 C (HyperPhysics, Georgia State University); further than
 //          about 15 % from the record at a like temperature is suspect (common practice, no source)
 // Range    AWG copper, solid, in a cool well
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 #include <array>

@@ -5,6 +5,7 @@
 // Formula  T2 = (R2/R1)*(234.5 + T1) - 234.5
 // Source   from memory
 // Range    copper windings, -20 to 250 C
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 namespace knockwell {

@@ -10,6 +10,7 @@
 //          University) prints it. Guide of 3 % for a branch and 5 % in all: NFPA 70, 210.19 note
 // Range    copper, single phase
 // Care     a meter on a cool cable reads the 20 C column, a sixth under the code's table
+// Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
 #include <array>
