@@ -88,18 +88,16 @@ std::variant<std::optional<double>, std::string> reading_of(const CalcAnswer& an
 std::string inputs_to_type(const WorkedOut& worked) {
     std::vector<std::string> typed;
     std::vector<std::string> taken;
-    for (const Computation& one : computations()) {
-        if (one.name != worked.by)
-            continue;
-        for (const CalcInput& input : one.inputs) {
-            const bool takes =
-                std::any_of(worked.takes.begin(), worked.takes.end(),
-                            [&](const TakenInput& it) { return it.input == input.name; });
-            if (takes)
-                taken.push_back(input.name + "=...");
-            else if (!input.standard)
-                typed.push_back(input.name + "=...");
-        }
+    const Computation* computation = computation_named(worked.by);
+    const std::vector<CalcInput> none;
+    for (const CalcInput& input : computation == nullptr ? none : computation->inputs) {
+        const bool takes =
+            std::any_of(worked.takes.begin(), worked.takes.end(),
+                        [&](const TakenInput& it) { return it.input == input.name; });
+        if (takes)
+            taken.push_back(input.name + "=...");
+        else if (!input.standard)
+            typed.push_back(input.name + "=...");
     }
     std::string text;
     for (const std::string& one : typed)

@@ -106,22 +106,20 @@ std::optional<WorkedOut> read_worked_out(Fields& fields, ReadRun& run, const std
     parts.finish();
     if (!by || !line)
         return std::nullopt;
-    const std::vector<Computation> all = computations();
-    const auto at = std::find_if(all.begin(), all.end(),
-                                 [&](const Computation& one) { return one.name == by->text; });
-    if (at == all.end()) {
+    const Computation* computation = computation_named(by->text);
+    if (computation == nullptr) {
         std::vector<std::string> names;
-        for (const Computation& one : all)
+        for (const Computation& one : computations())
             names.push_back(one.name);
         run.error("unknown-computation", by->span,
                   what + " names the computation '" + by->text + "', which does not exist",
                   write_instead(run, by->text, names, "knockwell calc lists them"));
         return std::nullopt;
     }
-    check_line(run, *line, *at, what, unit);
+    check_line(run, *line, *computation, what, unit);
     WorkedOut worked{by->text, line->text, {}};
     if (takes != nullptr)
-        worked.takes = read_takes(run, *takes, *at, what);
+        worked.takes = read_takes(run, *takes, *computation, what);
     return worked;
 }
 

@@ -3,8 +3,7 @@
 // How much of a tank's air cushion is left, from the water that it gives into a bucket.
 //
 // Formula  share = Vd / (V * f), f the drawdown factor that the tank would have with its precharge
-// 2
-//          psi under cut-in: Boyle, with absolute pressures
+//          2 psi under cut-in: Boyle, with absolute pressures
 // Source   How to calculate and control pressure tank drawdown (National Driller, Feb 2006)
 // Range    slow cycles, steady temperature; cut-in and cut-out as seen on a gauge that is right
 // Care     the pump stays off while the bucket fills, or its water is counted too. A bladder that

@@ -10,7 +10,7 @@
 namespace knockwell {
 namespace {
 
-std::vector<WorkedComputation> worked_computations() {
+std::vector<WorkedComputation> make_computations() {
     std::vector<WorkedComputation> all = tank_computations();
     for (WorkedComputation& one : pump_computations())
         all.push_back(std::move(one));
@@ -35,6 +35,20 @@ std::vector<WorkedComputation> worked_computations() {
           disinfection_computation, dose_strength_computation, limit_computation})
         all.push_back(one());
     return all;
+}
+
+// Made once: a knowledge base asks for several of them each time it is read.
+const std::vector<WorkedComputation>& worked_computations() {
+    static const std::vector<WorkedComputation> all = make_computations();
+    return all;
+}
+
+const WorkedComputation* find_computation(std::string_view name) {
+    const auto& all = worked_computations();
+    const auto one = std::find_if(all.begin(), all.end(), [&](const WorkedComputation& candidate) {
+        return candidate.computation.name == name;
+    });
+    return one == all.end() ? nullptr : &*one;
 }
 
 std::string unknown(const std::string& kind, const std::string& name,
@@ -131,20 +145,22 @@ CalcInput chosen_from(const char* name, std::vector<std::string> choices, const 
 
 std::vector<Computation> computations() {
     std::vector<Computation> all;
-    for (WorkedComputation& one : worked_computations())
-        all.push_back(std::move(one.computation));
+    for (const WorkedComputation& one : worked_computations())
+        all.push_back(one.computation);
     return all;
+}
+
+const Computation* computation_named(std::string_view name) {
+    const WorkedComputation* one = find_computation(name);
+    return one == nullptr ? nullptr : &one->computation;
 }
 
 std::variant<CalcAnswer, std::vector<std::string>>
 calculate(const std::string& name, const std::map<std::string, std::string>& inputs) {
-    const std::vector<WorkedComputation> all = worked_computations();
-    const auto one = std::find_if(all.begin(), all.end(), [&](const WorkedComputation& candidate) {
-        return candidate.computation.name == name;
-    });
-    if (one == all.end()) {
+    const WorkedComputation* one = find_computation(name);
+    if (one == nullptr) {
         std::vector<std::string> known;
-        for (const WorkedComputation& candidate : all)
+        for (const WorkedComputation& candidate : worked_computations())
             known.push_back(candidate.computation.name);
         return std::vector<std::string>{unknown("computation", name, known)};
     }

@@ -10,6 +10,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <variant>
 #include <vector>
 
@@ -58,6 +59,9 @@ struct CalcAnswer {
 
 /// Every computation, in the order of a help text.
 [[nodiscard]] std::vector<Computation> computations();
+
+/// The one of that name; nullptr where there is none.
+[[nodiscard]] const Computation* computation_named(std::string_view name);
 
 /// Works out `name` from texts by input name. Otherwise all that is wrong with the call: unknown
 /// name or input, missing input, unreadable value, wrong unit, value out of range (lower case, no

@@ -6,8 +6,7 @@
 // Source   trade-training and public calculator pages on capacitance under load (unsigned). Run
 //          capacitors are marked within 6 %, some 10 % (from memory)
 // Range    a run capacitor at work. A start capacitor is in circuit for a second or so: read it
-// with a
-//          meter, discharged
+//          with a meter, discharged
 // Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 

@@ -4,8 +4,7 @@
 //
 // Formula  E = C*V^2/2; t = R*C*ln(V/50)
 // Source   first principles; 50 V or less within a minute, to 600 V: NFPA 70 National Electrical
-// Code,
-//          460.6
+//          Code, 460.6
 // Range    to 1000 V
 // Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"

@@ -4,10 +4,9 @@
 //
 // Formula  bleach = V*C/(10,000*%), in the unit of V; dry hypochlorite g = L*mg/L/(10*%)
 // Source   Water Wells That Last, Modules 6 and 7, Agdex 716 A10 (Alberta Agriculture, 8th ed.
-// 2013),
-//          whose table gives 200 mg/L in twice the casing's content; 50 mg/L when a pump is set or
-//          repaired: 178 NAC 12-011 (State of Nebraska), NR 812.35, NR 812.41 (State of Wisconsin);
-//          stand 8 to 48 h: Alberta
+//          2013), whose table gives 200 mg/L in twice the casing's content; 50 mg/L when a pump is
+//          set or repaired: 178 NAC 12-011 (State of Nebraska), NR 812.35, NR 812.41 (State of
+//          Wisconsin); stand 8 to 48 h: Alberta
 // Range    water standing in the well (depth less static level), with tank and pipes on top
 // Care     published doses differ more than twofold: the strength is said with the dose
 // Held by  tests/trade/checks.toml

@@ -3,8 +3,7 @@
 // Peak flow that a house's fixtures are allowed for.
 //
 // Formula  the sum of the allowances, gpm: shower 1.0, lavatory 0.5, toilet with a tank 0.75,
-// kitchen
-//          sink 1.0, dishwasher 0.5, laundry sink 1.5, clothes washer 2.0
+//          kitchen sink 1.0, dishwasher 0.5, laundry sink 1.5, clothes washer 2.0
 // Source   Private Water Systems: Pumping Installation, Household Uses (Purdue/US EPA home library)
 // Range    houses
 // Held by  tests/trade/checks.toml

@@ -3,12 +3,10 @@
 // Whether two metals that touch in water eat each other.
 //
 // Formula  gap of the middle potentials in seawater; gap of the anodic indices against 0.15 V
-// (harsh),
-//          0.25 (normal), 0.50 (controlled)
+//          (harsh), 0.25 (normal), 0.50 (controlled)
 // Source   potentials against calomel: Corrosion potentials in flowing seawater (Australasian
-// Corrosion
-//          Association educational guide); anodic index: secondary references after US military
-//          finish standards (MIL-F-14072, MIL-STD-889), hot-dip zinc from memory
+//          Corrosion Association educational guide); anodic index: secondary references after US
+//          military finish standards (MIL-F-14072, MIL-STD-889), hot-dip zinc from memory
 // Range    ranks couples; it predicts no rate in well water. A wet joint is harsh
 // Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"

@@ -4,8 +4,7 @@
 //
 // Formula  2.497*Ca + 4.118*Mg as CaCO3; grains a gallon = mg/L / 17.1
 // Source   public water-quality pages; classes (60, 120, 180 mg/L): Water hardness FAQ (US
-// Geological
-//          Survey)
+//          Geological Survey)
 // Range    fresh water
 // Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"

@@ -4,11 +4,10 @@
 //
 // Formula  R40 = R*0.5^((40-T)/10); older rule kV + 1 megohms
 // Source   IEEE Std 43, restated in a NETA World quiz (Summer 2004), an EASA article on minimum
-// megohms
-//          and the 1974 abstract: 5 megohms for random-wound under 1 kV, 500 V dc test below 1000
-//          V; halving for each 10 C from memory; the standard covers 1 hp and up, below it is a
-//          guide. Field ladder with the cable in the well (2, 0.5, 0.02 megohms; 10 on the bench):
-//          common practice, no source
+//          megohms and the 1974 abstract: 5 megohms for random-wound under 1 kV, 500 V dc test
+//          below 1000 V; halving for each 10 C from memory; the standard covers 1 hp and up, below
+//          it is a guide. Field ladder with the cable in the well (2, 0.5, 0.02 megohms; 10 on the
+//          bench): common practice, no source
 // Range    winding of 0 to 100 C
 // Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"

@@ -4,8 +4,7 @@
 //
 // Formula  (Cl/35.45 + SO4/48.03) / (alkalinity as CaCO3/50.04), each in mg/L, so in meq/L
 // Source   Roberge, Corrosion Inspection and Monitoring (Wiley, 2006), App. B: under 0.8 unlikely,
-// 0.8
-//          to 1.2 possible, above 1.2 likely
+//          0.8 to 1.2 possible, above 1.2 likely
 // Range    waters of ordinary alkalinity, from about 20 mg/L
 // Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"

@@ -3,8 +3,7 @@
 // Currents of a single-phase motor by the code's tables, and what protects it.
 //
 // Formula  locked rotor = 6 * full load; conductor 125 %, overload 125 % (service factor from 1.15)
-// or
-//          115 %, breaker up to 250 %, time-delay fuse 175 %
+//          or 115 %, breaker up to 250 %, time-delay fuse 175 %
 // Source   NFPA 70 National Electrical Code, 430.248, 430.251(A) (2008), 430.22, 430.32, 430.52, in
 //          reproductions
 // Range    single phase, 115 and 230 V, 1/2 to 5 hp

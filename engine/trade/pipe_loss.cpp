@@ -5,9 +5,8 @@
 // Formula  ft/100 ft = 0.2083*(100/C)^1.852 * gpm^1.852 / d^4.8655 (Hazen-Williams), d in inches;
 //          ft/s = 0.4087*gpm/d^2
 // Source   Engineering ToolBox web tables (Hazen-Williams); other printed forms differ by up to 1
-// %.
-//          C: plastic 150, polyethylene 140, copper 130, galvanized 100 (fire-protection reference
-//          page); badly pitted steel 60 to 80 from memory
+//          %. C: plastic 150, polyethylene 140, copper 130, galvanized 100 (fire-protection
+//          reference page); badly pitted steel 60 to 80 from memory
 // Range    cold water, turbulent flow
 // Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"

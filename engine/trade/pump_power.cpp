@@ -4,8 +4,7 @@
 //
 // Formula  water hp = gpm*ft/3960; shaft hp = water hp/efficiency
 // Source   irrigation course page (3960); Merkley and Allen, Sprinkle and Trickle Irrigation
-// Lectures,
-//          lecture 11 (Utah State University), derives 3956
+//          Lectures, lecture 11 (Utah State University), derives 3956
 // Range    cold fresh water. Small submersible stages run at 45 to 60 %, jets at 20 to 40 % (common
 //          practice, no source)
 // Held by  tests/trade/checks.toml

@@ -7,8 +7,7 @@
 //          other shares common practice, no source; makers' and forum texts disagree about running
 //          dry
 // Range    the same duty as the record's; single-phase amps change little below half load, watts
-// tell
-//          more
+//          tell more
 // Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 

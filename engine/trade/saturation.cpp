@@ -6,9 +6,8 @@
 //          C = log10(Ca as CaCO3)-0.4, D = log10(alkalinity as CaCO3); Langelier pH - pHs; Ryznar
 //          2*pHs - pH; aggressive index pH + log10(alkalinity*Ca)
 // Source   Roberge, Corrosion Engineering: Principles and Practice (McGraw-Hill, 2008), 8.7.1;
-// reading
-//          of the Langelier index: Frankel, Facility Piping Systems Handbook (McGraw-Hill, 2010);
-//          aggressive index after AWWA C400 as restated in the NASTT glossary
+//          reading of the Langelier index: Frankel, Facility Piping Systems Handbook (McGraw-Hill,
+//          2010); aggressive index after AWWA C400 as restated in the NASTT glossary
 // Range    pH 4 to 10, 0 to 95 C; it speaks of carbonate scale, not of the rate of corrosion
 // Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"

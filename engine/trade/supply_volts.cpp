@@ -3,11 +3,10 @@
 // Volts at a motor against what it may be given, and what they do to it.
 //
 // Formula  90 to 110 % of the rated volts; torque as the square; full-load amps 1.11 at 90 %, 0.93
-// at
-//          110 %, straight between
+//          at 110 %, straight between
 // Source   Condensed MG 1-2011, 9.9.1 = MG 1-12.44.1 (NEMA); the army's pump table TM
-// 5-3820-256-24-6
-//          also allows 10 %; effect on amps: standard table reproduced in an engineering article
+//          5-3820-256-24-6 also allows 10 %; effect on amps: standard table reproduced in an
+//          engineering article
 // Range    80 to 115 % for torque and amps; read while the motor runs
 // Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"

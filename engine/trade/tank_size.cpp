@@ -3,11 +3,9 @@
 // Tank that lets a pump run long enough.
 //
 // Formula  V = Qp*t / f, f the drawdown factor of Boyle's law with the precharge 2 psi under
-// cut-in;
-//          a state's design equation: V = (Pco+14.7)*15*Qp / ((Pco-Pci)*starts an hour)
+//          cut-in; a state's design equation: V = (Pco+14.7)*15*Qp / ((Pco-Pci)*starts an hour)
 // Source   Tech Topics: using multiple pressure tanks for larger systems (National Driller, 2008):
-// one
-//          minute of run to 3/4 hp; two minutes from 1 hp is common practice, no source. Water
+//          one minute of run to 3/4 hp; two minutes from 1 hp is common practice, no source. Water
 //          System Design Manual (Washington State Dept. of Health, Dec 2009), eq. 11-1, bladder
 //          factor 1
 // Range    pump of 0.5 to 1000 gpm, run of 0.1 to 60 minutes, gauge pressures of 5 to 300 psi

@@ -4,8 +4,7 @@
 //
 // Formula  100*(V1 - V2)/V1
 // Source   Ohm's law; guide of 3 % for a branch and 5 % in all: NFPA 70 National Electrical Code,
-// 210.19
-//          note
+//          210.19 note
 // Range    both read while the pump runs, one right after the other
 // Held by  tests/trade/calc_test.cpp
 #include "trade/computations.hpp"

@@ -4,8 +4,7 @@
 //
 // Formula  psi = a*dV/(2.31*g), a the wave's speed in the pipe, g = 32.174 ft/s2
 // Source   first principles; worked figures: Causes of water hammer, part one (pump trade
-// magazine);
-//          Water hammer: causes, mathematics, prevention (web engineering guide)
+//          magazine); Water hammer: causes, mathematics, prevention (web engineering guide)
 // Range    a valve that shuts faster than 2L/a. Speeds from memory: steel and copper 3900 to 4600
 //          ft/s, PVC 1150 to 1500, polyethylene 650 to 1000
 // Held by  tests/trade/checks.toml

@@ -4,8 +4,7 @@
 //
 // Formula  standing = gal/ft*(depth - static - room for the pump); supply = standing + yield*time
 // Source   Domestic Wells - Introduction and Overview, Box 1 and Exercise 1 solution (The
-// Groundwater
-//          Project, 2022)
+//          Groundwater Project, 2022)
 // Range    round well; the yield holds for the whole time
 // Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"

@@ -4,8 +4,7 @@
 //
 // Formula  V = 2*L*I*R, R of the wire, single phase
 // Source   resistance: NFPA 70 National Electrical Code, chapter 9 table 8 (copper, uncoated, 75
-// C);
-//          IEC 60228, class 1 and 2 maximum (20 C), in a reproduction. 20 C of AWG: worked back
+//          C); IEC 60228, class 1 and 2 maximum (20 C), in a reproduction. 20 C of AWG: worked back
 //          with 0.00393 per degree, as the American wire gauge table of HyperPhysics (Georgia State
 //          University) prints it. Guide of 3 % for a branch and 5 % in all: NFPA 70, 210.19 note
 // Range    copper, single phase
