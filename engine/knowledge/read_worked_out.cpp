@@ -75,19 +75,19 @@ std::vector<TakenInput> read_takes(ReadRun& run, const Entry& takes, const Compu
     std::vector<std::string> inputs;
     for (const CalcInput& input : computation.inputs)
         inputs.push_back(input.name);
-    for (const Entry& entry : takes.value.entries) {
-        const auto quantity = as_text(run, entry.value, "'" + entry.key + "' of " + what);
-        const auto input =
-            std::find_if(computation.inputs.begin(), computation.inputs.end(),
-                         [&](const CalcInput& one) { return one.name == entry.key; });
+    for (const Entry& entry : takes.value.entries()) {
+        const std::string name(entry.key);
+        const auto quantity = as_text(run, entry.value, "'" + name + "' of " + what);
+        const auto input = std::find_if(computation.inputs.begin(), computation.inputs.end(),
+                                        [&](const CalcInput& one) { return one.name == name; });
         if (input == computation.inputs.end()) {
             run.error("bad-computation", entry.key_span,
-                      "'" + computation.name + "' has no input '" + entry.key + "'",
-                      write_instead(run, entry.key, inputs, "it is given " + some_of(inputs)));
+                      "'" + computation.name + "' has no input '" + name + "'",
+                      write_instead(run, name, inputs, "it is given " + some_of(inputs)));
             continue;
         }
         if (quantity && takes_fit(run, {*quantity, entry.value.span}, *input, what))
-            all.push_back({entry.key, *quantity});
+            all.push_back({name, std::string(*quantity)});
     }
     return all;
 }
@@ -98,7 +98,7 @@ std::optional<WorkedOut> read_worked_out(Fields& fields, ReadRun& run, const std
     const Entry* table = fields.entry("worked_out", Node::Kind::table);
     if (table == nullptr)
         return std::nullopt;
-    const std::string what = fields.what("worked_out");
+    const std::string what = fields.what("worked_out").text();
     Fields parts(run, table->value, table->key_span, what);
     const auto by = parts.word("by", Must::must);
     const auto line = parts.word("line", Must::must);
@@ -117,7 +117,7 @@ std::optional<WorkedOut> read_worked_out(Fields& fields, ReadRun& run, const std
         return std::nullopt;
     }
     check_line(run, *line, *computation, what, unit);
-    WorkedOut worked{by->text, line->text, {}};
+    WorkedOut worked{std::string(by->text), std::string(line->text), {}};
     if (takes != nullptr)
         worked.takes = read_takes(run, *takes, *computation, what);
     return worked;
