@@ -85,8 +85,8 @@ void check_value(ReadRun& run, const Word& value, const Subject& what, const std
     for (std::size_t i = 0; i < sign.value_count(); ++i)
         if (sign.value_name(i) == value.text)
             return;
-    const bool measured = sign.reading && sign.reading->worked &&
-                          value.text.find('=') != std::string::npos;
+    const bool measured =
+        sign.reading && sign.reading->worked && value.text.find('=') != std::string::npos;
     if (measured)
         return;  // worked out with the settings of the case when it is played
     if (looks_like_number)
