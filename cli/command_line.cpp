@@ -27,6 +27,7 @@ struct Room {
     CloseCommand close;
     JobsListCommand jobs_list;
     JobsShowCommand jobs_show;
+    KbCheckCommand kb_check;
     KbShowCommand kb_show;
     KbGraphCommand kb_graph;
     std::map<std::string, CalcCommand> calc;
@@ -217,6 +218,7 @@ void add_kb_commands(CLI::App& root, Room& room) {
     kb.require_subcommand(1);
     CLI::App& check = add(kb, "check", "Report everything that is wrong with the knowledge",
                           "  knockwell kb check --kb kb");
+    check.add_flag("--sources", room.kb_check.sources, "Say where the strengths come from");
     common(check, room.common);
     CLI::App& show = add(kb, "show", "Show one definition, or what there is",
                          "  knockwell kb show plugged-switch-port");
@@ -234,7 +236,8 @@ void add_kb_commands(CLI::App& root, Room& room) {
 void add_calculations(CLI::App& root, Room& room) {
     CLI::App& calc = add(root, "calc", "Computations of the trade by themselves",
                          "  knockwell calc drawdown --help");
-    calc.require_subcommand(1);
+    calc.require_subcommand(0, 1);
+    common(calc, room.common);
     for (const Computation& it : computations()) {
         const std::string command = "knockwell calc " + it.name;
         CLI::App& app = add(calc, it.name, it.title, example_lines(command, it.example));
@@ -242,8 +245,12 @@ void add_calculations(CLI::App& root, Room& room) {
         into.name = it.name;
         for (const CalcInput& input : it.inputs) {
             const std::string usual = input.standard ? " (" + *input.standard + ")" : "";
-            text(app, "--" + input.name, into.inputs[input.name], input.help + usual,
-                 input.unit.empty() ? "NUMBER" : input.unit)
+            const std::string words =
+                input.choices.empty() ? "" : ": " + list_of(input.choices, "or");
+            text(app, "--" + input.name, into.inputs[input.name], input.help + usual + words,
+                 !input.choices.empty() ? "WORD"
+                 : input.unit.empty()   ? "NUMBER"
+                                        : input.unit)
                 ->required(!input.standard && !input.optional);
         }
         common(app, room.common);
@@ -314,6 +321,8 @@ std::variant<Parsed, Help, BadUsage> closing(Room& room) {
 std::variant<Parsed, Help, BadUsage> chosen(const CLI::App& root, Room& room) {
     const CLI::App& app = innermost(root);
     const std::string name = whole_name(app).substr(root.get_name().size() + 1);
+    if (name == "calc")
+        return Parsed{room.common, CalcCommand{}};
     if (app.get_parent()->get_name() == "calc") {
         CalcCommand& calc = room.calc.at(app.get_name());
         std::erase_if(calc.inputs, [&](const auto& input) {
@@ -335,7 +344,7 @@ std::variant<Parsed, Help, BadUsage> chosen(const CLI::App& root, Room& room) {
         {"jobs", room.jobs_list},
         {"jobs list", room.jobs_list},
         {"jobs show", room.jobs_show},
-        {"kb check", KbCheckCommand{}},
+        {"kb check", room.kb_check},
         {"kb show", room.kb_show},
         {"kb graph", room.kb_graph},
         {"kb practice", KbPracticeCommand{}},

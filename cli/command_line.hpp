@@ -93,7 +93,9 @@ struct JobsListCommand {
 struct JobsShowCommand {
     std::string job;
 };
-struct KbCheckCommand {};
+struct KbCheckCommand {
+    bool sources = false;  // say where the strengths come from
+};
 struct KbShowCommand {
     std::string name;  // empty = an overview
 };
@@ -102,7 +104,7 @@ struct KbGraphCommand {
 };
 struct KbPracticeCommand {};
 struct CalcCommand {
-    std::string name;
+    std::string name;                           // empty: list them
     std::map<std::string, std::string> inputs;  // by name, as typed
 };
 

@@ -36,7 +36,7 @@ std::variant<std::vector<Listed>, Refused> listed_as(const Knowledge& knowledge,
 
 }  // namespace
 
-Status carry_out(const KbCheckCommand&, const Desk& desk) {
+Status carry_out(const KbCheckCommand& check, const Desk& desk) {
     const auto folder = knowledge_folder(*desk.here, desk.common.kb);
     Shelf shelf = read_shelf(folder, ReadFor::curator);
     if (shelf.ok()) {
@@ -46,7 +46,8 @@ Status carry_out(const KbCheckCommand&, const Desk& desk) {
     }
     const Status status = shelf.problems.empty() ? status_done : status_problems;
     if (desk.common.json) {
-        desk.print(problems_json(shelf.problems, shelf.sources));
+        desk.print(problems_json(shelf.problems, shelf.sources,
+                                 check.sources ? &shelf.knowledge : nullptr));
         return status;
     }
     for (const Problem& problem : shelf.problems)
@@ -54,6 +55,8 @@ Status carry_out(const KbCheckCommand&, const Desk& desk) {
     Page page(desk.style);
     page.text(folder.string() + ": " + count_words(count_of(shelf.problems)) + " in " +
               std::to_string(shelf.sources.size()) + " files");
+    if (check.sources)
+        show_provenance(page, shelf.knowledge);
     desk.print(page.all());
     return status;
 }
@@ -110,12 +113,13 @@ Status carry_out(const KbPracticeCommand&, const Desk& desk) {
     const auto shelf = desk.shelf(ReadFor::curator);
     if (!shelf)
         return status_usage;
-    const std::vector<PracticeResult> results = run_practice(shelf->model());
+    const std::vector<PracticeResult> results = run_practice(shelf->model(), Complaint::too);
+    const std::vector<PracticeRates> rates = practice_rates(results, shelf->sources);
     if (desk.common.json) {
-        desk.print(practice_json(results));
+        desk.print(practice_json(results, rates));
     } else {
         Page page(desk.style);
-        show_practice(page, results);
+        show_practice(page, results, rates);
         desk.print(page.all());
     }
     const bool all_passed = std::all_of(results.begin(), results.end(),

@@ -1,6 +1,7 @@
 #include "cli/kb_card.hpp"
 
 #include "base/words.hpp"
+#include "beliefs/worked.hpp"
 #include "cli/words.hpp"
 
 #include <utility>
@@ -184,6 +185,9 @@ void Writer::write(const Sign& sign, SignId id) {
     fact("values", list_of(values, "or"));
     if (sign.reading)
         fact("reading", "in " + sign.reading->unit + ", within " + number(sign.reading->within));
+    if (sign.reading && sign.reading->worked)
+        fact("worked out", "by calc " + sign.reading->worked->by + " from " +
+                               inputs_to_type(*sign.reading->worked));
     std::vector<std::string> during;
     for (const auto& [what, state] : sign.during)
         during.push_back(what + " " + state);

@@ -33,10 +33,13 @@ namespace knockwell {
                                           const std::vector<std::string>& why);
 
 [[nodiscard]] std::string problems_json(const std::vector<Problem>& problems,
-                                        const std::vector<Source>& sources);
+                                        const std::vector<Source>& sources,
+                                        const Knowledge* provenance = nullptr);
 [[nodiscard]] std::string cards_json(const std::vector<Card>& cards);
 [[nodiscard]] std::string overview_json(const Knowledge& knowledge, const std::string& version);
-[[nodiscard]] std::string practice_json(const std::vector<PracticeResult>& results);
+[[nodiscard]] std::string practice_json(const std::vector<PracticeResult>& results,
+                                        const std::vector<PracticeRates>& rates);
+[[nodiscard]] std::string computations_json(const std::vector<Computation>& all);
 [[nodiscard]] std::string calculation_json(const Computation& computation,
                                            const CalcAnswer& answer);
 [[nodiscard]] std::string graph_json(const std::string& dot);

@@ -3,6 +3,7 @@
 #include "cli/show_json.hpp"
 #include "cli/show_lists.hpp"
 #include "job/time_text.hpp"
+#include "knowledge/provenance.hpp"
 
 #include <algorithm>
 #include <set>
@@ -46,8 +47,24 @@ std::string job_json(const Job& job) {
                     {"entries", events}});
 }
 
-std::string problems_json(const std::vector<Problem>& problems,
-                          const std::vector<Source>& sources) {
+namespace {
+
+Json provenance_json(const Knowledge& knowledge) {
+    const Provenance found = provenance_of(knowledge);
+    Json strengths = Json::object();
+    for (const Basis basis : {Basis::published, Basis::practice, Basis::judgement, Basis::ledger})
+        strengths[std::string(to_text(basis))] = found.strengths[static_cast<std::size_t>(basis)];
+    strengths["none"] = found.strengths[static_cast<std::size_t>(Basis::none)];
+    Json without = Json::array();
+    for (const Head* head : found.without)
+        without.push_back(json_text(head->id));
+    return {{"strengths", strengths}, {"without", without}, {"with_source", found.sources}};
+}
+
+}  // namespace
+
+std::string problems_json(const std::vector<Problem>& problems, const std::vector<Source>& sources,
+                          const Knowledge* provenance) {
     const auto name = [&](const Span& span) {
         return span.somewhere() && span.source < sources.size()
                    ? json_text(sources[span.source].name)
@@ -74,7 +91,10 @@ std::string problems_json(const std::vector<Problem>& problems,
                        {"notes", notes}});
     }
     const ProblemCount count = count_of(problems);
-    return printed({{"errors", count.errors}, {"warnings", count.warnings}, {"problems", all}});
+    Json answer = {{"errors", count.errors}, {"warnings", count.warnings}, {"problems", all}};
+    if (provenance != nullptr)
+        answer["sources"] = provenance_json(*provenance);
+    return printed(answer);
 }
 
 std::string cards_json(const std::vector<Card>& cards) {
@@ -102,15 +122,47 @@ std::string overview_json(const Knowledge& knowledge, const std::string& version
                     {"counts", counts}});
 }
 
-std::string practice_json(const std::vector<PracticeResult>& results) {
+std::string practice_json(const std::vector<PracticeResult>& results,
+                          const std::vector<PracticeRates>& rates) {
     Json all = Json::array();
     for (const PracticeResult& result : results) {
         all.push_back({{"id", json_text(result.id)},
                        {"title", json_text(result.title)},
                        {"passed", result.passed},
+                       {"place", result.place > 0 ? Json(result.place) : Json(nullptr)},
                        {"failures", json_texts(result.failures)}});
     }
-    return printed({{"practice", all}});
+    Json shares = Json::array();
+    for (const PracticeRates& rate : rates)
+        shares.push_back({{"folder", json_text(rate.folder)},
+                          {"cases", rate.cases},
+                          {"first", rate.first},
+                          {"three", rate.three},
+                          {"complaints", rate.complaints},
+                          {"five", rate.five}});
+    return printed({{"practice", all}, {"rates", shares}});
+}
+
+std::string computations_json(const std::vector<Computation>& all) {
+    Json list = Json::array();
+    for (const Computation& one : all) {
+        Json inputs = Json::array();
+        for (const CalcInput& input : one.inputs)
+            inputs.push_back(
+                {{"name", input.name},
+                 {"unit", json_text(input.unit)},
+                 {"help", json_text(input.help)},
+                 {"standard", input.standard ? json_text(*input.standard) : Json(nullptr)},
+                 {"optional", input.optional},
+                 {"choices", json_texts(input.choices)}});
+        list.push_back({{"name", one.name},
+                        {"title", json_text(one.title)},
+                        {"inputs", inputs},
+                        {"formula", json_text(one.formula)},
+                        {"source", json_text(one.source)},
+                        {"range", json_text(one.range)}});
+    }
+    return printed({{"computations", list}});
 }
 
 std::string calculation_json(const Computation& computation, const CalcAnswer& answer) {

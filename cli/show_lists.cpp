@@ -4,8 +4,10 @@
 #include "cli/leaving.hpp"
 #include "cli/words.hpp"
 #include "job/time_text.hpp"
+#include "knowledge/provenance.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 
 namespace knockwell {
@@ -15,6 +17,14 @@ constexpr std::size_t day_letters = 10;  // of "2026-11-25T13:14:45Z"
 
 std::string counted(std::size_t count, const std::string& one) {
     return std::to_string(count) + " " + one + (count == 1 ? "" : "s");
+}
+
+// Half a percent matters here: a rate is held against a goal.
+std::string share_of(std::size_t some, std::size_t all) {
+    if (all == 0)
+        return "none";
+    const double tenths = 1000 * static_cast<double>(some) / static_cast<double>(all);
+    return number(std::round(tenths) / 10) + " %";
 }
 
 std::string entry_words(const Event& event) {
@@ -151,7 +161,8 @@ void show_card(Page& page, const Card& card) {
     }
 }
 
-void show_practice(Page& page, const std::vector<PracticeResult>& results) {
+void show_practice(Page& page, const std::vector<PracticeResult>& results,
+                   const std::vector<PracticeRates>& rates) {
     std::size_t failed = 0;
     for (const PracticeResult& result : results) {
         page.row(result.title + " (" + result.id + ")", result.passed ? "passed" : "FAILED", 2, 0);
@@ -161,6 +172,42 @@ void show_practice(Page& page, const std::vector<PracticeResult>& results) {
     }
     page.text(std::to_string(results.size() - failed) + " passed, " + std::to_string(failed) +
               " failed");
+    for (const PracticeRates& rate : rates) {
+        if (rate.cases == 0)
+            continue;
+        page.text(rate.folder + ": the true cause first in " + std::to_string(rate.first) + " of " +
+                      std::to_string(rate.cases) + " cases (" + share_of(rate.first, rate.cases) +
+                      "), among the first three in " + std::to_string(rate.three) + " (" +
+                      share_of(rate.three, rate.cases) +
+                      "); from the complaint alone among the "
+                      "first five in " +
+                      std::to_string(rate.five) + " of " + std::to_string(rate.complaints) + " (" +
+                      share_of(rate.five, rate.complaints) + ")",
+                  4, 2);
+    }
+}
+
+void show_provenance(Page& page, const Knowledge& knowledge) {
+    const Provenance found = provenance_of(knowledge);
+    page.gap();
+    page.text("Strengths by basis");
+    for (const Basis basis : {Basis::published, Basis::practice, Basis::judgement, Basis::ledger}) {
+        const std::size_t some = found.strengths[static_cast<std::size_t>(basis)];
+        page.row(std::string(to_text(basis)),
+                 std::to_string(some) + " (" + share_of(some, found.strengths_in_all) + ")", 2, 0);
+    }
+    const std::size_t none = found.strengths[static_cast<std::size_t>(Basis::none)];
+    page.row("none", std::to_string(none) + " (" + share_of(none, found.strengths_in_all) + ")", 2,
+             0);
+    for (const Head* head : found.without)
+        page.text(head->id + " says none", 4, 2);
+    page.text(std::to_string(found.sources) + " definitions name a source for their facts.");
+}
+
+void show_computations(Page& page, const std::vector<Computation>& all) {
+    for (const Computation& one : all)
+        page.text(one.name + ": " + one.title, 4, 0);
+    page.text("knockwell calc NAME --help says what each is given.");
 }
 
 void show_calculation(Page& page, const Computation& computation, const CalcAnswer& answer) {
@@ -168,7 +215,9 @@ void show_calculation(Page& page, const Computation& computation, const CalcAnsw
     for (const std::string& caution : answer.cautions)
         page.signal("WARNING", caution, 2);
     for (const CalcLine& line : answer.lines)
-        page.text(line.label + ": " + number(line.value) + " " + line.unit, 4, 2);
+        page.text(line.label + ": " + number(line.value) +
+                      (line.unit.empty() ? "" : " " + line.unit),
+                  4, 2);
     for (const std::string& remark : answer.remarks)
         page.block(remark, 2);
     page.text("Formula: " + answer.formula, 4, 2);

@@ -45,7 +45,14 @@ struct KindCount {
 
 void show_overview(Page& page, const Knowledge& knowledge, const std::string& version);
 void show_card(Page& page, const Card& card);
-void show_practice(Page& page, const std::vector<PracticeResult>& results);
+void show_practice(Page& page, const std::vector<PracticeResult>& results,
+                   const std::vector<PracticeRates>& rates);
+/// Where the strengths come from, for `kb check --sources`.
+void show_provenance(Page& page, const Knowledge& knowledge);
+
+/// Every computation by name, for `calc` alone.
+void show_computations(Page& page, const std::vector<Computation>& all);
+
 void show_calculation(Page& page, const Computation& computation, const CalcAnswer& answer);
 
 }  // namespace knockwell

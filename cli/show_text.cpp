@@ -2,6 +2,7 @@
 
 #include "base/words.hpp"
 #include "beliefs/finding.hpp"
+#include "beliefs/worked.hpp"
 #include "cli/words.hpp"
 
 #include <algorithm>
@@ -134,6 +135,10 @@ std::string tell_it_as(const Knowledge& knowledge, const Suggestion& step) {
         const std::string& id =
             std::visit([&](auto it) -> const std::string& { return knowledge[it].head.id; }, what);
         signs.push_back("--found " + id + "=...@" + step.id);
+        const auto* sign = std::get_if<SignId>(&what);
+        if (sign != nullptr && knowledge[*sign].reading && knowledge[*sign].reading->worked)
+            signs.back() += ", or with " + inputs_to_type(*knowledge[*sign].reading->worked) +
+                            " in place of the dots";
     }
     return list_of(signs);
 }

@@ -37,6 +37,12 @@ public:
         result_.id = practice.head.id;
         result_.title = practice.head.title;
         result_.span = practice.head.span;
+        result_.where = practice.head.span;
+        wanted_ = practice.both;
+        if (practice.first.valid())
+            wanted_ = {practice.first};
+        result_.wanted = wanted_.size();
+        result_.complains = !wanted_.empty() && !practice.says.empty();
     }
 
     PracticeResult make() {
@@ -45,6 +51,21 @@ public:
             ask();
         result_.passed = result_.failures.empty();
         return std::move(result_);
+    }
+
+    /// The same with only what the customer says, for `complaint`.
+    void ask_the_complaint(PracticeResult& result) {
+        if (!result.complains)
+            return;
+        read_findings(practice_->says, Via::told, 0);
+        const Answer answer = posterior(*model_, evidence_);
+        const auto* now = std::get_if<Posterior>(&answer);
+        if (now == nullptr)
+            return;
+        rank(*now);
+        result.complaint = ranked_.size();
+        for (const CauseId cause : wanted_)
+            result.complaint = std::min(result.complaint, place_of(cause));
     }
 
 private:
@@ -95,7 +116,7 @@ private:
 
     void read_findings(const std::vector<WrittenFinding>& findings, Via via, std::size_t stage) {
         for (const WrittenFinding& written : findings) {
-            auto read = read_finding(knowledge(), written.what, written.value, via);
+            auto read = read_finding(knowledge(), written.what, written.value, via, &evidence_);
             if (const auto* why = std::get_if<NotNamed>(&read)) {
                 not_read(written, *why);
             } else if (auto* finding = std::get_if<Finding>(&read)) {
@@ -145,6 +166,8 @@ private:
             return fail({}, "too many things hang together to be added up exactly");
         const auto& now = std::get<Posterior>(answer);
         rank(now);
+        for (const CauseId cause : wanted_)
+            result_.place = std::max(result_.place, place_of(cause));
         compare_ranks(now);
         compare_advice(now);
         compare_numbers(now);
@@ -155,6 +178,11 @@ private:
         std::iota(ranked_.begin(), ranked_.end(), std::size_t{0});
         std::stable_sort(ranked_.begin(), ranked_.end(),
                          [&](std::size_t a, std::size_t b) { return now.cause[a] > now.cause[b]; });
+    }
+
+    std::size_t place_of(CauseId cause) const {
+        const auto at = std::find(ranked_.begin(), ranked_.end(), cause.index());
+        return static_cast<std::size_t>(at - ranked_.begin()) + 1;
     }
 
     std::string ranking(const Posterior& now, std::size_t wanted) const {
@@ -274,17 +302,45 @@ private:
     const Model* model_;
     const Practice* practice_;
     Evidence evidence_;
+    std::vector<CauseId> wanted_;  // the causes that must come first
     std::vector<std::size_t> ranked_;
     PracticeResult result_;
 };
 
 }  // namespace
 
-std::vector<PracticeResult> run_practice(const Model& model) {
+std::vector<PracticeResult> run_practice(const Model& model, Complaint complaint) {
     std::vector<PracticeResult> results;
-    for (const Practice& practice : model.knowledge->practice)
+    for (const Practice& practice : model.knowledge->practice) {
         results.push_back(Examiner(model, practice).make());
+        if (complaint == Complaint::too)
+            Examiner(model, practice).ask_the_complaint(results.back());
+    }
     return results;
+}
+
+std::vector<PracticeRates> practice_rates(const std::vector<PracticeResult>& results,
+                                          const std::vector<Source>& sources) {
+    constexpr std::size_t few = 3;
+    constexpr std::size_t handful = 5;
+    std::vector<PracticeRates> rates;
+    for (const PracticeResult& result : results) {
+        if (result.wanted == 0)
+            continue;
+        const std::string& name = sources.at(result.where.source).name;
+        const std::size_t slash = name.rfind('/');
+        const std::string folder = slash == std::string::npos ? "." : name.substr(0, slash);
+        auto at = std::find_if(rates.begin(), rates.end(),
+                               [&](const PracticeRates& one) { return one.folder == folder; });
+        if (at == rates.end())
+            at = rates.insert(rates.end(), PracticeRates{folder, 0, 0, 0, 0, 0});
+        ++at->cases;
+        at->first += result.place > 0 && result.place <= result.wanted ? 1U : 0U;
+        at->three += result.place > 0 && result.place <= std::max(few, result.wanted) ? 1U : 0U;
+        at->complaints += result.complains ? 1U : 0U;
+        at->five += result.complaint > 0 && result.complaint <= handful ? 1U : 0U;
+    }
+    return rates;
 }
 
 std::vector<Problem> practice_problems(const Model& model) {

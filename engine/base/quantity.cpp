@@ -24,6 +24,10 @@ enum class Dimension {
     mass,
     temperature,
     concentration,
+    speed,
+    frequency,
+    wire_resistance,
+    acidity,
     fraction
 };
 
@@ -174,6 +178,14 @@ constexpr auto units = std::to_array<Unit>({
     {"ppb", concentration, 1e-3, "ppb"},
     {"gpg", concentration, 64.79891 / (gallon / liter),
      "grains a gallon"},  // grain 64.79891 mg, exact
+    {"ft/s", speed, foot, "feet a second"},
+    {"m/s", speed, 1, "meters a second"},
+    {"hz", frequency, 1, "hertz"},
+    {"ohm/kft", wire_resistance, 1 / (1000 * foot), "ohms a thousand feet"},
+    {"ohm/km", wire_resistance, 1e-3, "ohms a kilometer"},
+    {"ph", acidity, 1, "pH"},
+    {"fl-oz", volume, gallon / 128, "fluid ounces"},
+    {"g", mass, 1e-3, "grams"},
     {"", fraction, 1, "a plain number"},
     {"%", fraction, 1e-2, "percent"},
     {"percent", fraction, 1e-2, "percent"},

@@ -3,6 +3,7 @@
 #include "base/nearest.hpp"
 #include "base/quantity.hpp"
 #include "base/words.hpp"
+#include "beliefs/worked.hpp"
 
 #include <algorithm>
 #include <charconv>
@@ -210,7 +211,16 @@ bool say_yes_or_no(const Sign& sign, const std::string& typed, Finding& finding)
 }
 
 /// Fills in what was found of a sign; otherwise says what is wrong.
-std::optional<std::string> read_value(const Sign& sign, std::string_view value, Finding& finding) {
+std::optional<std::string> read_value(const Knowledge& knowledge, const Sign& sign,
+                                      std::string_view value, const Evidence* known,
+                                      Finding& finding) {
+    if (sign.reading && sign.reading->worked && value.find('=') != std::string_view::npos) {
+        const auto worked = worked_reading(knowledge, *sign.reading, value, known);
+        if (const auto* why = std::get_if<std::string>(&worked))
+            return *why;
+        finding.reading = std::get<std::optional<double>>(worked);
+        return std::nullopt;
+    }
     const std::vector<std::string> names = value_names(sign);
     const auto exact = std::find(names.begin(), names.end(), value);
     if (exact != names.end()) {
@@ -230,6 +240,8 @@ std::optional<std::string> read_value(const Sign& sign, std::string_view value, 
         std::string ask = "say what was found: " + list_of(names, "or");
         if (sign.reading)
             ask += ", or a number in " + sign.reading->unit;
+        if (sign.reading && sign.reading->worked)
+            ask += ", or " + inputs_to_type(*sign.reading->worked);
         return escape_controls(ask);
     }
     if (sign.form == SignForm::flag)
@@ -288,7 +300,7 @@ read_setting(const Knowledge& knowledge, std::string_view what, std::string_view
 }
 
 ReadFinding read_finding(const Knowledge& knowledge, std::string_view what, std::string_view value,
-                         Via via) {
+                         Via via, const Evidence* known) {
     const std::size_t at = value.rfind('@');
     const bool with_test = at != std::string_view::npos;
     const std::string_view said = trimmed(value.substr(0, at));
@@ -304,7 +316,7 @@ ReadFinding read_finding(const Knowledge& knowledge, std::string_view what, std:
     finding.via = via;
     if (const auto* sign = std::get_if<SignId>(&thing)) {
         finding.what = *sign;
-        if (const auto why = read_value(knowledge[*sign], said, finding))
+        if (const auto why = read_value(knowledge, knowledge[*sign], said, known, finding))
             return wrong(id, *why);
     } else {
         const SettingId table = std::get<SettingId>(thing);

@@ -30,9 +30,13 @@ read_setting(const Knowledge& knowledge, std::string_view what, std::string_view
 /// flag or kinds: then "yes", which for kinds and one-sided levels means "some kind or level":
 /// weights 0 for normal, 1 for the others), a value's name or an unambiguous piece of it, a number
 /// with unit for a reading, each with "@test" behind it where `via` is looked. Causes: yes or no.
-/// The test must reveal the sign.
+/// The test must reveal the sign. A reading that is worked out may be given as the inputs of its
+/// computation, "drawdown=2gal,tank=20gal"; what those leave open is taken from the settings of
+/// `known`. Without `known` such a value is checked as far as it goes, and where a setting is left
+/// open the finding has neither value nor reading: it is good for its name only.
 [[nodiscard]] std::variant<Finding, KnownCause, NotNamed>
-read_finding(const Knowledge& knowledge, std::string_view what, std::string_view value, Via via);
+read_finding(const Knowledge& knowledge, std::string_view what, std::string_view value, Via via,
+             const Evidence* known = nullptr);
 
 /// "Gauge at the tank tee: 12 psi", "Tank sounds dull when knocked: yes". Safe on a terminal.
 [[nodiscard]] std::string to_text(const Knowledge& knowledge, const Finding& finding);

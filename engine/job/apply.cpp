@@ -252,7 +252,7 @@ void stops_after(const Knowledge& knowledge, const Evidence& evidence, const Fin
 
 std::string finding(const Knowledge& knowledge, const Event& event, Via via, Course& course) {
     Evidence& evidence = course.evidence;
-    auto read = read_finding(knowledge, event.what, event.value, via);
+    auto read = read_finding(knowledge, event.what, event.value, via, &evidence);
     if (const auto* none = std::get_if<NotNamed>(&read))
         return in_words(*none);
     const std::size_t stage = evidence.repairs.size();

@@ -63,7 +63,7 @@ std::string full_value(const Knowledge& knowledge, const Finding& finding,
         const auto parsed = parse_quantity(value);
         if (parsed.index() == 0 && std::get<Quantity>(parsed).unit.empty())
             value += " " + knowledge[*sign].reading->unit;
-    } else {
+    } else if (value.find('=') == std::string::npos) {  // else inputs, kept as they were typed
         value = "yes";
     }
     if (finding.via == Via::test)

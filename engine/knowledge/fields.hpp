@@ -193,12 +193,18 @@ bool check_value_name(ReadRun& run, const Word& name, const std::string& who);
 [[nodiscard]] std::optional<Shows> read_levels_of(ReadRun& run, SignId id, const Node& node,
                                                   const What& what, const Span& where);
 
+/// `worked_out`: which computation of the trade gives the reading, whose unit is `unit`. Problems
+/// unknown-computation, bad-computation, unknown-quantity.
+[[nodiscard]] std::optional<WorkedOut> read_worked_out(Fields& fields, ReadRun& run,
+                                                       const std::string& unit);
+
 /// Table name = count, for causes: `fixes`, `brought_on_by`, `may_bring`.
 [[nodiscard]] std::vector<CauseStrength> read_cause_strengths(Fields& fields, ReadRun& run,
                                                               std::string_view key,
                                                               std::string_view role,
                                                               Must must = Must::may);
 
+[[nodiscard]] const Choices<Basis>& basis_words();
 [[nodiscard]] const Choices<Skill>& skill_words();
 [[nodiscard]] const Choices<Licence>& licence_words();
 [[nodiscard]] const Choices<Hazard>& hazard_words();

@@ -4,6 +4,7 @@
 #include "base/words.hpp"
 #include "knowledge/alike.hpp"
 #include "knowledge/dominated.hpp"
+#include "knowledge/provenance.hpp"
 
 #include <algorithm>
 #include <map>
@@ -15,9 +16,9 @@ namespace knockwell {
 namespace {
 
 const std::vector<std::string>& codes() {
-    static const std::vector<std::string> all = {"cause-unseen",   "sign-unshown", "sign-unasked",
-                                                 "test-dominated", "causes-alike", "no-cure",
-                                                 "stop-stays",     "accept-unused"};
+    static const std::vector<std::string> all = {
+        "cause-unseen", "sign-unshown", "sign-unasked",   "test-dominated", "causes-alike",
+        "no-cure",      "stop-stays",   "count-too-sure", "accept-unused"};
     return all;
 }
 
@@ -227,6 +228,24 @@ void for_every_head(const Knowledge& knowledge, Judge judge) {
         judge("practice", it.head);
 }
 
+void warn_of_counts_too_sure(const Knowledge& knowledge, Warnings& warnings) {
+    const std::vector<WrittenStrength> all = written_strengths(knowledge);
+    for (std::size_t i = 0; i < all.size();) {
+        const Head& head = *all[i].head;
+        std::vector<std::string> counts;
+        for (; i < all.size() && all[i].head == &head; ++i)
+            if (!all[i].rate && too_sure_for_a_judgement(all[i].count))
+                counts.push_back("\"" + to_text(all[i].count) + "\"");
+        const Basis basis = basis_of(knowledge, head);
+        if (counts.empty() || (basis != Basis::practice && basis != Basis::judgement))
+            continue;
+        warnings.warn(head, "count-too-sure",
+                      "'" + head.id + "' has the basis " + std::string(to_text(basis)) +
+                          " and claims " + list_of(counts, "and"),
+                      "a judgement is worth about 10 cases: write the same share with a smaller n");
+    }
+}
+
 void warn_of_unused_accepts(const Knowledge& knowledge, Warnings& warnings) {
     const std::string code = "accept-unused";
     for_every_head(knowledge, [&](const std::string& kind, const Head& head) {
@@ -263,6 +282,7 @@ std::vector<Problem> lint(const Knowledge& knowledge) {
     warn_of_causes_alike(knowledge, warnings);
     warn_of_causes_without_cure(knowledge, warnings);
     warn_of_stops_without_end(knowledge, warnings);
+    warn_of_counts_too_sure(knowledge, warnings);
     warn_of_unused_accepts(knowledge, warnings);
     return std::move(warnings).in_order();
 }

@@ -8,6 +8,7 @@
 //   test-dominated  another test tells as much and costs no more (knowledge/dominated.hpp)
 //   causes-alike    nothing tells the two causes apart (knowledge/alike.hpp)
 //   no-cure         no repair fixes the cause and no refer takes it
+//   count-too-sure  a practice or judgement count that claims more than about ten cases
 //   accept-unused   an `accept` that silences no warning
 #pragma once
 #include "base/problem.hpp"

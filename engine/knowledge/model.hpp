@@ -150,11 +150,27 @@ struct Edge {
     bool operator==(const Edge&) const = default;
 };
 
+/// An input of a computation that is not typed where a setting's quantity is known.
+struct TakenInput {
+    std::string input;
+    std::string quantity;
+    bool operator==(const TakenInput&) const = default;
+};
+
+/// A reading that a computation of the trade (trade/calc.hpp) works out from what is typed.
+struct WorkedOut {
+    std::string by;    // name of the computation
+    std::string line;  // label of the line of its answer that is the reading
+    std::vector<TakenInput> takes;
+    bool operator==(const WorkedOut&) const = default;
+};
+
 struct Reading {
     std::string unit;
     double within = 0;      // two standard deviations, in unit
     std::vector<Edge> low;  // by level of Sign::low: where it begins, going outward
     std::vector<Edge> high;
+    std::optional<WorkedOut> worked;  // besides a plain number
     bool operator==(const Reading&) const = default;
 };
 
@@ -337,6 +353,7 @@ struct Practice {
 struct Manifest {
     std::string name;
     std::string version;
+    Basis basis = Basis::none;  // of every definition that says none itself
     std::map<std::string, Count> words;
     Channel told;    // a customer's word
     Channel looked;  // an untested look

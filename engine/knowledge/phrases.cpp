@@ -9,14 +9,6 @@
 namespace knockwell {
 namespace {
 
-const Choices<Basis>& basis_words() {
-    static const Choices<Basis> words{{"practice", Basis::practice},
-                                      {"published", Basis::published},
-                                      {"judgement", Basis::judgement},
-                                      {"ledger", Basis::ledger}};
-    return words;
-}
-
 /// ">= 10" or "< 10" of a numeric setting: the states from or below the one that starts there.
 std::optional<std::vector<std::size_t>> compared_states(ReadRun& run, const Setting& setting,
                                                         const Word& word, const std::string& what) {
@@ -86,6 +78,14 @@ std::vector<std::size_t> states_of(ReadRun& run, SettingId id, const Node& node,
 }
 
 }  // namespace
+
+const Choices<Basis>& basis_words() {
+    static const Choices<Basis> words{{"practice", Basis::practice},
+                                      {"published", Basis::published},
+                                      {"judgement", Basis::judgement},
+                                      {"ledger", Basis::ledger}};
+    return words;
+}
 
 const Choices<Skill>& skill_words() {
     static const Choices<Skill> words{
@@ -190,7 +190,9 @@ std::optional<std::size_t> look_up_value(ReadRun& run, SignId sign, const Word& 
         known.push_back(it.value_name(value));
     run.error("unknown-level", name.span,
               who + ": sign '" + it.head.id + "' is never '" + name.text + "'",
-              write_instead(run, name.text, known, "it is one of " + some_of(known, "or")),
+              name.text == "no"  // of a sign with levels: the normal one is meant
+                  ? "write instead: " + it.normal
+                  : write_instead(run, name.text, known, "it is one of " + some_of(known, "or")),
               {{it.head.span, "the sign is defined here"}});
     return std::nullopt;
 }

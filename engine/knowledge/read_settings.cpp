@@ -279,6 +279,7 @@ void read_manifest(ReadRun& run) {
         Fields fields(run, run.manifest->value, run.manifest->key_span, "the manifest");
         manifest.name = fields.text("name", Must::must);
         manifest.version = fields.text("version", Must::must);
+        manifest.basis = fields.choice("basis", basis_words(), Basis::none);
         const Entry* format = fields.entry("format", Node::Kind::number, Must::must);
         if (format != nullptr && format->value.number != 1)
             run.error("bad-format", format->value.span,

@@ -175,6 +175,7 @@ void read_reading(Fields& fields, ReadRun& run, Sign& sign, bool shaped) {
         if (edges != nullptr)
             run.error("needs-reading", edges->key_span, fields.who() + " has edges but no reading",
                       "write reading = { unit = \"psi\", within = 2 }");
+        fields.refuse("worked_out", "that is for observations with a reading");
         return;
     }
     Fields parts(run, table->value, table->key_span, fields.what("reading").text());
@@ -194,6 +195,7 @@ void read_reading(Fields& fields, ReadRun& run, Sign& sign, bool shaped) {
         return;
     }
     read_edges(fields, run, *edges, sign, shaped);
+    sign.reading->worked = read_worked_out(fields, run, sign.reading->unit);
 }
 
 void read_during(Fields& fields, ReadRun& run, Sign& sign) {
@@ -303,7 +305,7 @@ void read_sign(ReadRun& run, const Definition& definition) {
             sign.phone_report = read_channel(channel, run, Channel{}, Must::must);
             channel.finish();
         }
-        for (const std::string_view key : {"during", "reading", "edges", "steady"})
+        for (const std::string_view key : {"during", "reading", "edges", "worked_out", "steady"})
             fields.refuse(key, "that is for observations; a symptom is what a customer reports");
     } else {
         read_during(fields, run, sign);

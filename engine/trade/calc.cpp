@@ -10,11 +10,45 @@
 namespace knockwell {
 namespace {
 
-std::vector<WorkedComputation> worked_computations() {
+std::vector<WorkedComputation> make_computations() {
     std::vector<WorkedComputation> all = tank_computations();
     for (WorkedComputation& one : pump_computations())
         all.push_back(std::move(one));
+    for (const auto one :
+         {// tank and flow
+          air_share_computation, tank_size_computation, leak_rate_computation,
+          refill_flow_computation, pipe_loss_computation, pipe_content_computation,
+          hole_flow_computation, water_hammer_computation, plate_force_computation,
+          // pump and well
+          suction_lift_computation, pump_power_computation, shutoff_share_computation,
+          speed_change_computation, well_storage_computation, recovery_computation,
+          specific_capacity_computation, pump_down_computation, house_demand_computation,
+          fixture_demand_computation,
+          // electrics
+          wire_drop_computation, volts_lost_computation, copper_computation, winding_computation,
+          winding_heat_computation, three_wire_computation, insulation_computation,
+          supply_volts_computation, unbalance_computation, motor_amps_computation,
+          locked_rotor_computation, running_amps_computation, capacitor_computation,
+          capacitor_bleed_computation, contact_heat_computation,
+          // water
+          saturation_computation, larson_computation, hardness_computation, galvanic_computation,
+          disinfection_computation, dose_strength_computation, limit_computation})
+        all.push_back(one());
     return all;
+}
+
+// Made once: a knowledge base asks for several of them each time it is read.
+const std::vector<WorkedComputation>& worked_computations() {
+    static const std::vector<WorkedComputation> all = make_computations();
+    return all;
+}
+
+const WorkedComputation* find_computation(std::string_view name) {
+    const auto& all = worked_computations();
+    const auto one = std::find_if(all.begin(), all.end(), [&](const WorkedComputation& candidate) {
+        return candidate.computation.name == name;
+    });
+    return one == all.end() ? nullptr : &*one;
 }
 
 std::string unknown(const std::string& kind, const std::string& name,
@@ -25,14 +59,30 @@ std::string unknown(const std::string& kind, const std::string& name,
            list_of(meant, near.empty() ? "and" : "or");
 }
 
+std::variant<double, std::string> read_choice(const CalcInput& input, const std::string& text) {
+    const auto at = std::find(input.choices.begin(), input.choices.end(), text);
+    if (at != input.choices.end())
+        return static_cast<double>(at - input.choices.begin());
+    const std::vector<std::string> near = nearest(text, input.choices);
+    return input.name + ": '" + text + "' is not among " +
+           list_of(near.empty() ? input.choices : near, "and");
+}
+
 std::variant<double, std::string> read_input(const CalcInput& input, const std::string& text) {
+    if (!input.choices.empty())
+        return read_choice(input, text);
     const auto parsed = parse_quantity(text);
     if (const auto* wrong = std::get_if<std::string>(&parsed))
         return input.name + ": " + *wrong;
     const auto converted = convert(std::get<Quantity>(parsed), input.unit);
     if (const auto* wrong = std::get_if<std::string>(&converted))
         return input.name + ": " + *wrong;
-    return std::get<double>(converted);
+    const double value = std::get<double>(converted);
+    if (value >= input.least && value <= input.most)
+        return value;
+    return input.name + ": " + number(value) + (input.unit.empty() ? "" : " " + input.unit) +
+           " is out of range (from " + number(input.least) + " to " + number(input.most) +
+           (input.unit.empty() ? "" : " " + input.unit) + ")";
 }
 
 // Every input of the computation that is given or has a standard value; what is wrong goes to
@@ -45,8 +95,8 @@ std::map<std::string, double> read_inputs(const Computation& computation,
         const auto at = given.find(input.name);
         if (at == given.end() && !input.standard) {
             if (!input.optional)
-                problems.push_back(input.name + ": is missing (" + input.help + ", " + input.unit +
-                                   ")");
+                problems.push_back(input.name + ": is missing (" + input.help +
+                                   (input.unit.empty() ? "" : ", " + input.unit) + ")");
             continue;
         }
         const auto value = read_input(input, at == given.end() ? *input.standard : at->second);
@@ -76,30 +126,41 @@ std::optional<double> CalcValues::find(const std::string& name) const {
     return at == values_.end() ? std::nullopt : std::optional<double>(at->second);
 }
 
-CalcInput needed(const char* name, const char* unit, const char* help) {
-    return {name, unit, help, std::nullopt, false};
+CalcInput needed(const char* name, const char* unit, const char* help, Taken taken) {
+    return {name, unit, help, std::nullopt, false, taken.least, taken.most, {}};
 }
 
-CalcInput may_be_left_out(const char* name, const char* unit, const char* help) {
-    return {name, unit, help, std::nullopt, true};
+CalcInput may_be_left_out(const char* name, const char* unit, const char* help, Taken taken) {
+    return {name, unit, help, std::nullopt, true, taken.least, taken.most, {}};
+}
+
+CalcInput usually(const char* name, const char* unit, const char* standard, const char* help,
+                  Taken taken) {
+    return {name, unit, help, standard, false, taken.least, taken.most, {}};
+}
+
+CalcInput chosen_from(const char* name, std::vector<std::string> choices, const char* help) {
+    return {name, "", help, std::nullopt, false, -1e15, 1e15, std::move(choices)};
 }
 
 std::vector<Computation> computations() {
     std::vector<Computation> all;
-    for (WorkedComputation& one : worked_computations())
-        all.push_back(std::move(one.computation));
+    for (const WorkedComputation& one : worked_computations())
+        all.push_back(one.computation);
     return all;
+}
+
+const Computation* computation_named(std::string_view name) {
+    const WorkedComputation* one = find_computation(name);
+    return one == nullptr ? nullptr : &one->computation;
 }
 
 std::variant<CalcAnswer, std::vector<std::string>>
 calculate(const std::string& name, const std::map<std::string, std::string>& inputs) {
-    const std::vector<WorkedComputation> all = worked_computations();
-    const auto one = std::find_if(all.begin(), all.end(), [&](const WorkedComputation& candidate) {
-        return candidate.computation.name == name;
-    });
-    if (one == all.end()) {
+    const WorkedComputation* one = find_computation(name);
+    if (one == nullptr) {
         std::vector<std::string> known;
-        for (const WorkedComputation& candidate : all)
+        for (const WorkedComputation& candidate : worked_computations())
             known.push_back(candidate.computation.name);
         return std::vector<std::string>{unknown("computation", name, known)};
     }
@@ -115,7 +176,8 @@ calculate(const std::string& name, const std::map<std::string, std::string>& inp
         return wrong->says;
     CalcAnswer answer = std::get<CalcAnswer>(std::move(outcome));
     answer.formula = one->computation.formula;
-    answer.source = one->computation.source;
+    if (answer.source.empty())  // a table gives the source of its row
+        answer.source = one->computation.source;
     answer.range = one->computation.range;
     return answer;
 }

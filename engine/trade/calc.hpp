@@ -10,6 +10,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <variant>
 #include <vector>
 
@@ -20,7 +21,10 @@ struct CalcInput {
     std::string unit;  // values are taken in this unit; text may use another of the same dimension
     std::string help;
     std::optional<std::string> standard;  // taken where nothing is said, in words such as "14.7psi"
-    bool optional = false;  // may be left out; then something of the answer is left out
+    bool optional = false;             // may be left out; then something of the answer is left out
+    double least = -1e15;              // values from here ...
+    double most = 1e15;                // ... to here are taken
+    std::vector<std::string> choices;  // words taken instead of a number; their place is the value
     bool operator==(const CalcInput&) const = default;
 };
 
@@ -55,6 +59,9 @@ struct CalcAnswer {
 
 /// Every computation, in the order of a help text.
 [[nodiscard]] std::vector<Computation> computations();
+
+/// The one of that name; nullptr where there is none.
+[[nodiscard]] const Computation* computation_named(std::string_view name);
 
 /// Works out `name` from texts by input name. Otherwise all that is wrong with the call: unknown
 /// name or input, missing input, unreadable value, wrong unit, value out of range (lower case, no

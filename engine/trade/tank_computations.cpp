@@ -20,8 +20,8 @@ constexpr const char* drawdown_source =
     "How to calculate and control pressure tank drawdown (National Driller, Feb 2006)";
 
 CalcInput atmosphere() {
-    return {"atmosphere", "psi", "pressure of the air: 14.7 psi at sea level, 11.8 psi at 6,000 ft",
-            "14.7psi", false};
+    return usually("atmosphere", "psi", "14.7psi",
+                   "pressure of the air: 14.7 psi at sea level, 11.8 psi at 6,000 ft");
 }
 
 Outcome<CalcAnswer> work_drawdown(const CalcValues& values) {

@@ -38,6 +38,70 @@ TEST(Practice, Both) {
               std::string::npos);
 }
 
+TEST(Practice, PlacesOfTheTrueCause) {
+    const auto asked = [](const std::string& body) {
+        const well::Bench bench(std::string(well::text) +
+                                "\n[practice.case]\ntitle = \"A case\"\n" + body);
+        return run_practice(bench.model(), Complaint::too).front();
+    };
+    const PracticeResult right = asked(surging + "first = \"failed-bladder\"");
+    EXPECT_EQ(right.wanted, 1U);
+    EXPECT_EQ(right.place, 1U);
+    EXPECT_EQ(right.complaint, 1U);
+    EXPECT_TRUE(right.complains);
+    const PracticeResult wrong = asked(surging + "first = \"plugged-port\"");
+    EXPECT_GT(wrong.place, 1U);
+    EXPECT_EQ(wrong.place, wrong.complaint) << "nothing but the complaint was there";
+    const PracticeResult silent =
+        asked("found = { tank-dull = \"yes\" }\nfirst = \"failed-bladder\"");
+    EXPECT_EQ(silent.place, 1U);
+    EXPECT_FALSE(silent.complains);
+    EXPECT_EQ(silent.complaint, 0U);
+    const PracticeResult two =
+        asked(surging + "found = { contacts-open = \"yes@look-at-contacts\", tank-dull = \"yes\", "
+                        "bracket-rust = \"no\" }\nboth = [\"plugged-port\", \"failed-bladder\"]");
+    EXPECT_EQ(two.wanted, 2U);
+    EXPECT_EQ(two.place, 2U) << "the later of the two";
+    EXPECT_EQ(two.complaint, 1U) << "the earlier of the two";
+    EXPECT_EQ(asked("says = { swollen = \"yes\" }\nstop = \"swollen\"").wanted, 0U);
+}
+
+TEST(Practice, RatesAreByFolder) {
+    const auto result = [](std::uint32_t source, std::size_t wanted, std::size_t place,
+                           std::size_t complaint) {
+        PracticeResult it;
+        it.where.source = source;
+        it.wanted = wanted;
+        it.place = place;
+        it.complaint = complaint;
+        it.complains = complaint > 0;
+        return it;
+    };
+    const std::vector<Source> sources = {{"kb/practice/a.toml", ""},
+                                         {"kb/practice/sealed/b.toml", ""},
+                                         {"kb/practice/c.toml", ""},
+                                         {"d.toml", ""}};
+    const std::vector<PracticeRates> rates =
+        practice_rates({result(0, 1, 1, 5), result(1, 1, 3, 6), result(1, 2, 2, 0),
+                        result(2, 1, 4, 1), result(2, 0, 0, 0), result(3, 1, 0, 0)},
+                       sources);
+    ASSERT_EQ(rates.size(), 3U);
+    EXPECT_EQ(rates[0].folder, "kb/practice");
+    EXPECT_EQ(rates[0].cases, 2U);
+    EXPECT_EQ(rates[0].first, 1U);
+    EXPECT_EQ(rates[0].three, 1U);
+    EXPECT_EQ(rates[0].complaints, 2U);
+    EXPECT_EQ(rates[0].five, 2U);
+    EXPECT_EQ(rates[1].folder, "kb/practice/sealed");
+    EXPECT_EQ(rates[1].cases, 2U);
+    EXPECT_EQ(rates[1].first, 1U) << "both are the first two";
+    EXPECT_EQ(rates[1].three, 2U);
+    EXPECT_EQ(rates[1].complaints, 1U);
+    EXPECT_EQ(rates[1].five, 0U);
+    EXPECT_EQ(rates[2].folder, ".");
+    EXPECT_EQ(rates[2].first, 0U) << "nothing could be worked out";
+}
+
 TEST(Practice, Tempting) {
     EXPECT_TRUE(play(surging + "tempting = \"plugged-port\"").passed);
     EXPECT_EQ(failure(surging + "tempting = \"failed-bladder\"")

@@ -34,7 +34,7 @@ std::vector<Script> scripts() {
             all.push_back({entry.path(), runs});
     std::sort(all.begin(), all.end(),
               [](const Script& a, const Script& b) { return a.file < b.file; });
-    for (const char* page : {"docs/commands.md", "README.md"})
+    for (const char* page : {"docs/commands.md", "docs/computations.md", "README.md"})
         if (fs::exists(top / page))
             all.push_back({top / page, top});
     return all;
