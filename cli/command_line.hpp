@@ -52,6 +52,7 @@ struct AskCommand {
 struct OpenCommand {
     std::string area;
     std::string installation;
+    std::string call_back_of;  // beginning of a job's identifier; empty = none
     Told told;
     std::size_t most = 5;
 };
@@ -89,9 +90,42 @@ struct CloseCommand {
 };
 struct JobsListCommand {
     std::size_t most = 50;
+    std::string installation;  // only these; empty = all
 };
 struct JobsShowCommand {
     std::string job;
+};
+struct JobsCorrectCommand {
+    std::string job;
+    std::uint32_t entry = 0;  // 0 = none
+    std::string value;        // of the entry, what it should have been
+    double minutes = 0;
+    bool take_back = false;
+    std::string area;
+    std::string installation;
+    std::string call_back_of;  // beginning of a job's identifier
+    bool no_call_back = false;
+    std::vector<std::string> causes;  // CAUSE=seen|fixed-it|guessed
+    std::string note;
+};
+struct JobsReopenCommand {
+    std::string job;
+    std::string note;
+};
+struct LedgerVerifyCommand {};
+struct LedgerBackupCommand {
+    std::string file;
+};
+struct LedgerExportCommand {
+    std::string file;  // empty = standard output
+    bool csv = false;
+};
+struct LedgerImportCommand {
+    std::string file;
+    std::string map;  // file of the mapping; empty = JSON Lines
+};
+struct LedgerMergeCommand {
+    std::vector<std::string> files;
 };
 struct KbCheckCommand {};
 struct KbShowCommand {
@@ -108,8 +142,10 @@ struct CalcCommand {
 
 using Command =
     std::variant<AskCommand, OpenCommand, FoundCommand, NextCommand, ReasonsCommand, DidCommand,
-                 UndoCommand, CloseCommand, JobsListCommand, JobsShowCommand, KbCheckCommand,
-                 KbShowCommand, KbGraphCommand, KbPracticeCommand, CalcCommand>;
+                 UndoCommand, CloseCommand, JobsListCommand, JobsShowCommand, JobsCorrectCommand,
+                 JobsReopenCommand, LedgerVerifyCommand, LedgerBackupCommand, LedgerExportCommand,
+                 LedgerImportCommand, LedgerMergeCommand, KbCheckCommand, KbShowCommand,
+                 KbGraphCommand, KbPracticeCommand, CalcCommand>;
 
 struct Parsed {
     Common common;

@@ -179,7 +179,8 @@ KeptEvent entry_from(const Line& line, const std::string& name) {
     event.minutes = fields.number_or("minutes", 0);
     kept.stamp.moment = fields.optional_moment("moment").value_or(event.at);
     const double tick = fields.number_or("tick", 0);
-    if (!(tick >= 0 && tick <= std::numeric_limits<std::uint32_t>::max() && std::floor(tick) == tick))
+    if (!(tick >= 0 && tick <= std::numeric_limits<std::uint32_t>::max() &&
+          std::floor(tick) == tick))
         throw BadLine(name + ": the tick is no count");
     kept.stamp.tick = static_cast<std::uint32_t>(tick);
     fields.end();
@@ -215,10 +216,10 @@ std::string against_moment(const std::string& name, std::int64_t at) {
 
 std::string against_entry(const KeptEvent& kept) {
     const Event& event = kept.event;
-    for (const std::string& why : {against_text("what", event.what, longest_what),
-                                   against_text("value", event.value, longest_value),
-                                   against_moment("at", event.at),
-                                   against_moment("moment", kept.stamp.moment)})
+    for (const std::string& why :
+         {against_text("what", event.what, longest_what),
+          against_text("value", event.value, longest_value), against_moment("at", event.at),
+          against_moment("moment", kept.stamp.moment)})
         if (!why.empty())
             return why;
     if (kept.stamp.moment < event.at)
@@ -244,20 +245,24 @@ std::string against_head(const Job& head) {
 
 }  // namespace
 
-std::string exchange_head() {
-    const Line line = {{"format", format_name}, {"version", format_version}};
+std::string exchange_head(std::size_t jobs) {
+    const Line line = {{"format", format_name}, {"version", format_version}, {"jobs", jobs}};
     return line.dump();
 }
 
-std::string against_exchange_head(std::string_view line) {
+std::variant<std::size_t, NoJobLine> from_exchange_head(std::string_view line) {
     const Line head = Line::parse(line, nullptr, false);
-    const auto format = head.is_object() ? head.find("format") : head.end();
-    if (format == head.end() || *format != format_name)
-        return std::string("the first line is not ") + exchange_head();
-    const auto version = head.find("version");
-    if (version == head.end() || !version->is_number_integer() || *version != format_version)
-        return "it is of another version than " + std::to_string(format_version);
-    return {};
+    const auto field = [&](const char* name) {
+        return head.is_object() && head.contains(name) ? head[name] : Line();
+    };
+    if (field("format") != format_name)
+        return NoJobLine{"the first line is not {\"format\":\"knockwell-jobs\",...}"};
+    if (field("version") != format_version)
+        return NoJobLine{"it is of another version than " + std::to_string(format_version)};
+    const Line jobs = field("jobs");
+    if (!jobs.is_number_unsigned())
+        return NoJobLine{"the first line does not say how many jobs there are"};
+    return jobs.get<std::size_t>();
 }
 
 std::string to_line(const KeptJob& job) {
@@ -271,7 +276,7 @@ std::string to_line(const KeptJob& job) {
     for (const KeptEvent& kept : job.events)
         entries.push_back(entry_of(kept));
     line["entries"] = std::move(entries);
-    return line.dump();
+    return line.dump(-1, ' ', true);  // ASCII: whatever a terminal would obey is spelled out
 }
 
 std::string against_kept(const KeptJob& job) {

@@ -18,19 +18,20 @@
 
 namespace knockwell {
 
-/// The first line, without its newline.
-[[nodiscard]] std::string exchange_head();
+/// The first line, without its newline; `jobs` = the lines that follow, so that a file that was cut
+/// short is seen.
+[[nodiscard]] std::string exchange_head(std::size_t jobs);
 
-/// Why a first line is not that; empty where it is.
-[[nodiscard]] std::string against_exchange_head(std::string_view line);
-
-/// Without its newline; nothing but characters of ASCII that can be printed, and UTF-8.
+/// Without its newline; nothing but characters of ASCII that can be printed.
 [[nodiscard]] std::string to_line(const KeptJob& job);
 
 /// Why a line is no job: lower case, no full stop, safe on a terminal.
 struct NoJobLine {
     std::string says;
 };
+
+/// The jobs that a first line promises.
+[[nodiscard]] std::variant<std::size_t, NoJobLine> from_exchange_head(std::string_view line);
 
 [[nodiscard]] std::variant<KeptJob, NoJobLine> from_line(std::string_view line);
 

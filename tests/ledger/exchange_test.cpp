@@ -1,6 +1,5 @@
 // What is exported and taken in again is the same to the byte; what is no job is told.
 #include "ledger/exchange.hpp"
-
 #include "ledger/histories.hpp"
 #include "support/cases.hpp"
 
@@ -17,8 +16,9 @@ std::vector<std::string> take_in_lines(Ledger& ledger, const std::string& text) 
     std::string line;
     std::getline(lines, line);
     std::vector<std::string> refused;
-    if (const std::string why = against_exchange_head(line); !why.empty())
-        return {why};
+    const auto head = from_exchange_head(line);
+    if (const auto* none = std::get_if<NoJobLine>(&head))
+        return {none->says};
     Intake intake;
     intake.next = [&]() -> std::optional<KeptJob> {
         while (std::getline(lines, line)) {
@@ -36,7 +36,7 @@ std::vector<std::string> take_in_lines(Ledger& ledger, const std::string& text) 
 }
 
 TEST(Exchange, ExportAndImportRoundTripByteForByte) {
-    for (std::uint64_t seed = 1; seed <= cases(300); ++seed) {
+    for (std::uint64_t seed = 1; seed <= cases(100); ++seed) {
         SCOPED_TRACE("seed " + std::to_string(seed));
         Fleet fleet(seed, 3);
         for (std::size_t i = 0; i < 40; ++i)
@@ -118,9 +118,9 @@ TEST(Exchange, WhatIsNoJobIsRefusedWithTheReason) {
     EXPECT_EQ(why_not(with("\"said\"", "\"hearsay\"")), "entry 1: its kind is unknown");
     EXPECT_EQ(why_not(with("\"said\"", "\"undo\"")),
               "entry 1: a correction names an entry by its stamp");
-    EXPECT_EQ(why_not(with("\"kind\":\"note\"",
-                           "\"kind\":\"undo\",\"what\":\"1795564860.0.00000000\"")),
-              "a correction names an entry that is missing");
+    EXPECT_EQ(
+        why_not(with("\"kind\":\"note\"", "\"kind\":\"undo\",\"what\":\"1795564860.0.00000000\"")),
+        "a correction names an entry that is missing");
     EXPECT_EQ(why_not(with("2.5", "-1")), "entry 2: minutes go from 0 to 100000");
     EXPECT_EQ(why_not(with("2.5", "1e300")), "entry 2: minutes go from 0 to 100000");
     EXPECT_EQ(why_not(with("\"tick\":1", "\"tick\":1.5")), "entry 2: the tick is no count");
@@ -138,22 +138,27 @@ TEST(Exchange, WhatIsNoJobIsRefusedWithTheReason) {
 }
 
 TEST(Exchange, TheFirstLineSaysWhatItIs) {
-    EXPECT_EQ(against_exchange_head(exchange_head()), "");
-    EXPECT_NE(against_exchange_head(""), "");
-    EXPECT_NE(against_exchange_head("{\"format\":7}"), "");
-    EXPECT_NE(against_exchange_head("[]"), "");
-    EXPECT_EQ(against_exchange_head("{\"format\":\"knockwell-jobs\",\"version\":2}"),
+    const auto against = [](const std::string& line) -> std::string {
+        const auto head = from_exchange_head(line);
+        const auto* none = std::get_if<NoJobLine>(&head);
+        return none == nullptr ? "" : none->says;
+    };
+    EXPECT_EQ(std::get<std::size_t>(from_exchange_head(exchange_head(12))), 12U);
+    for (const char* line : {"", "{\"format\":7}", "[]", "7", "{}"})
+        EXPECT_EQ(against(line), "the first line is not {\"format\":\"knockwell-jobs\",...}");
+    EXPECT_EQ(against("{\"format\":\"knockwell-jobs\",\"version\":2}"),
               "it is of another version than 1");
-    EXPECT_EQ(against_exchange_head("{\"format\":\"knockwell-jobs\"}"),
-              "it is of another version than 1");
+    EXPECT_EQ(against("{\"format\":\"knockwell-jobs\"}"), "it is of another version than 1");
+    EXPECT_EQ(against("{\"format\":\"knockwell-jobs\",\"version\":1,\"jobs\":-1}"),
+              "the first line does not say how many jobs there are");
 }
 
 TEST(Exchange, NothingIsKeptWhereOneLineIsRefused) {
     Ledger ledger(":memory:");
     ledger.begin(job_numbered(7, {}));
     const std::string before = exported(ledger);
-    const std::string text = exchange_head() + "\n" + good + "\n" + "not a job\n" +
-                             with("3b241101", "4b241101") + "\n";
+    const std::string text =
+        exchange_head(1) + "\n" + good + "\n" + "not a job\n" + with("3b241101", "4b241101") + "\n";
     EXPECT_EQ(take_in_lines(ledger, text), std::vector<std::string>{"it is no JSON"});
     EXPECT_EQ(exported(ledger), before);
 }
@@ -172,7 +177,8 @@ TEST(Exchange, DamagedLinesAreRefusedOrHarmless) {
             continue;
         }
         Ledger ledger(":memory:");
-        EXPECT_EQ(take_in_lines(ledger, exchange_head() + "\n" + line), std::vector<std::string>{});
+        EXPECT_EQ(take_in_lines(ledger, exchange_head(1) + "\n" + line),
+                  std::vector<std::string>{});
         ledger.verify();
     }
     EXPECT_GT(refused, cases(20000) / 2);

@@ -27,7 +27,8 @@ Event Fleet::random_event(const Job& job, std::int64_t at) {
     const std::size_t dice = below(10);
     if (dice < 2 && !job.events.empty()) {
         event.kind = dice == 0 ? EventKind::undo : EventKind::instead;
-        event.what = std::to_string(1 + below(job.events.size() + 1));  // at times one that is not there
+        event.what =
+            std::to_string(1 + below(job.events.size() + 1));  // at times one that is not there
     } else if (dice == 2) {
         event.kind = EventKind::closed;
         event.value = below(2) == 0 ? "cured" : "not-cured";
@@ -74,7 +75,7 @@ void Fleet::step() {
 }
 
 std::string exported(const Ledger& ledger) {
-    std::string text = exchange_head() + "\n";
+    std::string text = exchange_head(ledger.count()) + "\n";
     ledger.each([&](const KeptJob& job) { text += to_line(job) + "\n"; });
     return text;
 }

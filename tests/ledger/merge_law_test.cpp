@@ -14,7 +14,7 @@ namespace {
 
 constexpr std::size_t trucks = 3;
 constexpr std::size_t steps = 40;
-constexpr std::uint64_t histories = 300;
+constexpr std::uint64_t histories = 100;
 
 std::string merged(Fleet& fleet, const std::vector<std::size_t>& order) {
     Ledger all(fleet.fresh());
