@@ -33,6 +33,8 @@ struct Room {
     LedgerExportCommand ledger_export;
     LedgerImportCommand ledger_import;
     LedgerMergeCommand ledger_merge;
+    LedgerDemoCommand ledger_demo;
+    ReviewCommand review;
     KbShowCommand kb_show;
     KbGraphCommand kb_graph;
     std::map<std::string, CalcCommand> calc;
@@ -282,6 +284,35 @@ void add_ledger_commands(CLI::App& root, Room& room) {
         ->type_name("")
         ->required();
     kept(merge, room.common, nullptr);
+    CLI::App& demo = add(ledger, "demo", "Print the jobs of a made-up shop, for a trial",
+                         "  knockwell ledger demo --jobs 3000 --seed 1 > demo.jsonl\n"
+                         "  knockwell ledger import demo.jsonl --ledger demo.sqlite");
+    demo.add_option("--jobs", room.ledger_demo.jobs, "How many (3000)")
+        ->type_name("N")
+        ->check(CLI::Range(1, 10000000).description(""));
+    demo.add_option("--seed", room.ledger_demo.seed, "Another shop for each (1)")->type_name("N");
+    common(demo, room.common);
+}
+
+void add_review_commands(CLI::App& root, Room& room) {
+    CLI::App& review = add(root, "review", "What the closed jobs show", "  knockwell review areas");
+    review.require_subcommand(1);
+    const auto question = [&](const std::string& name, const std::string& says, bool chance) {
+        CLI::App& app = add(review, name, says, "  knockwell review " + name + " --most 5");
+        app.add_option("--most", room.review.most, "How many are told (10)")
+            ->type_name("N")
+            ->check(CLI::Range(1, 100000).description(""));
+        if (chance)
+            app.add_option("--chance", room.review.false_share,
+                           in_column("Of what is named, the share that may be chance (0.1)"))
+                ->type_name("SHARE")
+                ->check(CLI::Range(0.0001, 1.0).description(""));
+        kept(app, room.common, nullptr);
+    };
+    question("areas",
+             "Causes that recur in one area more than chance and its installations explain", true);
+    question("causes", "Cause by cause: jobs, houses, call-backs, minutes", false);
+    question("time", "Causes that rise, keep to a season, or broke out", true);
 }
 
 void add_kb_commands(CLI::App& root, Room& room) {
@@ -395,6 +426,12 @@ std::variant<Parsed, Help, BadUsage> chosen(const CLI::App& root, Room& room) {
     }
     if (name == "close")
         return closing(room);
+    if (app.get_parent()->get_name() == "review") {
+        room.review.about = name == "review areas"    ? ReviewAbout::areas
+                            : name == "review causes" ? ReviewAbout::causes
+                                                      : ReviewAbout::time;
+        return Parsed{room.common, room.review};
+    }
     room.found.told.found.insert(room.found.told.found.end(), room.signs.begin(), room.signs.end());
     const std::map<std::string, Command> commands = {
         {"ask", room.ask},
@@ -414,6 +451,7 @@ std::variant<Parsed, Help, BadUsage> chosen(const CLI::App& root, Room& room) {
         {"ledger export", room.ledger_export},
         {"ledger import", room.ledger_import},
         {"ledger merge", room.ledger_merge},
+        {"ledger demo", room.ledger_demo},
         {"kb check", KbCheckCommand{}},
         {"kb show", room.kb_show},
         {"kb graph", room.kb_graph},
@@ -437,6 +475,7 @@ std::variant<Parsed, Help, BadUsage> parse_command_line(const std::vector<std::s
     root.require_subcommand(1);
     add_job_commands(root, room);
     add_ledger_commands(root, room);
+    add_review_commands(root, room);
     add_kb_commands(root, room);
     add_calculations(root, room);
     try {

@@ -127,6 +127,16 @@ struct LedgerImportCommand {
 struct LedgerMergeCommand {
     std::vector<std::string> files;
 };
+struct LedgerDemoCommand {
+    std::size_t jobs = 3000;
+    std::uint64_t seed = 1;
+};
+enum class ReviewAbout { areas, causes, time };
+struct ReviewCommand {
+    ReviewAbout about = ReviewAbout::areas;
+    std::size_t most = 10;
+    double false_share = 0.1;  // of what is named, how much may be chance
+};
 struct KbCheckCommand {};
 struct KbShowCommand {
     std::string name;  // empty = an overview
@@ -144,8 +154,8 @@ using Command =
     std::variant<AskCommand, OpenCommand, FoundCommand, NextCommand, ReasonsCommand, DidCommand,
                  UndoCommand, CloseCommand, JobsListCommand, JobsShowCommand, JobsCorrectCommand,
                  JobsReopenCommand, LedgerVerifyCommand, LedgerBackupCommand, LedgerExportCommand,
-                 LedgerImportCommand, LedgerMergeCommand, KbCheckCommand, KbShowCommand,
-                 KbGraphCommand, KbPracticeCommand, CalcCommand>;
+                 LedgerImportCommand, LedgerMergeCommand, LedgerDemoCommand, ReviewCommand,
+                 KbCheckCommand, KbShowCommand, KbGraphCommand, KbPracticeCommand, CalcCommand>;
 
 struct Parsed {
     Common common;

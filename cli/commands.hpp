@@ -25,6 +25,8 @@ namespace knockwell {
 [[nodiscard]] Status carry_out(const LedgerExportCommand& wanted, const Desk& desk);
 [[nodiscard]] Status carry_out(const LedgerImportCommand& import, const Desk& desk);
 [[nodiscard]] Status carry_out(const LedgerMergeCommand& merge, const Desk& desk);
+[[nodiscard]] Status carry_out(const LedgerDemoCommand& demo, const Desk& desk);
+[[nodiscard]] Status carry_out(const ReviewCommand& command, const Desk& desk);
 [[nodiscard]] Status carry_out(const KbCheckCommand& check, const Desk& desk);
 [[nodiscard]] Status carry_out(const KbShowCommand& show, const Desk& desk);
 [[nodiscard]] Status carry_out(const KbGraphCommand& graph, const Desk& desk);

@@ -61,9 +61,9 @@ const FieldWord& word_of(SheetField field) {
 class MapReader {
 public:
     [[nodiscard]] std::variant<SheetMap, std::vector<Problem>> read(const Source& source) {
-        const auto tree = parse_tree(source, 0, problems_);
+        const auto tree = parse_tree(source, 0, room_, problems_);
         if (tree) {
-            for (const Entry& entry : tree->entries)
+            for (const Entry& entry : tree->entries())
                 top(entry);
             end();
         }
@@ -133,7 +133,7 @@ private:
     }
 
     void table(const Entry& entry) {
-        for (const Entry& one : entry.value.entries) {
+        for (const Entry& one : entry.value.entries()) {
             if (entry.key == "columns")
                 column(one);
             else
@@ -176,7 +176,7 @@ private:
             return problem("wrong-type", entry.value.span, "the meanings of cells are a table", "");
         auto& into = values_[entry.key];
         into.first = entry.key_span;
-        for (const Entry& one : entry.value.entries) {
+        for (const Entry& one : entry.value.entries()) {
             if (one.value.kind != Node::Kind::text)
                 problem("wrong-type", one.value.span, "what a cell means is a text", "");
             into.second[one.key] = one.value.text;
@@ -208,6 +208,7 @@ private:
                     "call-backs are named by number, and no column is 'number'", "");
     }
 
+    TreeRoom room_;
     SheetMap map_;
     std::vector<Problem> problems_;
     std::map<std::string, std::pair<Span, std::map<std::string, std::string>>> values_;
