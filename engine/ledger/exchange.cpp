@@ -38,14 +38,14 @@ bool is_utf8(std::string_view text) {
     return true;
 }
 
-constexpr std::string_view digits = "0123456789abcdef";
+constexpr std::string_view hex_digits = "0123456789abcdef";
 
 std::string to_hex(std::string_view bytes) {
     std::string text;
     for (const char c : bytes) {
         const auto byte = static_cast<unsigned char>(c);
-        text += digits[byte >> 4U];
-        text += digits[byte & 15U];
+        text += hex_digits[byte >> 4U];
+        text += hex_digits[byte & 15U];
     }
     return text;
 }
@@ -55,8 +55,8 @@ std::string from_hex(const std::string& text) {
         throw BadLine("hexadecimal digits come in pairs");
     std::string bytes;
     for (std::size_t i = 0; i < text.size(); i += 2) {
-        const std::size_t high = digits.find(text[i]);
-        const std::size_t low = digits.find(text[i + 1]);
+        const std::size_t high = hex_digits.find(text[i]);
+        const std::size_t low = hex_digits.find(text[i + 1]);
         if (high == std::string_view::npos || low == std::string_view::npos)
             throw BadLine("a hexadecimal digit is 0 to 9 or a to f");
         bytes += static_cast<char>(16 * high + low);

@@ -73,7 +73,7 @@ KeptEvent event_at(SQLite::Statement& row, int first, const std::string& job_id,
 }
 
 /// A job's own row, and what its entries must come to.
-struct Head {
+struct RowHead {
     JobKey key = 0;
     KeptJob job;
     std::int64_t events = 0;
@@ -83,8 +83,8 @@ struct Head {
 
 constexpr std::int64_t last_key = 0x7FFFFFFFFFFFFFFF;
 
-Head head_at(SQLite::Statement& row) {
-    Head head;
+RowHead head_at(SQLite::Statement& row) {
+    RowHead head;
     head.key = integer_at(row, 0, 1, last_key);
     Job& job = head.job.head;
     job.id = text_at(row, 1, longest_what);
@@ -121,7 +121,7 @@ class Gatherer {
 public:
     explicit Gatherer(SQLite::Statement& rows, int first) : rows_(&rows), first_(first) {}
 
-    KeptJob gather(Head head, const std::function<bool()>& is_mine) {
+    KeptJob gather(RowHead head, const std::function<bool()>& is_mine) {
         KeptJob& job = head.job;
         const std::string& id = job.head.id;
         std::int64_t seal = 0;
@@ -201,7 +201,7 @@ KeptJob Rows::read(JobKey key) {
     with_->head.bind(1, key);
     if (!with_->head.executeStep())
         throw BadRow("a job is listed but not found");
-    Head head = head_at(with_->head);
+    RowHead head = head_at(with_->head);
     with_->head.reset();
     SQLite::Statement& rows = with_->events;
     rows.reset();
@@ -301,9 +301,9 @@ std::optional<JobKey> newest_open(SQLite::Database& database) {
 std::vector<std::string> ids_beginning(SQLite::Database& database, const std::string& beginning,
                                        std::size_t most) {
     // A range, so that the index of the identifiers is used; '~' is behind every letter of one.
-    SQLite::Statement row(database,
-                          "SELECT id FROM jobs WHERE id >= ?1 AND id < ?1 || '~' "
-                          "AND substr(id, 1, length(?1)) = ?1 ORDER BY opened DESC, key DESC LIMIT ?2");
+    SQLite::Statement row(
+        database, "SELECT id FROM jobs WHERE id >= ?1 AND id < ?1 || '~' "
+                  "AND substr(id, 1, length(?1)) = ?1 ORDER BY opened DESC, key DESC LIMIT ?2");
     row.bind(1, beginning);
     row.bind(2, static_cast<std::int64_t>(most));
     std::vector<std::string> found;
@@ -327,7 +327,7 @@ void each_as_kept(SQLite::Database& database, const std::function<void(const Kep
     events.executeStep();
     Gatherer gatherer(events, 1);
     while (heads.executeStep()) {
-        Head head = head_at(heads);
+        RowHead head = head_at(heads);
         const JobKey key = head.key;
         visit(gatherer.gather(std::move(head), [&] {
             return events.hasRow() && events.getColumn(0).getInt64() == key;

@@ -88,20 +88,22 @@ private:
         if (entry.key == "columns" || entry.key == "values")
             return entry.value.kind == Node::Kind::table
                        ? table(entry)
-                       : problem("wrong-type", entry.value.span, entry.key + " is a table",
-                                 "[" + entry.key + "]");
+                       : problem("wrong-type", entry.value.span,
+                                 std::string(entry.key) + " is a table",
+                                 "[" + std::string(entry.key) + "]");
         const std::vector<std::string> keys = {"separator", "dates",   "how-sure",
                                                "outcome",   "columns", "values"};
-        if (std::find(keys.begin(), keys.end(), entry.key) == keys.end())
-            return problem("unknown-key", entry.key_span,
-                           "'" + entry.key + "' is no key of a mapping", list_of(keys, "or"));
+        const std::string key = entry.key;
+        if (std::find(keys.begin(), keys.end(), key) == keys.end())
+            return problem("unknown-key", entry.key_span, "'" + key + "' is no key of a mapping",
+                           list_of(keys, "or"));
         if (entry.value.kind != Node::Kind::text)
-            return problem("wrong-type", entry.value.span, entry.key + " is a text", "");
+            return problem("wrong-type", entry.value.span, key + " is a text", "");
         word(entry);
     }
 
     void word(const Entry& entry) {
-        const std::string& text = entry.value.text;
+        const std::string text = entry.value.text;
         if (entry.key == "separator") {
             if (text != "," && text != ";" && text != "\t")
                 problem("unknown-word", entry.value.span,
@@ -127,9 +129,10 @@ private:
     }
 
     std::string one_of(const Node& node, const std::vector<std::string>& words) {
-        if (std::find(words.begin(), words.end(), node.text) == words.end())
-            problem("unknown-word", node.span, none_of_these(node.text, words), "");
-        return node.text;
+        std::string text = node.text;
+        if (std::find(words.begin(), words.end(), text) == words.end())
+            problem("unknown-word", node.span, none_of_these(text, words), "");
+        return text;
     }
 
     void table(const Entry& entry) {
@@ -145,7 +148,7 @@ private:
         if (entry.value.kind != Node::Kind::text)
             return problem("wrong-type", entry.value.span, "what a column is, is a text",
                            list_of(all_field_words(), "or"));
-        const std::string& text = entry.value.text;
+        const std::string text = entry.value.text;
         const std::size_t blank = text.find(' ');
         const std::string first = text.substr(0, blank);
         const std::string of = blank == std::string::npos ? "" : text.substr(blank + 1);
@@ -163,7 +166,7 @@ private:
         if (!word->many && has(word->field))
             return problem("said-twice", entry.value.span, "another column is '" + first + "' too",
                            "");
-        map_.columns.push_back({entry.key, word->field, of, {}});
+        map_.columns.push_back({std::string(entry.key), word->field, of, {}});
     }
 
     [[nodiscard]] bool has(SheetField field) const {
@@ -174,12 +177,12 @@ private:
     void values(const Entry& entry) {
         if (entry.value.kind != Node::Kind::table)
             return problem("wrong-type", entry.value.span, "the meanings of cells are a table", "");
-        auto& into = values_[entry.key];
+        auto& into = values_[std::string(entry.key)];
         into.first = entry.key_span;
         for (const Entry& one : entry.value.entries()) {
             if (one.value.kind != Node::Kind::text)
                 problem("wrong-type", one.value.span, "what a cell means is a text", "");
-            into.second[one.key] = one.value.text;
+            into.second[std::string(one.key)] = std::string(one.value.text);
         }
     }
 

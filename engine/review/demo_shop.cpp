@@ -53,6 +53,7 @@ struct Hidden {
     std::string setting;
     std::string state;
     double share = 1;  // of the houses
+    double times = 1;  // what the setting makes likelier is so much likelier still: it is extreme
     std::int64_t from = 0;
     std::int64_t to = 0;
     bool of_time = false;
@@ -87,6 +88,12 @@ double odds_of(const Knowledge& knowledge, const Cause& cause,
     return odds;
 }
 
+/// Whether the house has it at that moment.
+bool is_hit(const Hidden& one, const DemoHouse& house, std::int64_t at) {
+    const bool here = one.areas.empty() || one.areas.contains(roads.at(house.road));
+    return here && at >= one.from && at < one.to && house.mark < one.share;
+}
+
 std::string initials(const std::string& road) {
     std::string letters;
     bool begins = true;
@@ -118,7 +125,9 @@ private:
     void build();
     [[nodiscard]] DemoHouse new_house();
     [[nodiscard]] std::vector<std::size_t> states_at(const DemoHouse& house, std::int64_t at) const;
-    [[nodiscard]] double planted_times(const DemoHouse& house, std::size_t cause) const;
+    [[nodiscard]] double planted_times(const DemoHouse& house, std::size_t cause,
+                                       std::int64_t at) const;
+    [[nodiscard]] std::set<std::string> raised_by(const Hidden& one) const;
     [[nodiscard]] Job call(const DemoHouse& house, std::int64_t at);
     void say(Job& job, EventKind kind, std::string what, std::string value, double minutes = 0);
     void settings(Job& job, const DemoHouse& house);
@@ -130,6 +139,7 @@ private:
     Dice dice_;
     std::int64_t begins_;
     std::vector<Hidden> hidden_;
+    std::vector<std::set<std::string>> raised_;  // [hidden] causes that it makes likelier
     std::string arrestor_road_;
     std::vector<DemoHouse> houses_;
     std::vector<double> wear_;                     // [house] how often it calls
@@ -168,6 +178,7 @@ void Shop::plant() {
          "water",
          "soft-acid",
          0.95,
+         6,
          begins_ - year,
          never,
          false},
@@ -176,6 +187,7 @@ void Shop::plant() {
          "sediment",
          "heavy",
          0.9,
+         6,
          plan_.ends - 4 * year,
          never,
          false},
@@ -183,7 +195,8 @@ void Shop::plant() {
          {},
          "storm",
          "lately",
-         0.6,
+         0.8,
+         12,
          summer,
          summer + 92 * day,
          true},
@@ -195,6 +208,8 @@ void Shop::plant() {
         const auto& states = (*knowledge_)[id].states;
         return std::find(states.begin(), states.end(), one.state) == states.end();
     });
+    for (const Hidden& one : hidden_)
+        raised_.push_back(raised_by(one));
     if (cause_named(*knowledge_, "torque-arrestor-loose").valid())
         arrestor_road_ = "tinker-hollow";
 }
@@ -236,8 +251,7 @@ void Shop::build() {
 std::vector<std::size_t> Shop::states_at(const DemoHouse& house, std::int64_t at) const {
     std::vector<std::size_t> states = house.states;
     for (const Hidden& one : hidden_) {
-        const bool here = one.areas.empty() || one.areas.contains(roads.at(house.road));
-        if (!here || at < one.from || at >= one.to || house.mark >= one.share)
+        if (!is_hit(one, house, at))
             continue;
         const SettingId id = setting_named(*knowledge_, one.setting);
         const auto& names = (*knowledge_)[id].states;
@@ -247,10 +261,16 @@ std::vector<std::size_t> Shop::states_at(const DemoHouse& house, std::int64_t at
     return states;
 }
 
-double Shop::planted_times(const DemoHouse& house, std::size_t cause) const {
-    constexpr double left_out = 25;
-    const bool here = roads.at(house.road) == arrestor_road_;
-    return here && knowledge_->causes[cause].head.id == "torque-arrestor-loose" ? left_out : 1;
+double Shop::planted_times(const DemoHouse& house, std::size_t cause, std::int64_t at) const {
+    constexpr double left_out = 40;
+    const std::string& id = knowledge_->causes[cause].head.id;
+    double times = 1;
+    if (roads.at(house.road) == arrestor_road_ && id == "torque-arrestor-loose")
+        times *= left_out;
+    for (std::size_t i = 0; i < hidden_.size(); ++i)
+        if (is_hit(hidden_[i], house, at) && raised_[i].contains(id))
+            times *= hidden_[i].times;
+    return times;
 }
 
 void Shop::say(Job& job, EventKind kind, std::string what, std::string value, double minutes) {
@@ -326,7 +346,8 @@ Job Shop::call(const DemoHouse& house, std::int64_t at) {
     const std::vector<std::size_t> states = states_at(house, at);
     std::vector<double> odds;
     for (std::size_t c = 0; c < knowledge.causes.size(); ++c)
-        odds.push_back(odds_of(knowledge, knowledge.causes[c], states) * planted_times(house, c));
+        odds.push_back(odds_of(knowledge, knowledge.causes[c], states) *
+                       planted_times(house, c, at));
     std::vector<std::size_t> causes = {dice_.weighted(odds)};
     if (dice_.happens(0.05))
         causes.push_back(dice_.weighted(odds));
@@ -388,23 +409,27 @@ void Shop::run(const std::function<void(const Job&)>& visit) {
     }
 }
 
+std::set<std::string> Shop::raised_by(const Hidden& one) const {
+    const Knowledge& knowledge = *knowledge_;
+    const SettingId id = setting_named(knowledge, one.setting);
+    const auto& names = knowledge[id].states;
+    const auto state =
+        static_cast<std::size_t>(std::find(names.begin(), names.end(), one.state) - names.begin());
+    std::set<std::string> causes;
+    for (const Cause& cause : knowledge.causes)
+        for (const RaisedBy& raised : cause.raised_by)
+            for (const Condition& when : raised.when)
+                if (when.setting == id && raised.times.value >= 2 &&
+                    std::binary_search(when.states.begin(), when.states.end(), state))
+                    causes.insert(cause.head.id);
+    return causes;
+}
+
 DemoTruths Shop::truths() const {
     DemoTruths truths;
-    const Knowledge& knowledge = *knowledge_;
-    for (const Hidden& one : hidden_) {
-        PlantedTruth truth{one.words, one.areas, {}, one.from, one.to, one.of_time};
-        const SettingId id = setting_named(knowledge, one.setting);
-        const auto& names = knowledge[id].states;
-        const auto state = static_cast<std::size_t>(
-            std::find(names.begin(), names.end(), one.state) - names.begin());
-        for (const Cause& cause : knowledge.causes)
-            for (const RaisedBy& raised : cause.raised_by)
-                for (const Condition& when : raised.when)
-                    if (when.setting == id && raised.times.value >= 2 &&
-                        std::binary_search(when.states.begin(), when.states.end(), state))
-                        truth.causes.insert(cause.head.id);
-        truths.planted.push_back(std::move(truth));
-    }
+    for (std::size_t i = 0; i < hidden_.size(); ++i)
+        truths.planted.push_back({hidden_[i].words, hidden_[i].areas, raised_[i], hidden_[i].from,
+                                  hidden_[i].to, hidden_[i].of_time});
     if (!arrestor_road_.empty())
         truths.planted.push_back({"an installer left the torque arrestors out",
                                   {arrestor_road_},

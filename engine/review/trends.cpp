@@ -3,6 +3,7 @@
 #include "review/statistics.hpp"
 
 #include <algorithm>
+#include <array>
 #include <chrono>
 #include <map>
 #include <numeric>
@@ -11,8 +12,8 @@
 namespace knockwell {
 namespace {
 
-constexpr std::int64_t year_seconds = 31557600;  // 365.25 days
-constexpr double outbreak_times = 3;
+constexpr std::int64_t year_seconds = 31557600;     // 365.25 days
+constexpr std::array outbreak_times = {3.0, 10.0};  // a common cause, a rare one
 
 /// Counts by period of all jobs and of each cause.
 struct Counts {
@@ -104,7 +105,13 @@ public:
 
     void outbreak(Trend base, const std::vector<std::uint64_t>& counts,
                   const std::vector<double>& expected, int first_month) {
-        const std::vector<double> sums = poisson_cusum(counts, expected, outbreak_times);
+        std::vector<double> sums;
+        for (const double times : outbreak_times) {
+            std::vector<double> these = poisson_cusum(counts, expected, times);
+            if (sums.empty() || *std::max_element(these.begin(), these.end()) >
+                                    *std::max_element(sums.begin(), sums.end()))
+                sums = std::move(these);
+        }
         const auto [foot, top] = climb(sums);
         base.kind = TrendKind::outbreak;
         base.from = first_month + static_cast<int>(foot);
@@ -113,7 +120,7 @@ public:
             base.observed += counts[i];
             base.expected += expected[i];
         }
-        base.p = cusum_chance(sums[top], counts.size());
+        base.p = cusum_chance(sums[top], outbreak_times.size() * counts.size());
         add(std::move(base));
     }
 

@@ -6,8 +6,8 @@
 // Given    closed jobs; of several at one house with one cause within a year the first alone
 // Idea     jobs of a cause against its share of all jobs of the same time, so that a busy month is
 //          no outbreak. Rise: exact test of the score by years. Season: exact tail of a quarter's
-//          share. Outbreak: Poisson CUSUM by months towards three times as many. One false
-//          discovery rate over all of them
+//          share. Outbreak: Poisson CUSUM by months towards three and towards ten times as
+//          many, the chances of both added. One false discovery rate over all of them
 // Source   see statistics.hpp
 // Held by  tests/review/trends_test.cpp, tests/review/shops_test.cpp
 #pragma once
