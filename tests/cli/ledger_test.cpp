@@ -12,8 +12,9 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr const char* opening = "knockwell open --area heron-bottom --installation HB-17 --set "
-                                "pump=submersible --says no-water";
+constexpr const char* opening_words =
+    "knockwell open --area heron-bottom --installation HB-17 --set "
+    "pump=submersible --says no-water";
 
 std::string id_of_first(Stage& stage) { return stage.run({"jobs"}).out.substr(0, 8); }
 
@@ -32,7 +33,7 @@ std::string taken(const std::filesystem::path& file) {
 
 TEST(Corrections, AnEntryOfAClosedJobIsPutRightAtItsPlace) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_words).status, 0);
     ASSERT_EQ(stage.type("knockwell found system-pressure=21psi@read-gauge --who qualified").status,
               0);
     ASSERT_EQ(stage.type("knockwell did clear-switch-port --minutes 25").status, 0);
@@ -62,7 +63,7 @@ TEST(Corrections, AnEntryOfAClosedJobIsPutRightAtItsPlace) {
 
 TEST(Corrections, CausesAreaAndCallBacks) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_words).status, 0);
     ASSERT_EQ(stage.type("knockwell close --cured --cause worn-contacts=guessed").status, 0);
     const std::string first = id_of_first(stage);
     const Printed again = stage.run({"open", "--area", "heron-bottom", "--installation", "HB-17",
@@ -94,7 +95,7 @@ TEST(Corrections, CausesAreaAndCallBacks) {
 
 TEST(Corrections, AReopenedJobIsGoneOnWith) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_words).status, 0);
     ASSERT_EQ(stage.type("knockwell close --cured").status, 0);
     EXPECT_EQ(stage.type("knockwell next").status, 1);
     const std::string id = id_of_first(stage);
@@ -107,7 +108,7 @@ TEST(Corrections, AReopenedJobIsGoneOnWith) {
 
 TEST(Corrections, WhatCannotBeIsRefusedAndNothingIsKept) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_words).status, 0);
     const std::string id = id_of_first(stage);
     const Json before = shown(stage, id);
     for (const std::vector<std::string>& options : std::vector<std::vector<std::string>>{
@@ -133,7 +134,7 @@ TEST(Corrections, WhatCannotBeIsRefusedAndNothingIsKept) {
 
 TEST(LedgerCommands, ExportAndImportRoundTrip) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_words).status, 0);
     ASSERT_EQ(stage.type("knockwell found pressure-swings").status, 0);
     ASSERT_EQ(stage.type("knockwell undo").status, 0);
     const std::string file = (stage.room() / "jobs.jsonl").string();
@@ -152,7 +153,7 @@ TEST(LedgerCommands, ExportAndImportRoundTrip) {
 
 TEST(LedgerCommands, EveryLineThatIsWrongIsToldAndNothingIsKept) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_words).status, 0);
     const std::string before = stage.run({"ledger", "export"}).out;
     const auto file = stage.room() / "jobs.jsonl";
     std::string text = before;
@@ -213,7 +214,7 @@ TEST(LedgerCommands, ASpreadsheetTakesNoFormulaFromUs) {
 
 TEST(LedgerCommands, ABackupIsALedger) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_words).status, 0);
     const std::string copy = (stage.room() / "copy.sqlite").string();
     EXPECT_EQ(stage.run({"ledger", "backup", copy}).status, 0);
     EXPECT_EQ(stage.run({"ledger", "export", "--ledger", copy}).out,
@@ -225,7 +226,7 @@ TEST(LedgerCommands, ABackupIsALedger) {
 
 TEST(LedgerCommands, ABarIsDrawnOnATerminalOnlyAndGoesAway) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_words).status, 0);
     EXPECT_EQ(stage.run({"ledger", "verify"}).err, "");
     stage.here.bar = true;
     const Printed verified = stage.run({"ledger", "verify"});
