@@ -28,6 +28,14 @@ struct Room {
     JobsListCommand jobs_list;
     JobsShowCommand jobs_show;
     KbCheckCommand kb_check;
+    JobsCorrectCommand jobs_correct;
+    JobsReopenCommand jobs_reopen;
+    LedgerBackupCommand ledger_backup;
+    LedgerExportCommand ledger_export;
+    LedgerImportCommand ledger_import;
+    LedgerMergeCommand ledger_merge;
+    LedgerDemoCommand ledger_demo;
+    ReviewCommand review;
     KbShowCommand kb_show;
     KbGraphCommand kb_graph;
     std::map<std::string, CalcCommand> calc;
@@ -132,6 +140,35 @@ CLI::App& add(CLI::App& parent, const std::string& name, const std::string& says
     return app;
 }
 
+void add_job_corrections(CLI::App& jobs, Room& room) {
+    JobsCorrectCommand& into = room.jobs_correct;
+    CLI::App& correct = add(jobs, "correct", "Put right what was written down, of a closed job too",
+                            "  knockwell jobs correct 4f1c --entry 4 --value 12psi@read-gauge");
+    text(correct, "ID", into.job, "Beginning of its identifier", "")->required();
+    CLI::Option* entry = correct.add_option("--entry", into.entry, "Number in jobs show")
+                             ->type_name("N")
+                             ->check(CLI::Range(1, 1000000).description(""));
+    text(correct, "--value", into.value, "What the entry should have been", "VALUE")->needs(entry);
+    correct.add_option("--minutes", into.minutes, "How long the entry took")
+        ->type_name("N")
+        ->check(CLI::Range(0.0, 10000.0).description(""))
+        ->needs(entry);
+    correct.add_flag("--take-back", into.take_back, "The entry does not hold")->needs(entry);
+    text(correct, "--area", into.area, "Code of the area", "CODE");
+    text(correct, "--installation", into.installation, "Code of the house", "CODE");
+    text(correct, "--call-back-of", into.call_back_of, "The earlier job whose trouble is back",
+         "ID");
+    correct.add_flag("--no-call-back", into.no_call_back, "It is no call-back");
+    many(correct, "--cause", into.causes, "Confirmed, and how", "CAUSE=seen|fixed-it|guessed");
+    text(correct, "--note", into.note, "Words to keep with the job", "TEXT");
+    kept(correct, room.common, nullptr);
+    CLI::App& reopen =
+        add(jobs, "reopen", "Go on with a closed job", "  knockwell jobs reopen 4f1c");
+    text(reopen, "ID", room.jobs_reopen.job, "Beginning of its identifier", "")->required();
+    text(reopen, "--note", room.jobs_reopen.note, "Words to keep with the job", "TEXT");
+    kept(reopen, room.common, nullptr);
+}
+
 void add_job_commands(CLI::App& root, Room& room) {
     CLI::App& ask = add(root, "ask", "Rank causes and next steps; keep nothing",
                         "  knockwell ask --set pump=submersible --says pulsing \\\n"
@@ -147,6 +184,8 @@ void add_job_commands(CLI::App& root, Room& room) {
     text(open, "--installation", room.open.installation, "Code of the house; no name, no address",
          "CODE")
         ->required();
+    text(open, "--call-back-of", room.open.call_back_of, "The earlier job whose trouble is back",
+         "ID");
     told(open, room.open.told, false);
     most(open, room.open.most);
     kept(open, room.common, nullptr);
@@ -197,20 +236,84 @@ void add_job_commands(CLI::App& root, Room& room) {
     text(close, "--note", room.close.note, "Words to keep with the job", "TEXT");
     kept(close, room.common, &room.close.job);
 
-    CLI::App& jobs = add(root, "jobs", "List the jobs of the ledger, or show one",
+    CLI::App& jobs = add(root, "jobs", "List, show and correct the jobs of the ledger",
                          "  knockwell jobs list --most 10\n  knockwell jobs show 4f1c");
     kept(jobs, room.common, nullptr);
     CLI::App& list = add(jobs, "list", "The jobs, newest first", "  knockwell jobs list");
     list.add_option("--most", room.jobs_list.most, "How many (50)")
         ->type_name("N")
         ->check(CLI::Range(1, 100000).description(""));
+    text(list, "--installation", room.jobs_list.installation, "Only those of this one", "CODE");
     kept(list, room.common, nullptr);
     CLI::App& show =
         add(jobs, "show", "Everything written down about a job", "  knockwell jobs show 4f1c");
     text(show, "ID", room.jobs_show.job, "Beginning of its identifier; without one, the open one",
          "");
     kept(show, room.common, nullptr);
+    add_job_corrections(jobs, room);
     jobs.require_subcommand(0, 1);
+}
+
+void add_ledger_commands(CLI::App& root, Room& room) {
+    CLI::App& ledger = add(root, "ledger", "The file of the jobs as a whole",
+                           "  knockwell ledger backup ledger-2026-11-25.sqlite");
+    ledger.require_subcommand(1);
+    CLI::App& verify =
+        add(ledger, "verify", "Read every row and every page", "  knockwell ledger verify");
+    kept(verify, room.common, nullptr);
+    CLI::App& backup = add(ledger, "backup", "Copy the ledger as it is at this moment",
+                           "  knockwell ledger backup ledger-2026-11-25.sqlite");
+    text(backup, "FILE", room.ledger_backup.file, "The copy; it must not be there yet", "")
+        ->required();
+    kept(backup, room.common, nullptr);
+    CLI::App& out = add(ledger, "export", "Write every job as a line of JSON",
+                        "  knockwell ledger export jobs.jsonl");
+    text(out, "FILE", room.ledger_export.file, "It must not be there yet; without one, print", "");
+    out.add_flag("--csv", room.ledger_export.csv,
+                 in_column("A row of a spreadsheet for each job, in short"));
+    kept(out, room.common, nullptr);
+    CLI::App& in = add(ledger, "import", "Take jobs in, all of them or none",
+                       "  knockwell ledger import jobs.jsonl\n"
+                       "  knockwell ledger import jobs.csv --map columns.toml");
+    text(in, "FILE", room.ledger_import.file, "What export wrote, or a spreadsheet as CSV", "")
+        ->required();
+    text(in, "--map", room.ledger_import.map, "What the columns of the CSV are", "TOML");
+    kept(in, room.common, nullptr);
+    CLI::App& merge = add(ledger, "merge", "Take in the jobs of other ledgers",
+                          "  knockwell ledger merge truck-2.sqlite");
+    merge.add_option("FILE", room.ledger_merge.files, in_column("Ledgers; they are only read"))
+        ->type_name("")
+        ->required();
+    kept(merge, room.common, nullptr);
+    CLI::App& demo = add(ledger, "demo", "Print the jobs of a made-up shop, for a trial",
+                         "  knockwell ledger demo --jobs 3000 --seed 1 > demo.jsonl\n"
+                         "  knockwell ledger import demo.jsonl --ledger demo.sqlite");
+    demo.add_option("--jobs", room.ledger_demo.jobs, "How many (3000)")
+        ->type_name("N")
+        ->check(CLI::Range(1, 10000000).description(""));
+    demo.add_option("--seed", room.ledger_demo.seed, "Another shop for each (1)")->type_name("N");
+    common(demo, room.common);
+}
+
+void add_review_commands(CLI::App& root, Room& room) {
+    CLI::App& review = add(root, "review", "What the closed jobs show", "  knockwell review areas");
+    review.require_subcommand(1);
+    const auto question = [&](const std::string& name, const std::string& says, bool chance) {
+        CLI::App& app = add(review, name, says, "  knockwell review " + name + " --most 5");
+        app.add_option("--most", room.review.most, "How many are told (10)")
+            ->type_name("N")
+            ->check(CLI::Range(1, 100000).description(""));
+        if (chance)
+            app.add_option("--chance", room.review.false_share,
+                           in_column("Of what is named, the share that may be chance (0.1)"))
+                ->type_name("SHARE")
+                ->check(CLI::Range(0.0001, 1.0).description(""));
+        kept(app, room.common, nullptr);
+    };
+    question("areas",
+             "Causes that recur in one area more than chance and its installations explain", true);
+    question("causes", "Cause by cause: jobs, houses, call-backs, minutes", false);
+    question("time", "Causes that rise, keep to a season, or broke out", true);
 }
 
 void add_kb_commands(CLI::App& root, Room& room) {
@@ -332,6 +435,12 @@ std::variant<Parsed, Help, BadUsage> chosen(const CLI::App& root, Room& room) {
     }
     if (name == "close")
         return closing(room);
+    if (app.get_parent()->get_name() == "review") {
+        room.review.about = name == "review areas"    ? ReviewAbout::areas
+                            : name == "review causes" ? ReviewAbout::causes
+                                                      : ReviewAbout::time;
+        return Parsed{room.common, room.review};
+    }
     room.found.told.found.insert(room.found.told.found.end(), room.signs.begin(), room.signs.end());
     const std::map<std::string, Command> commands = {
         {"ask", room.ask},
@@ -345,6 +454,14 @@ std::variant<Parsed, Help, BadUsage> chosen(const CLI::App& root, Room& room) {
         {"jobs list", room.jobs_list},
         {"jobs show", room.jobs_show},
         {"kb check", room.kb_check},
+        {"jobs correct", room.jobs_correct},
+        {"jobs reopen", room.jobs_reopen},
+        {"ledger verify", LedgerVerifyCommand{}},
+        {"ledger backup", room.ledger_backup},
+        {"ledger export", room.ledger_export},
+        {"ledger import", room.ledger_import},
+        {"ledger merge", room.ledger_merge},
+        {"ledger demo", room.ledger_demo},
         {"kb show", room.kb_show},
         {"kb graph", room.kb_graph},
         {"kb practice", KbPracticeCommand{}},
@@ -366,6 +483,8 @@ std::variant<Parsed, Help, BadUsage> parse_command_line(const std::vector<std::s
     root.footer("Example:\n  knockwell ask --says pulsing");
     root.require_subcommand(1);
     add_job_commands(root, room);
+    add_ledger_commands(root, room);
+    add_review_commands(root, room);
     add_kb_commands(root, room);
     add_calculations(root, room);
     try {

@@ -52,6 +52,7 @@ struct AskCommand {
 struct OpenCommand {
     std::string area;
     std::string installation;
+    std::string call_back_of;  // beginning of a job's identifier; empty = none
     Told told;
     std::size_t most = 5;
 };
@@ -89,12 +90,55 @@ struct CloseCommand {
 };
 struct JobsListCommand {
     std::size_t most = 50;
+    std::string installation;  // only these; empty = all
 };
 struct JobsShowCommand {
     std::string job;
 };
 struct KbCheckCommand {
     bool sources = false;  // say where the strengths come from
+};
+struct JobsCorrectCommand {
+    std::string job;
+    std::uint32_t entry = 0;  // 0 = none
+    std::string value;        // of the entry, what it should have been
+    double minutes = 0;
+    bool take_back = false;
+    std::string area;
+    std::string installation;
+    std::string call_back_of;  // beginning of a job's identifier
+    bool no_call_back = false;
+    std::vector<std::string> causes;  // CAUSE=seen|fixed-it|guessed
+    std::string note;
+};
+struct JobsReopenCommand {
+    std::string job;
+    std::string note;
+};
+struct LedgerVerifyCommand {};
+struct LedgerBackupCommand {
+    std::string file;
+};
+struct LedgerExportCommand {
+    std::string file;  // empty = standard output
+    bool csv = false;
+};
+struct LedgerImportCommand {
+    std::string file;
+    std::string map;  // file of the mapping; empty = JSON Lines
+};
+struct LedgerMergeCommand {
+    std::vector<std::string> files;
+};
+struct LedgerDemoCommand {
+    std::size_t jobs = 3000;
+    std::uint64_t seed = 1;
+};
+enum class ReviewAbout { areas, causes, time };
+struct ReviewCommand {
+    ReviewAbout about = ReviewAbout::areas;
+    std::size_t most = 10;
+    double false_share = 0.1;  // of what is named, how much may be chance
 };
 struct KbShowCommand {
     std::string name;  // empty = an overview
@@ -110,8 +154,10 @@ struct CalcCommand {
 
 using Command =
     std::variant<AskCommand, OpenCommand, FoundCommand, NextCommand, ReasonsCommand, DidCommand,
-                 UndoCommand, CloseCommand, JobsListCommand, JobsShowCommand, KbCheckCommand,
-                 KbShowCommand, KbGraphCommand, KbPracticeCommand, CalcCommand>;
+                 UndoCommand, CloseCommand, JobsListCommand, JobsShowCommand, JobsCorrectCommand,
+                 JobsReopenCommand, LedgerVerifyCommand, LedgerBackupCommand, LedgerExportCommand,
+                 LedgerImportCommand, LedgerMergeCommand, LedgerDemoCommand, ReviewCommand,
+                 KbCheckCommand, KbShowCommand, KbGraphCommand, KbPracticeCommand, CalcCommand>;
 
 struct Parsed {
     Common common;

@@ -18,6 +18,15 @@ namespace knockwell {
 [[nodiscard]] Status carry_out(const CloseCommand& close, const Desk& desk);
 [[nodiscard]] Status carry_out(const JobsListCommand& list, const Desk& desk);
 [[nodiscard]] Status carry_out(const JobsShowCommand& wanted, const Desk& desk);
+[[nodiscard]] Status carry_out(const JobsCorrectCommand& correct, const Desk& desk);
+[[nodiscard]] Status carry_out(const JobsReopenCommand& reopen, const Desk& desk);
+[[nodiscard]] Status carry_out(const LedgerVerifyCommand& verify, const Desk& desk);
+[[nodiscard]] Status carry_out(const LedgerBackupCommand& backup, const Desk& desk);
+[[nodiscard]] Status carry_out(const LedgerExportCommand& wanted, const Desk& desk);
+[[nodiscard]] Status carry_out(const LedgerImportCommand& import, const Desk& desk);
+[[nodiscard]] Status carry_out(const LedgerMergeCommand& merge, const Desk& desk);
+[[nodiscard]] Status carry_out(const LedgerDemoCommand& demo, const Desk& desk);
+[[nodiscard]] Status carry_out(const ReviewCommand& command, const Desk& desk);
 [[nodiscard]] Status carry_out(const KbCheckCommand& check, const Desk& desk);
 [[nodiscard]] Status carry_out(const KbShowCommand& show, const Desk& desk);
 [[nodiscard]] Status carry_out(const KbGraphCommand& graph, const Desk& desk);

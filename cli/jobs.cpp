@@ -7,6 +7,7 @@
 #include "cli/show_text.hpp"
 #include "cli/words.hpp"
 #include "job/identity.hpp"
+#include "job/summary.hpp"
 
 #include <algorithm>
 #include <set>
@@ -107,17 +108,57 @@ std::variant<Scene, Status> scene_for(const Desk& desk, const std::string& job_i
 
 /// Keeps the events, all or none; tells why where one is refused.
 std::optional<Status> keep(const Desk& desk, Scene& scene, const std::vector<Event>& events) {
-    const auto checked = with_events(scene.shelf.knowledge, scene.job, events);
+    std::vector<Event> all_events = events;
+    // A job that is gone on with under newer knowledge remembers that too.
+    if (const Summary summary = summary_of(scene.job);
+        summary.knowledge.back() != scene.shelf.version) {
+        Event knowledge;
+        knowledge.at = desk.now;
+        knowledge.kind = EventKind::about;
+        knowledge.what = "knowledge";
+        knowledge.value = scene.shelf.version;
+        all_events.insert(all_events.begin(), std::move(knowledge));
+    }
+    const auto checked = with_events(scene.shelf.knowledge, scene.job, all_events);
     if (const auto* why = std::get_if<Refused>(&checked))
         return complain(desk, *why);
     const std::vector<Event>& all = std::get<Job>(checked).events;
     const auto old = static_cast<std::ptrdiff_t>(scene.job.events.size());
-    scene.job = scene.ledger.append(scene.job.id, {all.begin() + old, all.end()});
+    scene.job =
+        scene.ledger.append(scene.job.id, {all.begin() + old, all.end()}, scene.job.events.size());
     return std::nullopt;
 }
 
 std::string job_line(const Job& job) {
     return "Job " + short_id(job.id) + " (" + job.area + " " + job.installation + ")";
+}
+
+Event call_back_of(const Job& earlier, std::int64_t at) {
+    Event event;
+    event.at = at;
+    event.kind = EventKind::about;
+    event.what = "call-back-of";
+    event.value = earlier.id;
+    return event;
+}
+
+/// A word on the last job at the same house, where it is not long ago and this one is not said to
+/// be its call-back.
+std::string lately_there(const Ledger& ledger, const Job& opened) {
+    constexpr std::int64_t lately = 90 * std::int64_t{86400};
+    if (summary_of(opened).call_back_of)
+        return {};
+    for (const JobLine& line : ledger.at_installation(opened.installation, 5)) {
+        const std::int64_t ago = opened.opened - line.opened;
+        if (line.id == opened.id || line.area != opened.area || ago < 0 || ago > lately)
+            continue;
+        const std::string days =
+            ago < 2 * 86400 ? "lately" : std::to_string(ago / 86400) + " days ago";
+        return " Job " + short_id(line.id) + " was opened there " + days +
+               "; if its trouble is back: knockwell jobs correct " + short_id(opened.id) +
+               " --call-back-of " + short_id(line.id);
+    }
+    return {};
 }
 
 /// The danger first, then what would end it: nobody closes past it by habit.
@@ -166,8 +207,8 @@ Status carry_out(const OpenCommand& open, const Desk& desk) {
     const auto shelf = desk.shelf();
     if (!shelf)
         return status_usage;
-    const auto events = events_of(shelf->knowledge, open.told, desk.now);
-    if (const auto* why = std::get_if<Refused>(&events))
+    auto read = events_of(shelf->knowledge, open.told, desk.now);
+    if (const auto* why = std::get_if<Refused>(&read))
         return complain(desk, *why);
     Job job;
     job.id = new_job_id(desk.here->dice);
@@ -175,16 +216,25 @@ Status carry_out(const OpenCommand& open, const Desk& desk) {
     job.installation = open.installation;
     job.knowledge = shelf->version;
     job.opened = desk.now;
-    const auto whole = with_events(shelf->knowledge, std::move(job), std::get<0>(events));
-    if (const auto* why = std::get_if<Refused>(&whole))
-        return complain(desk, *why);
+    std::vector<Event> events = std::get<0>(std::move(read));
     auto ledger = open_ledger(desk, true);
     if (const auto* none = std::get_if<NoJob>(&ledger))
         return complain(desk, *none);
+    if (!open.call_back_of.empty()) {
+        const auto earlier = job_meant(std::get<Ledger>(ledger), open.call_back_of);
+        if (const auto* none = std::get_if<NoJob>(&earlier))
+            return complain(desk, *none);
+        events.insert(events.begin(), call_back_of(std::get<Job>(earlier), desk.now));
+    }
+    const auto whole = with_events(shelf->knowledge, std::move(job), events);
+    if (const auto* why = std::get_if<Refused>(&whole))
+        return complain(desk, *why);
     const Job& opened = std::get<Job>(whole);
     std::get<Ledger>(ledger).begin(opened);
     return show(desk, *shelf, answer_for(*shelf, opened, open.most),
-                {job_line(opened) + " is open.", open.most, {}});
+                {job_line(opened) + " is open." + lately_there(std::get<Ledger>(ledger), opened),
+                 open.most,
+                 {}});
 }
 
 Status carry_out(const FoundCommand& found, const Desk& desk) {
@@ -330,7 +380,10 @@ Status carry_out(const JobsListCommand& list, const Desk& desk) {
     const auto ledger = open_ledger(desk, false);
     if (const auto* none = std::get_if<NoJob>(&ledger))
         return complain(desk, *none);
-    const auto jobs = std::get<Ledger>(ledger).list(list.most);
+    const auto& file = std::get<Ledger>(ledger);
+    const auto jobs = list.installation.empty()
+                          ? file.list(list.most)
+                          : file.at_installation(list.installation, list.most);
     Page page(desk.style);
     show_jobs(page, jobs);
     desk.print(desk.common.json ? jobs_json(jobs) : page.all());

@@ -2,11 +2,12 @@
 #include "cli/json_values.hpp"
 #include "cli/show_json.hpp"
 #include "cli/show_lists.hpp"
+#include "job/summary.hpp"
 #include "job/time_text.hpp"
 #include "knowledge/provenance.hpp"
 
 #include <algorithm>
-#include <set>
+#include <map>
 
 namespace knockwell {
 
@@ -24,19 +25,55 @@ std::string jobs_json(const std::vector<JobLine>& jobs) {
     return printed({{"jobs", all}});
 }
 
+namespace {
+
+/// What the entries come to.
+Json summary_json(const Summary& summary) {
+    Json causes = Json::array();
+    for (const ConfirmedCause& one : summary.causes)
+        causes.push_back({{"cause", json_text(one.cause)}, {"how", json_text(one.how)}});
+    Json readings = Json::object();
+    for (const auto& [sign, reading] : summary.readings) {
+        readings[escape_controls(sign)] = {
+            {"found", reading.found ? json_text(*reading.found) : Json(nullptr)},
+            {"left", reading.left ? json_text(*reading.left) : Json(nullptr)}};
+    }
+    return {
+        {"area", json_text(summary.area)},
+        {"installation", json_text(summary.installation)},
+        {"call_back_of", summary.call_back_of ? json_text(*summary.call_back_of) : Json(nullptr)},
+        {"outcome", json_text(summary.outcome)},
+        {"complaint", json_text(summary.complaint)},
+        {"causes", causes},
+        {"readings", readings},
+        {"repairs", json_texts(summary.repairs)},
+        {"tests", json_texts(summary.tests)},
+        {"tests_in_vain", json_texts(summary.in_vain)},
+        {"minutes", json_number(summary.minutes)},
+        {"knowledge", json_texts(summary.knowledge)},
+        {"clashes", json_texts(summary.clashes)}};
+}
+
+}  // namespace
+
 std::string job_json(const Job& job) {
-    std::set<std::uint32_t> stands;
+    std::map<std::uint32_t, Event> now;
     for (const Event& event : standing(job))
-        stands.insert(event.number);
+        now[event.number] = event;
     Json events = Json::array();
     for (const Event& event : job.events) {
+        const bool stands = is_correction(event.kind) ? !is_taken_back(job, event.number)
+                                                      : now.contains(event.number);
         events.push_back({{"number", event.number},
                           {"at", format_time(event.at)},
                           {"kind", to_text(event.kind)},
                           {"what", json_text(event.what)},
                           {"value", json_text(event.value)},
                           {"minutes", json_number(event.minutes)},
-                          {"stands", stands.contains(event.number)}});
+                          {"stands", stands}});
+        if (now.contains(event.number) && now[event.number] != event)
+            events.back()["now"] = {{"value", json_text(now[event.number].value)},
+                                    {"minutes", json_number(now[event.number].minutes)}};
     }
     return printed({{"job", json_text(job.id)},
                     {"area", json_text(job.area)},
@@ -44,6 +81,7 @@ std::string job_json(const Job& job) {
                     {"knowledge", json_text(job.knowledge)},
                     {"opened", format_time(job.opened)},
                     {"closed", is_closed(job)},
+                    {"summary", summary_json(summary_of(job))},
                     {"entries", events}});
 }
 

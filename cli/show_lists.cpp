@@ -3,11 +3,13 @@
 #include "base/words.hpp"
 #include "cli/leaving.hpp"
 #include "cli/words.hpp"
+#include "job/summary.hpp"
 #include "job/time_text.hpp"
 #include "knowledge/provenance.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <set>
 
 namespace knockwell {
@@ -38,6 +40,21 @@ std::string entry_words(const Event& event) {
     return words;
 }
 
+/// Readings that were taken before and after, and tests that told nothing.
+void show_found_and_left(Page& page, const Summary& summary) {
+    std::vector<std::string> lines;
+    for (const auto& [sign, reading] : summary.readings)
+        if (reading.found && reading.left)
+            lines.push_back(sign + ": as found " + *reading.found + ", as left " + *reading.left);
+    if (!summary.in_vain.empty())
+        lines.push_back("Made in vain: " + list_of(summary.in_vain));
+    if (lines.empty())
+        return;
+    page.gap();
+    for (const std::string& line : lines)
+        page.text(line, 4, 2);
+}
+
 }  // namespace
 
 std::string short_id(const std::string& id) {
@@ -57,20 +74,34 @@ void show_jobs(Page& page, const std::vector<JobLine>& jobs) {
 }
 
 void show_job(Page& page, const Job& job) {
+    const Summary summary = summary_of(job);
     page.text("Job " + job.id);
-    page.text(job.area + " " + job.installation + ", opened " + format_time(job.opened) + ", " +
-              (is_closed(job) ? "closed" : "open"));
-    page.text("Knowledge " + job.knowledge);
+    page.text(summary.area + " " + summary.installation + ", opened " + format_time(job.opened) +
+              ", " + (summary.closed ? "closed" : "open"));
+    page.text("Knowledge " + list_of(summary.knowledge));
+    if (summary.call_back_of)
+        page.text("Call-back of job " + short_id(*summary.call_back_of));
+    for (const std::string& clash : summary.clashes)
+        page.signal("CLASH", clash + "; say which holds: knockwell jobs correct", 0);
     page.gap();
     std::set<std::uint32_t> stands;
-    for (const Event& event : standing(job))
+    std::map<std::uint32_t, Event> now;
+    for (const Event& event : standing(job)) {
         stands.insert(event.number);
+        now[event.number] = event;
+    }
     for (const Event& event : job.events) {
-        const bool gone = !stands.contains(event.number) && event.kind != EventKind::undo;
+        const bool correction = is_correction(event.kind);
+        const bool gone =
+            correction ? is_taken_back(job, event.number) : !stands.contains(event.number);
+        std::string corrected;
+        if (!gone && !correction && now[event.number] != event)
+            corrected = " (now: " + entry_words(now[event.number]) + ")";
         page.text(std::to_string(event.number) + ". " + format_time(event.at) + "  " +
-                      entry_words(event) + (gone ? " (taken back)" : ""),
+                      entry_words(event) + (gone ? " (taken back)" : corrected),
                   5, 2);
     }
+    show_found_and_left(page, summary);
 }
 
 void show_leaving(Page& page, const Knowledge& knowledge, const std::vector<TestId>& recheck) {

@@ -39,6 +39,7 @@ Surroundings surroundings_of_process() {
     std::error_code none;  // where there is no /proc the knowledge is looked for elsewhere
     here.program = std::filesystem::read_symlink("/proc/self/exe", none);
     here.terminal = isatty(STDOUT_FILENO) == 1;
+    here.bar = isatty(STDERR_FILENO) == 1 && here.variable("TERM") != "dumb";
     winsize size{};
     // NOLINTNEXTLINE(cppcoreguidelines-pro-type-vararg): there is no other way to ask
     if (here.terminal && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0) {

@@ -22,6 +22,7 @@ struct Surroundings {
     std::function<void()> make_room;      // memory for knowledge and beliefs; may be empty
     std::filesystem::path program;        // where the program stands; empty = not known
     bool terminal = false;                // `out` is one
+    bool bar = false;                     // `err` is one: how far a long deed is can be shown there
     std::size_t columns = 80;             // of the terminal
 
     /// The variable's value; empty where it is not set.

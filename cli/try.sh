@@ -79,6 +79,13 @@ tell "It is cured, and the burst bladder was seen. What must be true before one 
 play close --cured --cause failed-bladder=seen
 play jobs
 
+tell "A shop of six years, made up, with truths planted in it: what recurs on which road?"
+knockwell ledger demo --jobs 3000 --seed 1 >"$room/demo.jsonl" || fail "the made-up shop could not be printed"
+export KNOCKWELL_LEDGER="$room/demo.sqlite"
+play ledger import "$room/demo.jsonl"
+play review areas --most 4
+play review time --most 2
+
 printf '\n'
 say "That was a first job. To go on by hand:"
 printf '   cd %s\n   build/release/cli/knockwell --help\n' "$top"

@@ -5,6 +5,7 @@
 #include "base/words.hpp"
 #include "beliefs/edges.hpp"
 #include "beliefs/finding.hpp"
+#include "job/identity.hpp"
 
 #include <algorithm>
 #include <cassert>
@@ -325,6 +326,19 @@ std::string confirmed(const Knowledge& knowledge, const Event& event) {
     return {};
 }
 
+std::string about(const Event& event) {
+    const std::vector<std::string> facts = {"area", "installation", "knowledge", "call-back-of"};
+    if (std::find(facts.begin(), facts.end(), event.what) == facts.end())
+        return none_of_these(event.what, facts);
+    if (event.what == "call-back-of")
+        return event.value.empty() || is_job_id(event.value)
+                   ? ""
+                   : "'" + escape_controls(event.value) + "' is no identifier of a job";
+    if (event.value.size() > longest_what)
+        return "it is longer than a code can be";
+    return event.value.empty() ? "the " + event.what + " is empty" : "";
+}
+
 std::string closed(const Event& event) {
     const std::vector<std::string> ways = {"cured", "not-cured", "handed-over"};
     if (std::find(ways.begin(), ways.end(), event.value) == ways.end())
@@ -370,7 +384,10 @@ std::string apply(const Knowledge& knowledge, const Event& event, Course& course
     case EventKind::closed:
         return closed(event);
     case EventKind::undo:
-        return event_number(event.what) ? "" : "an undo names the number of an event";
+    case EventKind::instead:
+        return event_number(event.what) ? "" : "a correction names the number of an event";
+    case EventKind::about:
+        return about(event);
     }
     assert(false && "an event kind that nobody applies");
     return {};

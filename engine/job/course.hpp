@@ -34,6 +34,10 @@ struct Course {
 /// terminal).
 [[nodiscard]] std::string refusal(const Knowledge& knowledge, const Job& job, const Event& event);
 
+/// The same for a closed job that is corrected: whether the job is open is not asked.
+[[nodiscard]] std::string refusal_of_correction(const Knowledge& knowledge, const Job& job,
+                                                const Event& event);
+
 /// The event as it should be kept: names of values in full, "yes" where nothing was typed, plain
 /// numbers with their unit, tests by their identifier; so that later knowledge cannot read it
 /// otherwise. What cannot be read is left as it is.

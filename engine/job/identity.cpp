@@ -1,6 +1,8 @@
 #include "job/identity.hpp"
 
+#include <boost/uuid/name_generator_sha1.hpp>
 #include <boost/uuid/random_generator.hpp>
+#include <boost/uuid/string_generator.hpp>
 #include <boost/uuid/uuid_io.hpp>
 
 #include <limits>
@@ -17,7 +19,7 @@ struct Bits {
     result_type operator()() const { return (*random)(); }
 };
 
-constexpr std::string_view shape = "xxxxxxxx-xxxx-4xxx-vxxx-xxxxxxxxxxxx";  // RFC 9562, figure 8
+constexpr std::string_view shape = "xxxxxxxx-xxxx-nxxx-vxxx-xxxxxxxxxxxx";  // RFC 9562, figures 8 and 9; n: version
 
 bool one_of(char c, std::string_view these) { return these.find(c) != std::string_view::npos; }
 
@@ -29,6 +31,14 @@ std::string new_job_id(const std::function<std::uint32_t()>& random) {
     return boost::uuids::to_string(generator());
 }
 
+std::string job_id_for(std::string_view name) {
+    // A namespace of our own, drawn once (version 4).
+    static const boost::uuids::uuid ours =
+        boost::uuids::string_generator()("6d1f0c3a-52b8-4e57-9a1e-0c5b7f2d9e44");
+    boost::uuids::name_generator_sha1 generator(ours);
+    return boost::uuids::to_string(generator(name.data(), name.size()));
+}
+
 bool is_job_id(std::string_view text) {
     if (text.size() != shape.size())
         return false;
@@ -37,7 +47,9 @@ bool is_job_id(std::string_view text) {
             return false;
         if (shape[i] == 'v' && !one_of(text[i], "89ab"))
             return false;
-        if (!one_of(shape[i], "xv") && text[i] != shape[i])
+        if (shape[i] == 'n' && !one_of(text[i], "45"))
+            return false;
+        if (!one_of(shape[i], "nxv") && text[i] != shape[i])
             return false;
     }
     return true;

@@ -14,7 +14,12 @@ namespace knockwell {
 /// Source   RFC 9562 (2024), sections 4 and 5.4
 [[nodiscard]] std::string new_job_id(const std::function<std::uint32_t()>& random);
 
-/// Whether `text` is written as `new_job_id` writes it.
+/// The identifier of a job that has a name elsewhere (a row of a spreadsheet), always the same one:
+/// version 5, from the SHA-1 of a fixed namespace and `name`.
+/// Source   RFC 9562 (2024), section 5.5
+[[nodiscard]] std::string job_id_for(std::string_view name);
+
+/// Whether `text` is written as these two write it.
 [[nodiscard]] bool is_job_id(std::string_view text);
 
 }  // namespace knockwell

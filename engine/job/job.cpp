@@ -12,7 +12,7 @@ const std::vector<EventKind>& event_kinds() {
         EventKind::set,      EventKind::said, EventKind::found,  EventKind::pass,
         EventKind::did_test, EventKind::did,  EventKind::person, EventKind::state,
         EventKind::cause,    EventKind::note, EventKind::left,   EventKind::resumed,
-        EventKind::closed,   EventKind::undo};
+        EventKind::closed,   EventKind::undo, EventKind::instead, EventKind::about};
     return kinds;
 }
 
@@ -46,6 +46,10 @@ std::string_view to_text(EventKind kind) {
         return "closed";
     case EventKind::undo:
         return "undo";
+    case EventKind::instead:
+        return "instead";
+    case EventKind::about:
+        return "about";
     }
     assert(false && "an event kind without a word");
     return {};
@@ -67,6 +71,10 @@ std::optional<std::uint32_t> event_number(std::string_view text) {
     return number;
 }
 
+bool is_correction(EventKind kind) {
+    return kind == EventKind::undo || kind == EventKind::instead;
+}
+
 std::vector<Event> standing(const Job& job) {
     std::map<std::uint32_t, std::uint32_t> taken_back;  // event -> last undo that names it
     for (const Event& event : job.events)
@@ -75,14 +83,34 @@ std::vector<Event> standing(const Job& job) {
                 std::uint32_t& by = taken_back[*number];
                 by = std::max(by, event.number);
             }
+    const auto gone = [&](const Event& event) {
+        const auto undone = taken_back.find(event.number);
+        return undone != taken_back.end() && undone->second > event.number;
+    };
+    std::map<std::uint32_t, const Event*> instead;  // event -> last `instead` that names it
+    for (const Event& event : job.events)
+        if (event.kind == EventKind::instead && !gone(event))
+            if (const auto number = event_number(event.what); number && *number < event.number)
+                instead[*number] = &event;
     std::vector<Event> stand;
     for (const Event& event : job.events) {
-        const auto undone = taken_back.find(event.number);
-        const bool gone = undone != taken_back.end() && undone->second > event.number;
-        if (event.kind != EventKind::undo && !gone)
-            stand.push_back(event);
+        if (is_correction(event.kind) || gone(event))
+            continue;
+        stand.push_back(event);
+        if (const auto by = instead.find(event.number); by != instead.end()) {
+            stand.back().value = by->second->value;
+            if (by->second->minutes > 0)
+                stand.back().minutes = by->second->minutes;
+        }
     }
     return stand;
+}
+
+bool is_taken_back(const Job& job, std::uint32_t number) {
+    return std::any_of(job.events.begin(), job.events.end(), [&](const Event& event) {
+        return event.kind == EventKind::undo && event.number > number &&
+               event_number(event.what) == number;
+    });
 }
 
 bool is_closed(const Job& job) {

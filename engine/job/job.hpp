@@ -30,6 +30,10 @@ enum class EventKind {
     resumed,  // back again
     closed,   // value = cured | not-cured | handed-over
     undo,     // what = number of the event that is taken back
+    instead,  // what = number of an event; value (and minutes, where they are not 0) hold in its
+              // place, at its place
+    about,    // the job itself: what = area | installation | knowledge, value = what it is now;
+              // what = call-back-of, value = identifier of the earlier job, empty = none
 };
 
 // What an event can hold; `refusal` and the ledger keep to it.
@@ -64,12 +68,19 @@ struct Job {
 [[nodiscard]] std::string_view to_text(EventKind kind);
 [[nodiscard]] std::optional<EventKind> event_kind(std::string_view word);
 
-/// The number in the `what` of an undo: decimal digits without a sign or a leading zero, from 1.
+/// The number in the `what` of an undo or an `instead`: decimal digits without a sign or a leading zero, from 1.
 [[nodiscard]] std::optional<std::uint32_t> event_number(std::string_view text);
 
-/// Events that stand: those that no later `undo` takes back, without the undos. An undo that names
-/// an undo, a later event or nothing takes nothing back.
+/// Whether the event is about another one: an undo or an `instead`.
+[[nodiscard]] bool is_correction(EventKind kind);
+
+/// Events that stand: those that no later `undo` takes back, each with the value that the last
+/// standing `instead` gives it, without the undos and `instead`s. An undo that names an undo, a
+/// later event or nothing takes nothing back; of an `instead` it restores what was there before.
 [[nodiscard]] std::vector<Event> standing(const Job& job);
+
+/// Whether a later undo takes the event of that number back.
+[[nodiscard]] bool is_taken_back(const Job& job, std::uint32_t number);
 
 [[nodiscard]] bool is_closed(const Job& job);
 

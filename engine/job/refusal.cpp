@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <variant>
 
 namespace knockwell {
 namespace {
@@ -32,10 +33,12 @@ std::string against_numbers(const Event& event) {
     return {};
 }
 
-std::string against_undo(const Job& job, const Event& event) {
+/// The event that a correction names, where it has one.
+std::variant<const Event*, std::string> target_of(const Job& job, const Event& event) {
     const auto wanted = event_number(event.what);
     if (!wanted)
-        return "an undo names the number of an event";
+        return event.kind == EventKind::undo ? "an undo names the number of an event"
+                                             : "a correction names the number of an event";
     const auto target =
         std::find_if(job.events.begin(), job.events.end(),
                      [&](const Event& earlier) { return earlier.number == *wanted; });
@@ -44,10 +47,40 @@ std::string against_undo(const Job& job, const Event& event) {
         return "there is no " + name + "; the last one is " + std::to_string(job.events.size());
     if (target->kind == EventKind::undo)
         return name + " is itself an undo; enter again what it took back";
-    const std::vector<Event> stand = standing(job);
-    if (std::find(stand.begin(), stand.end(), *target) == stand.end())
+    if (is_taken_back(job, *wanted))
         return name + " is already taken back";
-    return {};
+    return &*target;
+}
+
+/// The job as it was before the event of that number.
+Job before(const Job& job, std::uint32_t number) {
+    Job earlier = job;
+    earlier.events.clear();
+    for (Event& event : standing(job))
+        if (event.number < number)
+            earlier.events.push_back(std::move(event));
+    return earlier;
+}
+
+std::string against_instead(const Knowledge& knowledge, const Job& job, const Event& event,
+                            const Event& target) {
+    if (target.kind == EventKind::instead)
+        return "event " + event.what + " is itself a correction; correct event " + target.what;
+    Event corrected = target;
+    corrected.value = event.value;
+    if (event.minutes > 0)
+        corrected.minutes = event.minutes;
+    Course course = course_of(knowledge, before(job, target.number));
+    return apply(knowledge, corrected, course);
+}
+
+std::string against_correction(const Knowledge& knowledge, const Job& job, const Event& event) {
+    const auto target = target_of(job, event);
+    if (const auto* why = std::get_if<std::string>(&target))
+        return *why;
+    if (event.kind == EventKind::undo)
+        return {};
+    return against_instead(knowledge, job, event, *std::get<const Event*>(target));
 }
 
 /// The value's name, or the number with its unit; `test` goes behind it.
@@ -105,13 +138,18 @@ void spell_setting(const Knowledge& knowledge, Event& event) {
 
 std::string refusal(const Knowledge& knowledge, const Job& job, const Event& event) {
     if (is_closed(job))
-        return "the job is closed; nothing can be added to it";
+        return "the job is closed; nothing can be added to it (knockwell jobs reopen, or jobs "
+               "correct)";
+    return refusal_of_correction(knowledge, job, event);
+}
+
+std::string refusal_of_correction(const Knowledge& knowledge, const Job& job, const Event& event) {
     if (std::string why = against_text(event); !why.empty())
         return why;
     if (std::string why = against_numbers(event); !why.empty())
         return why;
-    if (event.kind == EventKind::undo)
-        return against_undo(job, event);
+    if (is_correction(event.kind))
+        return against_correction(knowledge, job, event);
     Course course = course_of(knowledge, job);
     return apply(knowledge, event, course);
 }

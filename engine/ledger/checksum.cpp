@@ -43,7 +43,20 @@ std::int64_t checksum(const Job& job) {
         .value();
 }
 
-std::int64_t checksum(const std::string& job_id, const Event& event) {
+std::int64_t checksum(const std::string& job_id, const KeptEvent& kept) {
+    return Sum()
+        .add(std::string_view(job_id))
+        .add(kept.stamp.moment)
+        .add(std::uint64_t{kept.stamp.tick})
+        .add(kept.event.at)
+        .add(to_text(kept.event.kind))
+        .add(std::string_view(kept.event.what))
+        .add(std::string_view(kept.event.value))
+        .add(std::bit_cast<std::uint64_t>(kept.event.minutes + 0.0))  // -0 counts as 0
+        .value();
+}
+
+std::int64_t checksum_of_version_2(const std::string& job_id, const Event& event) {
     return Sum()
         .add(std::string_view(job_id))
         .add(std::uint64_t{event.number})

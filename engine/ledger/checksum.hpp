@@ -5,7 +5,7 @@
 // Source   CRC-32 of ITU-T V.42 (2002), section 8.1.1.6.2: every change within 32 bits in a row is
 // seen, others but for one in 2^32
 #pragma once
-#include "job/job.hpp"
+#include "ledger/kept.hpp"
 
 #include <cstdint>
 
@@ -14,7 +14,15 @@ namespace knockwell {
 /// Of the job's own fields, without its events.
 [[nodiscard]] std::int64_t checksum(const Job& job);
 
-/// Of an event and the job that it belongs to.
-[[nodiscard]] std::int64_t checksum(const std::string& job_id, const Event& event);
+/// Of an entry and the job that it belongs to; the entry's number is left out.
+[[nodiscard]] std::int64_t checksum(const std::string& job_id, const KeptEvent& kept);
+
+/// The same as version 2 of the tables had it: with the number, and no stamp.
+[[nodiscard]] std::int64_t checksum_of_version_2(const std::string& job_id, const Event& event);
+
+/// Of all entries of a job, from the sums of each: in any order.
+[[nodiscard]] constexpr std::int64_t joined(std::int64_t seal, std::int64_t one_more) {
+    return (seal + one_more) & 0xFFFFFFFF;
+}
 
 }  // namespace knockwell

@@ -10,10 +10,12 @@
 // not Held by  tests/ledger/
 #pragma once
 #include "job/job.hpp"
+#include "ledger/kept.hpp"
 
 #include <chrono>
 #include <cstdint>
 #include <filesystem>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <stdexcept>
@@ -55,6 +57,28 @@ using FoundJob = std::variant<Job, NoneFound, Ambiguous>;
 constexpr std::size_t shortest_beginning = 4;  // characters
 constexpr std::size_t most_candidates = 10;
 
+/// How far a long deed is: `done` of `all`. Called now and then.
+using Progress = std::function<void(std::size_t done, std::size_t all)>;
+
+/// What came into a ledger from elsewhere.
+struct TakenIn {
+    std::size_t new_jobs = 0;    // that were not there
+    std::size_t grown_jobs = 0;  // that were there with fewer entries
+    std::size_t same_jobs = 0;   // that were there already, with all of it
+    std::size_t entries = 0;     // added
+    bool operator==(const TakenIn&) const = default;
+};
+
+/// Jobs from elsewhere, one after the other.
+struct Intake {
+    std::function<std::optional<KeptJob>()> next;  // nothing: there are no more
+    /// Told why the job handed last cannot be kept. The others are looked at all the same.
+    std::function<void(const std::string& why)> refuse;
+    /// Asked at the end: whether all of it is to be kept.
+    std::function<bool()> keep;
+    bool grows = true;  // false: a job that is there already must be the very same
+};
+
 class Ledger {
 public:
     /// Opens or makes the file (private to its owner; the folder must be there); checks the
@@ -72,8 +96,10 @@ public:
     void begin(const Job& job);
 
     /// Adds events to a job, numbered on from its last one, all or none; returns the job as it then
-    /// stands.
-    Job append(const std::string& job_id, std::vector<Event> events);
+    /// stands. Corrections name entries by number, as the writer saw them: where it has `seen`
+    /// another count of entries than there are, they are refused.
+    Job append(const std::string& job_id, const std::vector<Event>& events,
+               std::optional<std::size_t> seen = std::nullopt);
 
     /// A job by its id or by an unambiguous beginning of it; capitals count as small letters.
     [[nodiscard]] FoundJob find(const std::string& id_or_beginning) const;
@@ -84,11 +110,36 @@ public:
     /// Newest first.
     [[nodiscard]] std::vector<JobLine> list(std::size_t most = 50) const;
 
+    /// The same of one installation.
+    [[nodiscard]] std::vector<JobLine> at_installation(const std::string& installation,
+                                                       std::size_t most = 50) const;
+
+    [[nodiscard]] std::size_t count() const;
+
     /// Reads every row and every page; throws where anything is not as this program wrote it.
-    void verify() const;
+    void verify(const Progress& progress = {}) const;
+
+    /// Every job, in the order of opening and then of identifiers: the same for the same jobs,
+    /// however they came here.
+    void each(const std::function<void(const KeptJob&)>& visit) const;
+
+    /// Every job as it is told, in no order that means anything; quicker.
+    void each_told(const std::function<void(const Job&)>& visit) const;
+
+    /// All in one transaction; nothing where `keep` says no, and then nothing is kept. A job that
+    /// is there comes to have the entries of both; one whose own row differs is refused.
+    std::optional<TakenIn> take_in(const Intake& intake);
+
+    /// Takes in every job of another ledger, which is only read, an older one too.
+    TakenIn merge(const std::filesystem::path& other, const Progress& progress = {});
+
+    /// A whole copy as it is at one moment, private to its owner, checked before it gets its name.
+    /// Throws where `copy` is there already.
+    void backup(const std::filesystem::path& copy, const Progress& progress = {}) const;
 
 private:
     struct Inside;
+    [[nodiscard]] std::vector<JobLine> lines_of(const std::vector<std::int64_t>& keys) const;
     std::unique_ptr<Inside> inside_;
 };
 

@@ -6,6 +6,8 @@
 
 #include <SQLiteCpp/SQLiteCpp.h>
 
+#include <algorithm>
+
 namespace knockwell {
 namespace {
 
@@ -40,128 +42,303 @@ double minutes_at(SQLite::Statement& row, int column) {
 }
 
 constexpr std::int64_t most_checksum = 0xFFFFFFFF;
+constexpr std::int64_t most_tick = 0xFFFFFFFF;
 
-Event event_at(SQLite::Statement& row, const std::string& job_id, std::uint32_t expected) {
-    Event event;
-    event.number = static_cast<std::uint32_t>(integer_at(row, 0, expected, expected));
-    event.at = integer_at(row, 1, first_moment, last_moment);
-    const auto kind = event_kind(text_at(row, 2, longest_what));
+constexpr std::string_view event_columns = "moment, tick, at, kind, what, value, minutes, checksum";
+// As the key of the table is, so that nothing is sorted.
+constexpr std::string_view event_order = "moment, tick, kind, what, value, at, minutes";
+constexpr std::string_view job_columns =
+    "jobs.key, id, area, installation, knowledge, opened, checksum, events, seal, open";
+
+/// From column `first` on; the checksum is added to `seal`.
+KeptEvent event_at(SQLite::Statement& row, int first, const std::string& job_id,
+                   std::int64_t& seal) {
+    KeptEvent kept;
+    kept.stamp.moment = integer_at(row, first, first_moment, last_moment);
+    kept.stamp.tick = static_cast<std::uint32_t>(integer_at(row, first + 1, 0, most_tick));
+    Event& event = kept.event;
+    event.at = integer_at(row, first + 2, first_moment, last_moment);
+    const auto kind = event_kind(text_at(row, first + 3, longest_what));
     if (!kind)
         throw BadRow("its kind is unknown");
     event.kind = *kind;
-    event.what = text_at(row, 3, longest_what);
-    event.value = text_at(row, 4, longest_value);
-    event.minutes = minutes_at(row, 5);
-    if (integer_at(row, 6, 0, most_checksum) != checksum(job_id, event))
+    event.what = text_at(row, first + 4, longest_what);
+    event.value = text_at(row, first + 5, longest_value);
+    event.minutes = minutes_at(row, first + 6);
+    const std::int64_t sum = checksum(job_id, kept);
+    if (integer_at(row, first + 7, 0, most_checksum) != sum)
         throw BadRow("its checksum is wrong");
-    return event;
+    seal = joined(seal, sum);
+    return kept;
 }
 
-std::vector<Event> read_events(SQLite::Database& database, const std::string& job_id) {
-    SQLite::Statement row(database, "SELECT number, at, kind, what, value, minutes, checksum "
-                                    "FROM events WHERE job = ? ORDER BY number");
-    row.bind(1, job_id);
-    std::vector<Event> events;
-    while (row.executeStep()) {
-        const auto expected = static_cast<std::uint32_t>(events.size() + 1);
-        try {
-            events.push_back(event_at(row, job_id, expected));
-        } catch (const BadRow& bad) {
-            throw BadRow("event " + std::to_string(expected) + " of job " + job_id + ": " +
-                         bad.what());
-        }
+/// A job's own row, and what its entries must come to.
+struct RowHead {
+    JobKey key = 0;
+    KeptJob job;
+    std::int64_t events = 0;
+    std::int64_t seal = 0;
+    bool open = false;
+};
+
+constexpr std::int64_t last_key = 0x7FFFFFFFFFFFFFFF;
+
+RowHead head_at(SQLite::Statement& row) {
+    RowHead head;
+    head.key = integer_at(row, 0, 1, last_key);
+    Job& job = head.job.head;
+    job.id = text_at(row, 1, longest_what);
+    if (!is_job_id(job.id))
+        throw BadRow("the identifier of a job is none");
+    try {
+        job.area = text_at(row, 2, longest_what);
+        job.installation = text_at(row, 3, longest_what);
+        job.knowledge = text_at(row, 4, longest_what);
+        job.opened = integer_at(row, 5, first_moment, last_moment);
+        if (integer_at(row, 6, 0, most_checksum) != checksum(job))
+            throw BadRow("its checksum is wrong");
+        head.events = integer_at(row, 7, 0, last_key);
+        head.seal = integer_at(row, 8, 0, most_checksum);
+        head.open = integer_at(row, 9, 0, 1) == 1;
+    } catch (const BadRow& bad) {
+        throw BadRow("job " + job.id + ": " + bad.what());
     }
-    return events;
+    return head;
 }
 
-Job job_at(SQLite::Statement& row, const std::string& id) {
-    Job job;
-    job.id = text_at(row, 0, longest_what);
-    job.area = text_at(row, 1, longest_what);
-    job.installation = text_at(row, 2, longest_what);
-    job.knowledge = text_at(row, 3, longest_what);
-    job.opened = integer_at(row, 4, first_moment, last_moment);
-    if (job.id != id || !is_job_id(job.id))
-        throw BadRow("its identifier is none");
-    if (integer_at(row, 5, 0, most_checksum) != checksum(job))
-        throw BadRow("its checksum is wrong");
+bool is_open(const KeptJob& job) {
+    bool closed = false;
+    bool corrected = false;
+    for (const KeptEvent& kept : job.events) {
+        closed = closed || kept.event.kind == EventKind::closed;
+        corrected = corrected || is_correction(kept.event.kind);
+    }
+    return !closed || (corrected && !is_closed(as_told(job)));
+}
+
+/// Takes the rows that are this job's from a statement that stands on one or is done.
+class Gatherer {
+public:
+    explicit Gatherer(SQLite::Statement& rows, int first) : rows_(&rows), first_(first) {}
+
+    KeptJob gather(RowHead head, const std::function<bool()>& is_mine) {
+        KeptJob& job = head.job;
+        const std::string& id = job.head.id;
+        std::int64_t seal = 0;
+        while (is_mine()) {
+            try {
+                job.events.push_back(event_at(*rows_, first_, id, seal));
+            } catch (const BadRow& bad) {
+                throw BadRow("job " + id + ": event " + std::to_string(job.events.size() + 1) +
+                             " of job " + id + ": " + bad.what());
+            }
+            rows_->executeStep();
+        }
+        if (static_cast<std::int64_t>(job.events.size()) != head.events || seal != head.seal ||
+            head.open != is_open(job))
+            throw BadRow("job " + id + ": its entries are not those that were kept");
+        return std::move(head.job);
+    }
+
+private:
+    SQLite::Statement* rows_;
+    int first_;
+};
+
+std::vector<JobKey> keys(SQLite::Statement& row) {
+    std::vector<JobKey> found;
+    while (row.executeStep())
+        found.push_back(integer_at(row, 0, 1, last_key));
+    return found;
+}
+
+std::string select_heads(std::string_view rest) {
+    return "SELECT " + std::string(job_columns) +
+           " FROM jobs LEFT JOIN tallies ON tallies.job = jobs.key " + std::string(rest);
+}
+
+}  // namespace
+
+struct Rows::Statements {
+    explicit Statements(SQLite::Database& database)
+        : key(database, "SELECT key FROM jobs WHERE id = ?"),
+          head(database, select_heads("WHERE jobs.key = ?")),
+          events(database, "SELECT " + std::string(event_columns) +
+                               " FROM events WHERE job = ? ORDER BY " + std::string(event_order)),
+          job(database, "INSERT INTO jobs (id, area, installation, knowledge, opened, checksum) "
+                        "VALUES (?, ?, ?, ?, ?, ?)"),
+          event(database, "INSERT INTO events (job, moment, tick, at, kind, what, value, minutes, "
+                          "checksum) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"),
+          tally(database,
+                "INSERT INTO tallies (job, events, seal, open) VALUES (?1, ?2, ?3, ?4) ON CONFLICT "
+                "(job) DO UPDATE SET events = ?2, seal = ?3, open = ?4"),
+          file(&database) {}
+    SQLite::Statement key;
+    SQLite::Statement head;
+    SQLite::Statement events;
+    SQLite::Statement job;
+    SQLite::Statement event;
+    SQLite::Statement tally;
+    SQLite::Database* file;
+};
+
+Rows::Rows(SQLite::Database& database) : with_(std::make_unique<Statements>(database)) {}
+Rows::~Rows() = default;
+
+std::optional<JobKey> Rows::key_of(const std::string& id) {
+    SQLite::Statement& row = with_->key;
+    row.reset();
+    row.bindNoCopy(1, id);
+    std::optional<JobKey> found;
+    if (row.executeStep())
+        found = integer_at(row, 0, 1, last_key);
+    row.reset();
+    return found;
+}
+
+KeptJob Rows::read(JobKey key) {
+    with_->head.reset();
+    with_->head.bind(1, key);
+    if (!with_->head.executeStep())
+        throw BadRow("a job is listed but not found");
+    RowHead head = head_at(with_->head);
+    with_->head.reset();
+    SQLite::Statement& rows = with_->events;
+    rows.reset();
+    rows.bind(1, key);
+    rows.executeStep();
+    KeptJob job = Gatherer(rows, 0).gather(std::move(head), [&] { return rows.hasRow(); });
+    rows.reset();
     return job;
 }
 
-std::vector<std::string> ids(SQLite::Statement& row) {
+JobKey Rows::insert(const KeptJob& job) {
+    SQLite::Statement& row = with_->job;
+    row.reset();
+    row.bindNoCopy(1, job.head.id);
+    row.bindNoCopy(2, job.head.area);
+    row.bindNoCopy(3, job.head.installation);
+    row.bindNoCopy(4, job.head.knowledge);
+    row.bind(5, job.head.opened);
+    row.bind(6, checksum(job.head));
+    row.exec();
+    row.reset();
+    const JobKey key = with_->file->getLastInsertRowid();
+    add(key, job, 0);
+    return key;
+}
+
+void Rows::insert_event(JobKey key, const std::string& job_id, const KeptEvent& kept) {
+    SQLite::Statement& row = with_->event;
+    const std::string kind(to_text(kept.event.kind));
+    row.reset();
+    row.bind(1, key);
+    row.bind(2, kept.stamp.moment);
+    row.bind(3, std::int64_t{kept.stamp.tick});
+    row.bind(4, kept.event.at);
+    row.bindNoCopy(5, kind);
+    row.bindNoCopy(6, kept.event.what);
+    row.bindNoCopy(7, kept.event.value);
+    row.bind(8, kept.event.minutes);
+    row.bind(9, checksum(job_id, kept));
+    row.exec();
+    row.reset();
+}
+
+void Rows::add(JobKey key, const KeptJob& whole, std::size_t first) {
+    for (std::size_t i = first; i < whole.events.size(); ++i)
+        insert_event(key, whole.head.id, whole.events[i]);
+    tally(key, whole);
+}
+
+void Rows::add_missing(JobKey key, const KeptJob& whole, const KeptJob& old) {
+    auto there = old.events.begin();
+    for (const KeptEvent& kept : whole.events) {
+        if (there != old.events.end() && order_of(kept, *there) == 0)
+            ++there;
+        else
+            insert_event(key, whole.head.id, kept);
+    }
+    tally(key, whole);
+}
+
+void Rows::tally(JobKey key, const KeptJob& whole) {
+    std::int64_t seal = 0;
+    for (const KeptEvent& kept : whole.events)
+        seal = joined(seal, checksum(whole.head.id, kept));
+    SQLite::Statement& row = with_->tally;
+    row.reset();
+    row.bind(1, key);
+    row.bind(2, static_cast<std::int64_t>(whole.events.size()));
+    row.bind(3, seal);
+    row.bind(4, is_open(whole) ? 1 : 0);
+    row.exec();
+    row.reset();
+}
+
+std::vector<JobKey> newest(SQLite::Database& database, std::size_t most) {
+    SQLite::Statement row(database, "SELECT key FROM jobs ORDER BY opened DESC, key DESC LIMIT ?");
+    row.bind(1, static_cast<std::int64_t>(most));
+    return keys(row);
+}
+
+std::vector<JobKey> newest_at(SQLite::Database& database, const std::string& installation,
+                              std::size_t most) {
+    SQLite::Statement row(database, "SELECT key FROM jobs WHERE installation = ? ORDER BY opened "
+                                    "DESC, key DESC LIMIT ?");
+    row.bind(1, installation);
+    row.bind(2, static_cast<std::int64_t>(most));
+    return keys(row);
+}
+
+std::optional<JobKey> newest_open(SQLite::Database& database) {
+    SQLite::Statement row(database, "SELECT key FROM tallies JOIN jobs ON key = job WHERE open = 1 "
+                                    "ORDER BY opened DESC, key DESC LIMIT 1");
+    const std::vector<JobKey> open = keys(row);
+    return open.empty() ? std::nullopt : std::optional(open.front());
+}
+
+std::vector<std::string> ids_beginning(SQLite::Database& database, const std::string& beginning,
+                                       std::size_t most) {
+    // A range, so that the index of the identifiers is used; '~' is behind every letter of one.
+    SQLite::Statement row(
+        database, "SELECT id FROM jobs WHERE id >= ?1 AND id < ?1 || '~' "
+                  "AND substr(id, 1, length(?1)) = ?1 ORDER BY opened DESC, key DESC LIMIT ?2");
+    row.bind(1, beginning);
+    row.bind(2, static_cast<std::int64_t>(most));
     std::vector<std::string> found;
     while (row.executeStep())
         found.push_back(text_at(row, 0, longest_what));
     return found;
 }
 
-}  // namespace
-
-void insert_job(SQLite::Database& database, const Job& job) {
-    SQLite::Statement row(database, "INSERT INTO jobs (id, area, installation, knowledge, opened, "
-                                    "checksum) VALUES (?, ?, ?, ?, ?, ?)");
-    row.bind(1, job.id);
-    row.bind(2, job.area);
-    row.bind(3, job.installation);
-    row.bind(4, job.knowledge);
-    row.bind(5, job.opened);
-    row.bind(6, checksum(job));
-    row.exec();
+void each_by_time(SQLite::Database& database, const std::function<void(const KeptJob&)>& visit) {
+    SQLite::Statement row(database, "SELECT key FROM jobs ORDER BY opened, id");
+    Rows rows(database);
+    while (row.executeStep())
+        visit(rows.read(integer_at(row, 0, 1, last_key)));
 }
 
-void insert_event(SQLite::Database& database, const std::string& job_id, const Event& event) {
-    SQLite::Statement row(database, "INSERT INTO events (job, number, at, kind, what, value, "
-                                    "minutes, checksum) VALUES (?, ?, ?, ?, ?, ?, ?, ?)");
-    row.bind(1, job_id);
-    row.bind(2, static_cast<std::int64_t>(event.number));
-    row.bind(3, event.at);
-    row.bind(4, std::string(to_text(event.kind)));
-    row.bind(5, event.what);
-    row.bind(6, event.value);
-    row.bind(7, event.minutes);
-    row.bind(8, checksum(job_id, event));
-    row.exec();
-}
-
-std::optional<Job> read_job(SQLite::Database& database, const std::string& id) {
-    SQLite::Statement row(database, "SELECT id, area, installation, knowledge, opened, checksum "
-                                    "FROM jobs WHERE id = ?");
-    row.bind(1, id);
-    if (!row.executeStep())
-        return std::nullopt;
-    try {
-        Job job = job_at(row, id);
-        job.events = read_events(database, id);
-        return job;
-    } catch (const BadRow& bad) {
-        throw BadRow("job " + id + ": " + bad.what());
+void each_as_kept(SQLite::Database& database, const std::function<void(const KeptJob&)>& visit) {
+    SQLite::Statement heads(database, select_heads("ORDER BY jobs.key"));
+    SQLite::Statement events(database, "SELECT job, " + std::string(event_columns) +
+                                           " FROM events ORDER BY job, " +
+                                           std::string(event_order));
+    events.executeStep();
+    Gatherer gatherer(events, 1);
+    while (heads.executeStep()) {
+        RowHead head = head_at(heads);
+        const JobKey key = head.key;
+        visit(gatherer.gather(std::move(head), [&] {
+            return events.hasRow() && events.getColumn(0).getInt64() == key;
+        }));
     }
+    if (events.hasRow())
+        throw BadRow("an event belongs to no job");
 }
 
-std::vector<std::string> newest_ids(SQLite::Database& database, std::size_t most) {
-    SQLite::Statement row(database, "SELECT id FROM jobs ORDER BY opened DESC, rowid DESC LIMIT ?");
-    row.bind(1, static_cast<std::int64_t>(most));
-    return ids(row);
-}
-
-std::vector<std::string> open_ids(SQLite::Database& database) {
-    SQLite::Statement row(database,
-                          "SELECT id FROM jobs WHERE NOT EXISTS (SELECT 1 FROM events AS shut "
-                          "WHERE shut.job = jobs.id AND shut.kind = 'closed' AND NOT EXISTS ("
-                          "SELECT 1 FROM events AS undone WHERE undone.job = jobs.id AND "
-                          "undone.kind = 'undo' AND undone.number > shut.number AND "
-                          "undone.what = CAST(shut.number AS TEXT))) "
-                          "ORDER BY opened DESC, rowid DESC");
-    return ids(row);
-}
-
-std::vector<std::string> ids_beginning(SQLite::Database& database, const std::string& beginning,
-                                       std::size_t most) {
-    SQLite::Statement row(database, "SELECT id FROM jobs WHERE substr(id, 1, length(?1)) = ?1 "
-                                    "ORDER BY opened DESC, rowid DESC LIMIT ?2");
-    row.bind(1, beginning);
-    row.bind(2, static_cast<std::int64_t>(most));
-    return ids(row);
+std::int64_t count_of_jobs(SQLite::Database& database) {
+    return database.execAndGet("SELECT count(*) FROM jobs").getInt64();
 }
 
 }  // namespace knockwell

@@ -94,7 +94,8 @@ Shape three_bits(double number = 1, Var target = 1, Var source = 0, Var weighed 
         sum.add({0.7, 0.2, 0.1});
     else
         sum.add({0.7, 0.3});
-    const std::vector<double> rows(2 * sum.shape.variables[target].values, 0.5 * number);
+    const std::vector<double> rows(std::size_t{2} * sum.shape.variables[target].values,
+                                   0.5 * number);
     const std::vector<Var> sources{source};
     sum.link(target, sources, rows);
     const std::vector<Var> on{weighed, 2};

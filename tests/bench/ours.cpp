@@ -214,9 +214,10 @@ double most_memory() {
             const auto peak = [] {
                 rusage used{};
                 getrusage(RUSAGE_SELF, &used);
-                // NOLINTNEXTLINE(cppcoreguidelines-pro-type-union-access): the system declares it
-                // so
-                return static_cast<double>(used.ru_maxrss) / 1024;
+                // The system declares it as a union.
+                return static_cast<double>(
+                           used.ru_maxrss) /  // NOLINT(cppcoreguidelines-pro-type-union-access)
+                       1024;
             };
             const double before = peak();
             const Model model = cold(it);

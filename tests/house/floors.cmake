@@ -2,7 +2,7 @@
 #   cmake -D TOP=<source tree> -P floors.cmake
 cmake_minimum_required(VERSION 3.25)
 
-set(floors base trade knowledge network beliefs advice job ledger cli)
+set(floors base trade knowledge network beliefs advice job ledger review cli)
 
 file(GLOB_RECURSE files RELATIVE ${TOP} ${TOP}/engine/*.[ch]pp ${TOP}/cli/*.[ch]pp)
 list(SORT files)
@@ -42,6 +42,11 @@ foreach(file IN LISTS files)
       continue()
     endif()
     math(EXPR seen "${seen} + 1")
+    # The shop's questions take jobs as values and need no database.
+    if(own STREQUAL "review" AND floor STREQUAL "ledger")
+      message(NOTICE "${file}:${number}: '${own}' looks sideways to '${floor}' (${path})")
+      math(EXPR wrong "${wrong} + 1")
+    endif()
     if(rank GREATER own_rank)
       message(NOTICE "${file}:${number}: '${own}' looks up to '${floor}' (${path})")
       math(EXPR wrong "${wrong} + 1")

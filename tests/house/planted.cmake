@@ -37,6 +37,8 @@ expect(floors "engine/base/words.cpp:3: 'base' looks up to 'job'")
 fresh_tree()
 file(WRITE ${ROOM}/engine/ledger/ledger.hpp "#include <cli/run.hpp>\n")
 expect(floors "engine/ledger/ledger.hpp:1: 'ledger' looks up to 'cli'")
+file(WRITE ${ROOM}/engine/review/areas.hpp "#include \"ledger/ledger.hpp\"\n")
+expect(floors "engine/review/areas.hpp:1: 'review' looks sideways to 'ledger'")
 
 fresh_tree()
 file(WRITE ${ROOM}/engine/job/course.cpp "#include \"job.hpp\"\n")

@@ -1,4 +1,4 @@
-// Job identifiers are version 4 UUIDs of RFC 9562.
+// Job identifiers are version 4 or 5 UUIDs of RFC 9562.
 #include "job/identity.hpp"
 
 #include <gtest/gtest.h>
@@ -42,6 +42,14 @@ TEST(Identity, KnowsTheExamplesOfTheStandard) {
     EXPECT_TRUE(is_job_id("919108f7-52d1-4320-9bac-f847db4148a8"));
     EXPECT_FALSE(is_job_id("C232AB00-9414-11EC-B3C8-9F6BDECED846"));  // version 1
     EXPECT_FALSE(is_job_id("5df41881-3aed-3515-88a7-2f4a814cf09e"));  // version 3
+}
+
+// RFC 9562, section 5.5; the value is what uuid5 of Python 3.11's standard library gives for the
+// same namespace and name.
+TEST(Identity, AJobThatHasANameElsewhereAlwaysGetsTheSame) {
+    EXPECT_EQ(job_id_for("spreadsheet 17"), "92b52cf4-43da-51d9-a92b-f810db2e16d0");
+    EXPECT_NE(job_id_for("spreadsheet 18"), job_id_for("spreadsheet 17"));
+    EXPECT_TRUE(is_job_id(job_id_for("")));
 }
 
 TEST(Identity, OtherTextIsNone) {

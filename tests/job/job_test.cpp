@@ -45,11 +45,44 @@ TEST(Job, IsClosedWhileItsClosingStands) {
 }
 
 TEST(Job, EveryKindOfEventHasAWordThatReadsBack) {
-    ASSERT_EQ(event_kinds().size(), 14U);
+    ASSERT_EQ(event_kinds().size(), 16U);
     for (const EventKind kind : event_kinds())
         EXPECT_EQ(event_kind(to_text(kind)), kind);
     EXPECT_EQ(event_kind("Found"), std::nullopt);
     EXPECT_EQ(event_kind(""), std::nullopt);
+}
+
+// What was typed wrongly is put right where it stands: before the repair and not after it.
+TEST(Job, AnInsteadHoldsAtThePlaceOfWhatItCorrects) {
+    const std::vector<StoryEvent> events = {{EventKind::found, "system-pressure", "21 psi"},
+                                            {EventKind::did, "clear-switch-port", ""},
+                                            {EventKind::instead, "1", "12 psi"}};
+    Job job = job_with(events);
+    job.events[2].minutes = 4;
+    ASSERT_EQ(standing(job).size(), 2U);
+    EXPECT_EQ(standing(job)[0].value, "12 psi");
+    EXPECT_EQ(standing(job)[0].minutes, 4);
+    EXPECT_EQ(standing(job)[0].number, 1U);
+    EXPECT_EQ(standing(job)[1].kind, EventKind::did);
+    job.events[2].minutes = 0;  // 0: the minutes stay
+    job.events[0].minutes = 7;
+    EXPECT_EQ(standing(job)[0].minutes, 7);
+}
+
+TEST(Job, TheLastInsteadCountsAndAnUndoOfItRestores) {
+    std::vector<StoryEvent> events = {{EventKind::found, "system-pressure", "21 psi"},
+                                      {EventKind::instead, "1", "12 psi"},
+                                      {EventKind::instead, "1", "13 psi"}};
+    EXPECT_EQ(standing(job_with(events))[0].value, "13 psi");
+    events.push_back({EventKind::undo, "3", ""});
+    EXPECT_EQ(standing(job_with(events))[0].value, "12 psi");
+    events.push_back({EventKind::undo, "2", ""});
+    EXPECT_EQ(standing(job_with(events))[0].value, "21 psi");
+    events.push_back({EventKind::undo, "1", ""});
+    EXPECT_TRUE(standing(job_with(events)).empty());
+    // One that names a later entry, or itself, corrects nothing.
+    EXPECT_EQ(standing(job_with({{EventKind::instead, "2", "x"}, {EventKind::note, "", "a"}}))[0].value,
+              "a");
 }
 
 }  // namespace

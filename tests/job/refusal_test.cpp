@@ -116,10 +116,44 @@ TEST(Refusal, AnUndoMustNameAnEventThatStands) {
 
 TEST(Refusal, AClosedJobTakesNothing) {
     const Job job = story({{EventKind::closed, "", "cured"}});
-    EXPECT_EQ(against({EventKind::note, "", "b"}, job),
-              "the job is closed; nothing can be added to it");
-    EXPECT_EQ(against({EventKind::undo, "1", ""}, job),
-              "the job is closed; nothing can be added to it");
+    const std::string closed = "the job is closed; nothing can be added to it (knockwell jobs "
+                               "reopen, or jobs correct)";
+    EXPECT_EQ(against({EventKind::note, "", "b"}, job), closed);
+    EXPECT_EQ(against({EventKind::undo, "1", ""}, job), closed);
+}
+
+std::string against_late(const StoryEvent& told, const Job& job) {
+    return refusal_of_correction(small_well::knowledge(), job, event_of(told, 9));
+}
+
+TEST(Refusal, AClosedJobIsCorrectedAllTheSame) {
+    const Job job = story({{EventKind::said, "comes-back", "yes"},
+                           {EventKind::instead, "1", "no"},
+                           {EventKind::closed, "", "cured"}});
+    EXPECT_EQ(against_late({EventKind::undo, "3", ""}, job), "");
+    EXPECT_EQ(against_late({EventKind::instead, "1", "yes"}, job), "");
+    EXPECT_NE(against_late({EventKind::instead, "1", "perhaps"}, job), "");
+    EXPECT_EQ(against_late({EventKind::instead, "2", "yes"}, job),
+              "event 2 is itself a correction; correct event 1");
+    EXPECT_EQ(against_late({EventKind::instead, "7", "yes"}, job),
+              "there is no event 7; the last one is 3");
+    EXPECT_EQ(against_late({EventKind::instead, "x", "yes"}, job),
+              "a correction names the number of an event");
+    EXPECT_EQ(against_late({EventKind::instead, "3", "not-cured"}, job), "");
+    EXPECT_NE(against_late({EventKind::instead, "3", "half-cured"}, job), "");
+}
+
+TEST(Refusal, WhatIsSaidOfTheJobItself) {
+    const Job job = story({});
+    EXPECT_EQ(against({EventKind::about, "area", "quarry-lane"}, job), "");
+    EXPECT_EQ(against({EventKind::about, "area", ""}, job), "the area is empty");
+    EXPECT_EQ(against({EventKind::about, "owner", "x"}, job),
+              "'owner' is none of these: area, installation, knowledge or call-back-of");
+    EXPECT_EQ(against({EventKind::about, "call-back-of", "17"}, job),
+              "'17' is no identifier of a job");
+    EXPECT_EQ(against({EventKind::about, "call-back-of", ""}, job), "");
+    EXPECT_EQ(against({EventKind::about, "installation", std::string(201, 'x')}, job),
+              "it is longer than a code can be");
 }
 
 TEST(Refusal, NumbersAndTextsHaveTheirBounds) {

@@ -103,8 +103,10 @@ protected:
     [[nodiscard]] static bench::Found found(std::uint32_t which) {
         return bench::make_found(it_->plain, 12, which, false);
     }
+    // NOLINTNEXTLINE(cppcoreguidelines-avoid-non-const-global-variables): as gtest keeps a suite's
     static const bench::Instance* it_;
 };
+// NOLINTNEXTLINE(cppcoreguidelines-avoid-non-const-global-variables)
 const bench::Instance* OrderOfMany::it_ = nullptr;
 
 TEST_F(OrderOfMany, FindingsDoesNotMatter) {

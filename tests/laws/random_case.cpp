@@ -193,7 +193,7 @@ private:
         if (!dice_.chance(0.6))
             return;
         sign.symptom = false;
-        Reading reading{"psi", 6, {}, {{"cut-in", 1, 20, {}}, {"", 1, 75, {}}}};
+        Reading reading{"psi", 6, {}, {{"cut-in", 1, 20, {}}, {"", 1, 75, {}}}, {}};
         if (!sign.low.empty())
             reading.low = {{"cut-in", 0.9, -3, {}}};
         sign.reading = reading;

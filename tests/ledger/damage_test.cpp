@@ -140,7 +140,12 @@ TEST(Damage, APageThatIsLostIsSeenAtOpening) {
     const auto file = scratch / "damaged.sqlite";
     std::string bad = healthy(scratch);
     constexpr std::size_t page = 4096;
-    bad.replace(3 * page, page, page, '\0');  // the root of the events
+    write(file, bad);
+    const auto root = static_cast<std::size_t>(
+        from_outside(file)
+            .execAndGet("SELECT rootpage FROM sqlite_schema WHERE name = 'events'")
+            .getInt());
+    bad.replace((root - 1) * page, page, page, '\0');
     write(file, bad);
     expect_in(file.string() + ": cannot open the ledger: it is damaged: ", opening(file));
 }
@@ -173,7 +178,7 @@ std::string reading_after(const std::string& deed) {
 }
 
 TEST(Damage, ARowOfAnotherHandIsNotTakenOnTrust) {
-    const std::string head = "INSERT INTO events VALUES ('" + id_of(1) + "', 2, ";
+    const std::string head = "INSERT INTO events VALUES (1, 1895600000, 0, ";
     expect_in("its kind is unknown", reading_after(head + "0, 'hearsay', '', '', 0, 0)"));
     expect_in("a number is out of its range",
               reading_after(head + "9223372036854775807, 'note', '', '', 0, 0)"));
@@ -182,6 +187,16 @@ TEST(Damage, ARowOfAnotherHandIsNotTakenOnTrust) {
               reading_after(head + "0, 'note', '', printf('%.*c', 100000, 'x'), 0, 0)"));
     expect_in("its checksum is wrong", reading_after(head + "0, 'note', '', '', 0, 0)"));
     EXPECT_EQ(reading_after("SELECT 1"), "");
+}
+
+TEST(Damage, EntriesThatAreGoneAndAWrongTallyAreSeen) {
+    const std::string gone = "its entries are not those that were kept";
+    expect_in(gone, reading_after("DROP TRIGGER events_are_kept; DELETE FROM events"));
+    expect_in(gone, reading_after("UPDATE tallies SET open = 0"));
+    expect_in(gone, reading_after("UPDATE tallies SET seal = seal - 1"));
+    expect_in(gone, reading_after("UPDATE tallies SET events = 2"));
+    expect_in("a number is missing",
+              reading_after("DROP TRIGGER tallies_are_kept; DELETE FROM tallies"));
 }
 
 }  // namespace

@@ -179,12 +179,11 @@ TEST(Ledger, RowsAreOnlyAdded) {
     Ledger(file).begin(job);
     SQLite::Database hand = from_outside(file);
     for (const char* deed :
-         {"UPDATE events SET value = 'no' WHERE number = 1", "DELETE FROM events",
+         {"UPDATE events SET value = 'no'", "DELETE FROM events",
           "UPDATE jobs SET area = 'quarry-lane'", "DELETE FROM jobs",
           "INSERT OR REPLACE INTO jobs SELECT * FROM jobs",
           "INSERT OR REPLACE INTO events SELECT * FROM events",
-          "INSERT INTO events SELECT job, 9, at, kind, what, value, minutes, checksum FROM events "
-          "WHERE number = 1"}) {
+          "INSERT INTO events SELECT * FROM events", "DELETE FROM tallies"}) {
         EXPECT_THROW(hand.exec(deed), SQLite::Exception) << deed;
     }
     const Ledger ledger(file);

@@ -7,8 +7,9 @@
 namespace knockwell {
 namespace {
 
-std::string version_1() {
-    return bytes_of(std::filesystem::path(KNOCKWELL_TESTS_DIR) / "ledger" / "version-1.sql");
+std::string version(int which) {
+    return bytes_of(std::filesystem::path(KNOCKWELL_TESTS_DIR) / "ledger" /
+                    ("version-" + std::to_string(which) + ".sql"));
 }
 
 Event event(std::uint32_t number, std::int64_t at, EventKind kind, const std::string& what,
@@ -37,7 +38,7 @@ const Job bare_job = {"ffffffff-0000-4000-b000-000000000001", "", "", "", 0, {}}
 TEST(Migration, VersionOneComesUpToDateWithAllItsData) {
     const Scratch scratch;
     const auto file = scratch / "ledger.sqlite";
-    from_outside(file).exec(version_1());
+    from_outside(file).exec(version(1));
     Ledger ledger(file);
     ledger.verify();
     EXPECT_EQ(ledger.list().size(), 3U);
@@ -45,13 +46,13 @@ TEST(Migration, VersionOneComesUpToDateWithAllItsData) {
     EXPECT_EQ(found(ledger, open_job.id), open_job);
     EXPECT_EQ(found(ledger, bare_job.id), bare_job);
     EXPECT_EQ(ledger.current(), open_job);
-    EXPECT_EQ(from_outside(file).execAndGet("PRAGMA user_version").getInt(), 2);
+    EXPECT_EQ(from_outside(file).execAndGet("PRAGMA user_version").getInt(), 3);
 }
 
 TEST(Migration, AnOldLedgerThenTakesMinutesAndIsGuardedAsANewOne) {
     const Scratch scratch;
     const auto file = scratch / "ledger.sqlite";
-    from_outside(file).exec(version_1());
+    from_outside(file).exec(version(1));
     Ledger ledger(file);
     Event did = event(0, 1795001000, EventKind::did, "clear-switch-port", "");
     did.minutes = 20.5;
@@ -64,7 +65,7 @@ TEST(Migration, AnOldLedgerThenTakesMinutesAndIsGuardedAsANewOne) {
 TEST(Migration, IsAllOrNothing) {
     const Scratch scratch;
     const auto file = scratch / "ledger.sqlite";
-    from_outside(file).exec(version_1());
+    from_outside(file).exec(version(1));
     SQLite::Database other = from_outside(file);
     other.exec("PRAGMA journal_mode = WAL");
     other.exec("BEGIN IMMEDIATE");
@@ -74,7 +75,7 @@ TEST(Migration, IsAllOrNothing) {
     EXPECT_EQ(against_schema(other, 1), "");
     {  // A step that fails half-way: a row that no step can seal twice the same.
         SQLite::Database raw(":memory:", SQLite::OPEN_READWRITE);
-        raw.exec(version_1());
+        raw.exec(version(1));
         raw.exec(
             "CREATE TRIGGER trip BEFORE UPDATE ON events BEGIN SELECT RAISE(ABORT, 'tripped'); "
             "END");
@@ -91,9 +92,70 @@ TEST(Migration, IsAllOrNothing) {
 
 TEST(Migration, TheFixtureIsWhatTheFirstStepMakes) {
     SQLite::Database raw(":memory:", SQLite::OPEN_READWRITE);
-    raw.exec(version_1());
+    raw.exec(version(1));
     EXPECT_EQ(against_schema(raw, 1), "");
     EXPECT_EQ(against_schema(raw, 2), "table events is not as it was made");
+}
+
+// One of its clocks once ran behind: the order is that of the numbers all the same, and the undo
+// names the entry that it named.
+TEST(Migration, VersionTwoComesUpToDateWithAllItsData) {
+    const Scratch scratch;
+    const auto file = scratch / "ledger.sqlite";
+    from_outside(file).exec(version(2));
+    const Ledger ledger(file);
+    ledger.verify();
+    EXPECT_EQ(ledger.list().size(), 3U);
+    EXPECT_EQ(found(ledger, closed_job.id), closed_job);
+    EXPECT_EQ(found(ledger, bare_job.id), bare_job);
+    Job gone_on = open_job;
+    gone_on.events.push_back(event(3, 1795168800, EventKind::said, "no-water", "yes"));
+    gone_on.events.push_back(event(4, 1795165200, EventKind::found, "water-comes-back", "yes"));
+    gone_on.events.push_back(event(5, 1795172400, EventKind::undo, "4", ""));
+    gone_on.events.push_back(event(6, 1795172400, EventKind::did, "clear-switch-port", ""));
+    gone_on.events.back().minutes = 20.5;
+    EXPECT_EQ(found(ledger, open_job.id), gone_on);
+    EXPECT_EQ(ledger.current(), gone_on);
+}
+
+TEST(Migration, ADamagedRowOfVersionTwoIsNotSealedAnew) {
+    const Scratch scratch;
+    const auto file = scratch / "ledger.sqlite";
+    std::string damaged = version(2);
+    damaged.replace(damaged.find("'clear-switch-port'"), 19, "'clean-switch-port'");
+    from_outside(file).exec(damaged);
+    expect_in("cannot open the ledger: it is damaged: event 3 of job " + closed_job.id +
+                  ": its checksum is wrong",
+              opening(file));
+    EXPECT_EQ(from_outside(file).execAndGet("PRAGMA user_version").getInt(), 2);
+}
+
+TEST(Migration, TheSecondFixtureIsWhatTheFirstTwoStepsMake) {
+    SQLite::Database raw(":memory:", SQLite::OPEN_READWRITE);
+    raw.exec(version(2));
+    EXPECT_EQ(against_schema(raw, 2), "");
+    EXPECT_NE(against_schema(raw, 3), "");
+}
+
+// Two trucks that each brought the same old file up to date have the same entries.
+TEST(Migration, TwoCopiesOfAnOldLedgerMergeWithoutDoubles) {
+    const Scratch scratch;
+    for (const char* truck : {"one", "two"})
+        from_outside(scratch / truck).exec(version(2));
+    Ledger one(scratch / "one");
+    (void)Ledger(scratch / "two").append(open_job.id, {note("from the second truck")});
+    EXPECT_EQ(one.merge(scratch / "two"), (TakenIn{0, 1, 2, 1}));
+    EXPECT_EQ(found(one, open_job.id)->events.size(), 7U);
+}
+
+// The older file is only read.
+TEST(Migration, AnOlderLedgerIsMergedWithoutBringingItUpToDate) {
+    const Scratch scratch;
+    from_outside(scratch / "old").exec(version(1));
+    Ledger ledger(scratch / "new");
+    EXPECT_EQ(ledger.merge(scratch / "old"), (TakenIn{3, 0, 0, 6}));
+    EXPECT_EQ(from_outside(scratch / "old").execAndGet("PRAGMA user_version").getInt(), 1);
+    EXPECT_EQ(found(ledger, closed_job.id), closed_job);
 }
 
 }  // namespace

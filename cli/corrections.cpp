@@ -1,0 +1,194 @@
+#include "base/words.hpp"
+#include "cli/commands.hpp"
+#include "cli/job_commands.hpp"
+#include "cli/show_json.hpp"
+#include "cli/show_lists.hpp"
+#include "job/course.hpp"
+#include "job/summary.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+/// What is to be added to a job, or the first reason against it.
+class Corrector {
+public:
+    Corrector(const Desk& desk, const Knowledge& knowledge, const Ledger& ledger, Job job)
+        : desk_(&desk), knowledge_(&knowledge), ledger_(&ledger), job_(std::move(job)) {}
+
+    void entry(const JobsCorrectCommand& typed) {
+        if (typed.entry == 0)
+            return;
+        const std::string number = std::to_string(typed.entry);
+        const std::string where = "--entry " + number;
+        if (typed.take_back)
+            return add(EventKind::undo, number, "", 0, where);
+        if (typed.value.empty() && typed.minutes == 0)
+            return refuse(where, "say what it should have been: --value, --minutes or --take-back");
+        const std::vector<Event> stands = standing(job_);
+        const auto now = std::find_if(stands.begin(), stands.end(), [&](const Event& event) {
+            return event.number == typed.entry;
+        });
+        if (now == stands.end())
+            return refuse(where, "there is no such entry that stands; see: knockwell jobs show");
+        Event corrected = *now;
+        if (!typed.value.empty())
+            corrected.value = typed.value;
+        const std::string value = spelled_out(*knowledge_, corrected).value;
+        add(EventKind::instead, number, value, typed.minutes, where);
+    }
+
+    void fact(const std::string& what, const std::string& value, const std::string& option) {
+        if (!value.empty())
+            add(EventKind::about, what, value, 0, option + " " + value);
+    }
+
+    void call_back(const JobsCorrectCommand& typed) {
+        if (typed.no_call_back)
+            return add(EventKind::about, "call-back-of", "", 0, "--no-call-back");
+        if (typed.call_back_of.empty())
+            return;
+        const auto earlier = job_meant(*ledger_, typed.call_back_of);
+        if (const auto* none = std::get_if<NoJob>(&earlier))
+            return refuse_with({none->text});
+        const Job& meant = std::get<Job>(earlier);
+        if (meant.id == job_.id)
+            return refuse("--call-back-of " + typed.call_back_of,
+                          "a job is no call-back of itself");
+        add(EventKind::about, "call-back-of", meant.id, 0, "--call-back-of");
+    }
+
+    void causes(const std::vector<std::string>& typed) {
+        CloseCommand close;
+        close.causes = typed;
+        const auto events = events_of(*knowledge_, close, desk_->now);
+        if (const auto* why = std::get_if<Refused>(&events))
+            return refuse_with(*why);
+        for (const Event& event : std::get<0>(events))
+            if (event.kind == EventKind::cause)
+                cause(event);
+    }
+
+    void note(const std::string& words) {
+        if (!words.empty())
+            add(EventKind::note, "", words, 0, "--note");
+    }
+
+    /// The closings that stand are taken back.
+    void reopen() {
+        bool closed = false;
+        for (const Event& event : standing(job_))
+            if (event.kind == EventKind::closed) {
+                add(EventKind::undo, std::to_string(event.number), "", 0, "reopen");
+                closed = true;
+            }
+        if (!closed)
+            refuse("reopen", "the job is open");
+    }
+
+    [[nodiscard]] const std::optional<Refused>& refusal_told() const { return refused_; }
+    [[nodiscard]] const std::vector<Event>& events() const { return events_; }
+
+private:
+    void refuse(const std::string& where, const std::string& what) {
+        refuse_with(refused(where, what, {}));
+    }
+    void refuse_with(Refused why) {
+        if (!refused_)
+            refused_ = std::move(why);
+    }
+
+    /// A cause that is confirmed already is confirmed otherwise at its place.
+    void cause(const Event& event) {
+        for (const Event& earlier : standing(job_))
+            if (earlier.kind == EventKind::cause && earlier.what == event.what)
+                return add(EventKind::instead, std::to_string(earlier.number), event.value, 0,
+                           "--cause " + event.what);
+        add(EventKind::cause, event.what, event.value, 0, "--cause " + event.what);
+    }
+
+    void add(EventKind kind, const std::string& what, const std::string& value, double minutes,
+             const std::string& where) {
+        Event event;
+        event.number = static_cast<std::uint32_t>(job_.events.size() + 1);
+        event.at = desk_->now;
+        event.kind = kind;
+        event.what = what;
+        event.value = value;
+        event.minutes = minutes;
+        const std::string why = refusal_of_correction(*knowledge_, job_, event);
+        if (!why.empty()) {
+            // `why` quotes what was typed, escaped already.
+            refuse_with({"knockwell: " + escape_controls(where) + ": " + why + "\n"});
+            return;
+        }
+        events_.push_back(event);
+        job_.events.push_back(std::move(event));
+    }
+
+    const Desk* desk_;
+    const Knowledge* knowledge_;
+    const Ledger* ledger_;
+    Job job_;  // with what is to be added
+    std::vector<Event> events_;
+    std::optional<Refused> refused_;
+};
+
+template <class Deed>
+Status correct_job(const Desk& desk, const std::string& id, Deed deed) {
+    const auto shelf = desk.shelf();
+    if (!shelf)
+        return status_usage;
+    auto ledger = open_ledger(desk, false);
+    if (const auto* none = std::get_if<NoJob>(&ledger)) {
+        desk.complain(none->text);
+        return none->status;
+    }
+    auto& file = std::get<Ledger>(ledger);
+    const auto meant = job_meant(file, id);
+    if (const auto* none = std::get_if<NoJob>(&meant)) {
+        desk.complain(none->text);
+        return none->status;
+    }
+    const Job& job = std::get<Job>(meant);
+    Corrector corrector(desk, shelf->knowledge, file, job);
+    deed(corrector);
+    if (const auto& why = corrector.refusal_told()) {
+        desk.complain(why->text);
+        return status_usage;
+    }
+    if (corrector.events().empty()) {
+        desk.complain("knockwell: jobs correct: say what is to be put right; see: knockwell jobs "
+                      "correct --help\n");
+        return status_usage;
+    }
+    const Job now = file.append(job.id, corrector.events(), job.events.size());
+    Page page(desk.style);
+    show_job(page, now);
+    desk.print(desk.common.json ? job_json(now) : page.all());
+    return status_done;
+}
+
+}  // namespace
+
+Status carry_out(const JobsCorrectCommand& correct, const Desk& desk) {
+    return correct_job(desk, correct.job, [&](Corrector& corrector) {
+        corrector.entry(correct);
+        corrector.fact("area", correct.area, "--area");
+        corrector.fact("installation", correct.installation, "--installation");
+        corrector.call_back(correct);
+        corrector.causes(correct.causes);
+        corrector.note(correct.note);
+    });
+}
+
+Status carry_out(const JobsReopenCommand& reopen, const Desk& desk) {
+    return correct_job(desk, reopen.job, [&](Corrector& corrector) {
+        corrector.reopen();
+        corrector.note(reopen.note);
+    });
+}
+
+}  // namespace knockwell

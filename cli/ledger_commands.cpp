@@ -1,0 +1,311 @@
+#include "base/words.hpp"
+#include "cli/commands.hpp"
+#include "cli/job_commands.hpp"
+#include "cli/progress.hpp"
+#include "cli/show_ledger.hpp"
+#include "job/summary.hpp"
+#include "ledger/exchange.hpp"
+#include "ledger/spreadsheet.hpp"
+
+#include <algorithm>
+#include <cerrno>
+#include <cstring>
+#include <fstream>
+#include <iterator>
+#include <ostream>
+#include <stdexcept>
+#include <system_error>
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+Status told(const Desk& desk, const NoJob& why) {
+    desk.complain(why.text);
+    return why.status;
+}
+
+[[noreturn]] void fail(const std::string& file, const std::string& deed, const std::string& why) {
+    throw std::runtime_error(file + ": cannot " + deed + ": " + why);
+}
+
+std::ifstream opened(const std::string& file, const std::string& deed) {
+    std::error_code none;
+    if (std::filesystem::is_directory(file, none))
+        fail(file, deed, "it is a folder");
+    std::ifstream in(file, std::ios::binary);
+    if (!in)
+        fail(file, deed, std::generic_category().message(errno));
+    return in;
+}
+
+/// What stands in a file at most 4 MiB long.
+std::string text_of(const std::string& file) {
+    std::ifstream in = opened(file, "read the mapping");
+    constexpr std::size_t most = std::size_t{4} << 20U;
+    std::string text(most + 1, '\0');
+    in.read(text.data(), static_cast<std::streamsize>(text.size()));
+    text.resize(static_cast<std::size_t>(in.gcount()));
+    return text;
+}
+
+// ---- export
+
+/// A file that has its name only when it is whole.
+class NewFile {
+public:
+    explicit NewFile(std::string file) : file_(std::move(file)), part_(file_ + ".part") {
+        std::error_code none;
+        if (std::filesystem::exists(file_, none))
+            fail(file_, "export", "there is a file of that name already");
+        out_.open(part_, std::ios::binary | std::ios::trunc);
+        if (!out_)
+            fail(part_, "export", std::generic_category().message(errno));
+        std::filesystem::permissions(
+            part_, std::filesystem::perms::owner_read | std::filesystem::perms::owner_write, none);
+    }
+    ~NewFile() {
+        std::error_code none;
+        std::filesystem::remove(part_, none);
+    }
+    NewFile(const NewFile&) = delete;
+    NewFile& operator=(const NewFile&) = delete;
+    NewFile(NewFile&&) = delete;
+    NewFile& operator=(NewFile&&) = delete;
+
+    [[nodiscard]] std::ostream& out() { return out_; }
+    void finish() {
+        out_.close();
+        if (!out_)
+            fail(part_, "export", "the disk is full or gone");
+        std::filesystem::rename(part_, file_);
+    }
+
+private:
+    std::string file_;
+    std::string part_;
+    std::ofstream out_;
+};
+
+void write_all(const Ledger& ledger, bool csv, std::ostream& out, const Progress& progress) {
+    const std::size_t all = ledger.count();
+    out << (csv ? sheet_heading() : exchange_head(all)) << '\n';
+    std::size_t done = 0;
+    ledger.each([&](const KeptJob& job) {
+        out << (csv ? sheet_row(summary_of(as_told(job))) : to_line(job)) << '\n';
+        if (progress && ++done % 1000 == 0)
+            progress(done, all);
+    });
+}
+
+// ---- import
+
+/// Lines of a file, with the way through it.
+class Lines {
+public:
+    Lines(const std::string& file, Progress progress)
+        : in_(opened(file, "import")), progress_(std::move(progress)) {
+        std::error_code none;
+        size_ = static_cast<std::size_t>(std::filesystem::file_size(file, none));
+    }
+
+    [[nodiscard]] bool next(std::string& line) {
+        if (!std::getline(in_, line))
+            return false;
+        ++number_;
+        way();
+        return true;
+    }
+    void way() {
+        if (progress_ && ++ticks_ % 1000 == 0)
+            progress_(static_cast<std::size_t>(in_.tellg()), size_);
+    }
+    [[nodiscard]] std::size_t number() const { return number_; }
+    [[nodiscard]] std::istream& in() { return in_; }
+
+private:
+    std::ifstream in_;
+    Progress progress_;
+    std::size_t size_ = 0;
+    std::size_t number_ = 0;
+    std::size_t ticks_ = 0;
+};
+
+/// What came of an import, line by line where it was refused.
+struct Imported {
+    std::optional<TakenIn> taken;  // nothing: nothing is kept
+    std::vector<RefusedRow> refused;
+};
+
+Imported import_lines(Ledger& ledger, const std::string& file, const Progress& progress) {
+    Imported result;
+    Lines lines(file, progress);
+    std::string line;
+    if (!lines.next(line)) {
+        result.refused.push_back({1, "it is empty"});
+        return result;
+    }
+    const auto head = from_exchange_head(line);
+    if (const auto* none = std::get_if<NoJobLine>(&head)) {
+        result.refused.push_back({1, none->says + "; a spreadsheet wants --map"});
+        return result;
+    }
+    const std::size_t promised = std::get<std::size_t>(head);
+    Intake intake;
+    intake.next = [&]() -> std::optional<KeptJob> {
+        while (lines.next(line)) {
+            auto job = from_line(line);
+            if (auto* kept = std::get_if<KeptJob>(&job))
+                return std::move(*kept);
+            result.refused.push_back({lines.number(), std::get<NoJobLine>(job).says});
+        }
+        if (const std::size_t jobs = lines.number() - 1; jobs != promised)
+            result.refused.push_back({lines.number(), "it ends after " + std::to_string(jobs) +
+                                                          " jobs, and " + std::to_string(promised) +
+                                                          " are promised"});
+        return std::nullopt;
+    };
+    intake.refuse = [&](const std::string& why) {
+        result.refused.push_back({lines.number(), why});
+    };
+    intake.keep = [&] {
+        if (lines.in().bad())
+            fail(file, "import", "it cannot be read to the end");
+        return result.refused.empty();
+    };
+    result.taken = ledger.take_in(intake);
+    return result;
+}
+
+Imported import_sheet(Ledger& ledger, const std::string& file, const SheetMap& map,
+                      const Knowledge& knowledge, const Progress& progress) {
+    Imported result;
+    Lines lines(file, progress);
+    SheetReader reader(lines.in(), map, knowledge);
+    if (!reader.wrong().empty()) {
+        result.refused.push_back({1, reader.wrong()});
+        return result;
+    }
+    Intake intake;
+    intake.grows = false;
+    intake.next = [&]() -> std::optional<KeptJob> {
+        while (auto row = reader.next()) {
+            lines.way();
+            if (auto* kept = std::get_if<KeptJob>(&*row))
+                return std::move(*kept);
+            result.refused.push_back(std::get<RefusedRow>(*row));
+        }
+        return std::nullopt;
+    };
+    intake.refuse = [&](const std::string& why) { result.refused.push_back({reader.line(), why}); };
+    intake.keep = [&] {
+        if (lines.in().bad())
+            fail(file, "import", "it cannot be read to the end");
+        return result.refused.empty();
+    };
+    result.taken = ledger.take_in(intake);
+    return result;
+}
+
+}  // namespace
+
+Status carry_out(const LedgerVerifyCommand& /*verify*/, const Desk& desk) {
+    const auto ledger = open_ledger(desk, false);
+    if (const auto* none = std::get_if<NoJob>(&ledger))
+        return told(desk, *none);
+    const auto& file = std::get<Ledger>(ledger);
+    try {
+        ProgressBar bar(desk, "verifying");
+        file.verify(bar.progress());
+    } catch (const LedgerError& damaged) {
+        desk.complain("knockwell: " + std::string(damaged.what()) + "\n");
+        return status_problems;
+    }
+    show_verified(desk, file.count());
+    return status_done;
+}
+
+Status carry_out(const LedgerBackupCommand& backup, const Desk& desk) {
+    const auto ledger = open_ledger(desk, false);
+    if (const auto* none = std::get_if<NoJob>(&ledger))
+        return told(desk, *none);
+    {
+        ProgressBar bar(desk, "backing up");
+        std::get<Ledger>(ledger).backup(backup.file, bar.progress());
+    }
+    show_backed_up(desk, backup.file, std::get<Ledger>(ledger).count());
+    return status_done;
+}
+
+Status carry_out(const LedgerExportCommand& wanted, const Desk& desk) {
+    const auto ledger = open_ledger(desk, false);
+    if (const auto* none = std::get_if<NoJob>(&ledger))
+        return told(desk, *none);
+    const auto& from = std::get<Ledger>(ledger);
+    if (wanted.file.empty()) {
+        write_all(from, wanted.csv, *desk.here->out, {});
+        return status_done;
+    }
+    {
+        NewFile file(wanted.file);
+        ProgressBar bar(desk, "exporting");
+        write_all(from, wanted.csv, file.out(), bar.progress());
+        file.finish();
+    }
+    show_exported(desk, wanted.file, from.count());
+    return status_done;
+}
+
+Status carry_out(const LedgerImportCommand& import, const Desk& desk) {
+    std::optional<Shelf> shelf;
+    SheetMap map;
+    if (!import.map.empty()) {
+        shelf = desk.shelf();
+        if (!shelf)
+            return status_usage;
+        const Source source{import.map, text_of(import.map)};
+        auto read = read_sheet_map(source);
+        if (const auto* problems = std::get_if<std::vector<Problem>>(&read)) {
+            for (const Problem& problem : *problems)
+                *desk.here->err << to_text(problem, {source});
+            return status_usage;
+        }
+        map = std::get<SheetMap>(std::move(read));
+    }
+    (void)opened(import.file, "import");  // before a ledger is made for nothing
+    auto ledger = open_ledger(desk, true);
+    if (const auto* none = std::get_if<NoJob>(&ledger))
+        return told(desk, *none);
+    auto& into = std::get<Ledger>(ledger);
+    Imported result;
+    {
+        ProgressBar bar(desk, "importing");
+        result = shelf ? import_sheet(into, import.file, map, shelf->knowledge, bar.progress())
+                       : import_lines(into, import.file, bar.progress());
+    }
+    if (!result.taken) {
+        show_refused(desk, import.file, result.refused);
+        return status_problems;
+    }
+    show_taken_in(desk, *result.taken);
+    return status_done;
+}
+
+Status carry_out(const LedgerMergeCommand& merge, const Desk& desk) {
+    auto ledger = open_ledger(desk, true);
+    if (const auto* none = std::get_if<NoJob>(&ledger))
+        return told(desk, *none);
+    TakenIn all;
+    for (const std::string& file : merge.files) {
+        ProgressBar bar(desk, "merging");
+        const TakenIn taken = std::get<Ledger>(ledger).merge(file, bar.progress());
+        all.new_jobs += taken.new_jobs;
+        all.grown_jobs += taken.grown_jobs;
+        all.same_jobs += taken.same_jobs;
+        all.entries += taken.entries;
+    }
+    show_taken_in(desk, all);
+    return status_done;
+}
+
+}  // namespace knockwell

@@ -1,0 +1,129 @@
+#include "cli/show_ledger.hpp"
+
+#include "base/words.hpp"
+#include "cli/json_values.hpp"
+#include "job/time_text.hpp"
+
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+std::string how_many(std::size_t count, const std::string& one, const std::string& many) {
+    return std::to_string(count) + " " + (count == 1 ? one : many);
+}
+
+std::string how_many_jobs(std::size_t count) { return how_many(count, "job", "jobs"); }
+
+void say(const Desk& desk, const std::string& words, Json json) {
+    Page page(desk.style);
+    page.text(words);
+    desk.print(desk.common.json ? printed(json) : page.all());
+}
+
+std::string cell(const std::string& text) {
+    std::string safe = escape_controls(text);
+    if (!safe.empty() && std::string_view("=+-@").find(safe.front()) != std::string_view::npos)
+        safe.insert(0, "'");
+    if (safe.find_first_of(",\"") == std::string::npos)
+        return safe;
+    std::string quoted = "\"";
+    for (const char c : safe) {
+        quoted += c;
+        if (c == '"')
+            quoted += '"';
+    }
+    return quoted + "\"";
+}
+
+std::string joined_by_semicolons(const std::vector<std::string>& items) {
+    std::string text;
+    for (const std::string& item : items)
+        text += (text.empty() ? "" : "; ") + item;
+    return text;
+}
+
+}  // namespace
+
+void show_verified(const Desk& desk, std::size_t jobs) {
+    say(desk, "Every page and every row is as it was kept: " + how_many_jobs(jobs) + ".",
+        {{"verified", true}, {"jobs", jobs}});
+}
+
+void show_backed_up(const Desk& desk, const std::string& file, std::size_t jobs) {
+    say(desk, "A copy of " + how_many_jobs(jobs) + " is in " + file + ", and was read to the end.",
+        {{"backup", json_text(file)}, {"jobs", jobs}});
+}
+
+void show_exported(const Desk& desk, const std::string& file, std::size_t jobs) {
+    say(desk, how_many_jobs(jobs) + " written to " + file + ".",
+        {{"export", json_text(file)}, {"jobs", jobs}});
+}
+
+void show_taken_in(const Desk& desk, const TakenIn& taken) {
+    say(desk,
+        how_many(taken.new_jobs, "new job", "new jobs") + ", " +
+            how_many(taken.grown_jobs, "job", "jobs") + " with more entries than before, " +
+            how_many(taken.same_jobs, "job", "jobs") + " that " +
+            (taken.same_jobs == 1 ? "was" : "were") + " there already; " +
+            how_many(taken.entries, "entry", "entries") + " added.",
+        {{"new_jobs", taken.new_jobs},
+         {"grown_jobs", taken.grown_jobs},
+         {"same_jobs", taken.same_jobs},
+         {"entries", taken.entries}});
+}
+
+void show_refused(const Desk& desk, const std::string& file,
+                  const std::vector<RefusedRow>& refused) {
+    if (desk.common.json) {
+        Json rows = Json::array();
+        for (const RefusedRow& row : refused)
+            rows.push_back({{"line", row.line}, {"says", json_text(row.says)}});
+        desk.print(printed({{"kept", false}, {"refused", rows}}));
+        return;
+    }
+    std::string text;
+    for (const RefusedRow& row : refused)
+        text += escape_controls(file) + ":" + std::to_string(row.line) + ": refused: " + row.says +
+                "\n";
+    desk.print(lines_within(text, desk.style.width));
+    Page page(desk.style);
+    page.text("Nothing is imported: " + how_many(refused.size(), "line is", "lines are") +
+              " refused. Mend them, and import all of it again.");
+    desk.print(page.all());
+}
+
+std::string sheet_heading() {
+    return "job,opened,closed,area,installation,complaint,causes,repairs,minutes,outcome,"
+           "call-back-of,tests,tests-in-vain,settings,knowledge";
+}
+
+std::string sheet_row(const Summary& summary) {
+    std::vector<std::string> causes;
+    for (const ConfirmedCause& one : summary.causes)
+        causes.push_back(one.cause + " (" + one.how + ")");
+    std::vector<std::string> settings;
+    for (const auto& [setting, value] : summary.settings)
+        settings.push_back(setting + "=" + value);
+    const std::vector<std::string> cells = {summary.id,
+                                            format_time(summary.opened),
+                                            summary.closed ? format_time(*summary.closed) : "",
+                                            summary.area,
+                                            summary.installation,
+                                            summary.complaint,
+                                            joined_by_semicolons(causes),
+                                            joined_by_semicolons(summary.repairs),
+                                            summary.minutes > 0 ? number(summary.minutes) : "",
+                                            summary.outcome,
+                                            summary.call_back_of.value_or(""),
+                                            joined_by_semicolons(summary.tests),
+                                            joined_by_semicolons(summary.in_vain),
+                                            joined_by_semicolons(settings),
+                                            joined_by_semicolons(summary.knowledge)};
+    std::string row;
+    for (std::size_t i = 0; i < cells.size(); ++i)
+        row += (i == 0 ? "" : ",") + cell(cells[i]);
+    return row;
+}
+
+}  // namespace knockwell

@@ -1,0 +1,92 @@
+#include "cli/json_values.hpp"
+#include "cli/show_review.hpp"
+#include "job/time_text.hpp"
+
+namespace knockwell {
+namespace {
+
+Json limits_json(const Limits& limits) {
+    return Json::array({json_number(limits.low), json_number(limits.high)});
+}
+
+const char* kind_word(TrendKind kind) {
+    return kind == TrendKind::rise ? "rise" : kind == TrendKind::season ? "season" : "outbreak";
+}
+
+}  // namespace
+
+std::string areas_json(const ReviewScene& scene, const AreaReview& review) {
+    Json cells = Json::array();
+    for (const AreaCell& cell : review.cells) {
+        cells.push_back({{"area", json_text(scene.book->areas[cell.area])},
+                         {"cause", json_text(scene.book->causes[cell.cause])},
+                         {"houses", cell.observed},
+                         {"expected", json_number(cell.expected)},
+                         {"ratio", json_number(static_cast<double>(cell.observed) / cell.expected)},
+                         {"limits", limits_json(cell.limits)},
+                         {"shrunk", json_number(cell.shrunk)},
+                         {"guessed", cell.guessed},
+                         {"p", json_number(cell.p)},
+                         {"adjusted", json_number(cell.adjusted)},
+                         {"named", cell.adjusted <= scene.false_share},
+                         {"allowed_for", json_texts(review.allowed_for.at(cell.cause))}});
+    }
+    return printed({{"jobs", review.jobs},
+                    {"houses", review.houses},
+                    {"without_cause", review.without_cause},
+                    {"tested", review.tested},
+                    {"false_share", json_number(scene.false_share)},
+                    {"spread",
+                     {{"shape", json_number(review.spread.shape)},
+                      {"rate", json_number(review.spread.rate)},
+                      {"mean", json_number(review.spread.mean)}}},
+                    {"cells", cells}});
+}
+
+std::string causes_json(const ReviewScene& scene, const CauseReview& review) {
+    Json lines = Json::array();
+    for (const CauseLine& line : review.lines) {
+        lines.push_back({{"cause", json_text(scene.book->causes[line.cause])},
+                         {"jobs", line.jobs},
+                         {"houses", line.houses},
+                         {"again", line.again},
+                         {"call_backs", line.call_backs},
+                         {"guessed", line.guessed},
+                         {"minutes", json_number(line.minutes)},
+                         {"per_year", json_number(line.per_year)},
+                         {"limits", limits_json(line.limits)}});
+    }
+    return printed({{"jobs", review.jobs},
+                    {"without_cause", review.without_cause},
+                    {"years", json_number(review.years)},
+                    {"causes", lines}});
+}
+
+std::string time_json(const ReviewScene& scene, const TimeReview& review) {
+    Json trends = Json::array();
+    for (const Trend& trend : review.trends) {
+        Json expected = Json::array();
+        for (const double one : trend.expected_by_year)
+            expected.push_back(json_number(one));
+        trends.push_back({{"cause", json_text(scene.book->causes[trend.cause])},
+                          {"kind", kind_word(trend.kind)},
+                          {"from", trend.from},
+                          {"to", trend.to},
+                          {"jobs", trend.observed},
+                          {"expected", json_number(trend.expected)},
+                          {"all", trend.all},
+                          {"by_year", trend.by_year},
+                          {"expected_by_year", expected},
+                          {"p", json_number(trend.p)},
+                          {"adjusted", json_number(trend.adjusted)},
+                          {"named", trend.adjusted <= scene.false_share}});
+    }
+    return printed({{"jobs", review.jobs},
+                    {"first", review.jobs == 0 ? Json(nullptr) : Json(format_time(review.first))},
+                    {"last", review.jobs == 0 ? Json(nullptr) : Json(format_time(review.last))},
+                    {"tested", review.tested},
+                    {"false_share", json_number(scene.false_share)},
+                    {"trends", trends}});
+}
+
+}  // namespace knockwell

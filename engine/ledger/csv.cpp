@@ -1,0 +1,104 @@
+#include "ledger/csv.hpp"
+
+#include <string_view>
+
+namespace knockwell {
+namespace {
+
+constexpr std::size_t longest_row = std::size_t{1} << 20U;  // bytes
+constexpr std::string_view byte_order_mark = "\xef\xbb\xbf";
+
+/// The cells of one row, which may go over several lines.
+class Cells {
+public:
+    Cells(CsvRow& into, char separator) : into_(&into), separator_(separator) {
+        into_->cells.emplace_back();
+    }
+
+    /// Takes a line; whether the row goes on on the next one.
+    bool goes_on(std::string_view line) {
+        size_ += line.size();
+        if (size_ > longest_row)
+            return fail("it is longer than 1 MiB; is a quote open?");
+        if (where_ == Where::quoted)
+            into_->cells.back() += '\n';
+        for (const char c : line)
+            if (!take(c))
+                return false;
+        return where_ == Where::quoted;
+    }
+
+private:
+    enum class Where { begin, plain, quoted, behind };
+
+    bool fail(const char* why) {
+        into_->wrong = why;
+        return false;
+    }
+
+    bool take(char c) {
+        std::string& cell = into_->cells.back();
+        if (where_ == Where::quoted) {
+            if (c == '"')
+                where_ = Where::behind;
+            else
+                cell += c;
+            return true;
+        }
+        if (c == separator_) {
+            into_->cells.emplace_back();
+            where_ = Where::begin;
+            return true;
+        }
+        if (c == '"') {
+            if (where_ == Where::plain)
+                return fail("a quote stands in a cell that does not begin with one");
+            if (where_ == Where::behind)
+                cell += '"';
+            where_ = Where::quoted;
+            return true;
+        }
+        if (where_ == Where::behind)
+            return fail("something stands behind a closing quote");
+        where_ = Where::plain;
+        cell += c;
+        return true;
+    }
+
+    CsvRow* into_;
+    char separator_;
+    Where where_ = Where::begin;
+    std::size_t size_ = 0;
+};
+
+}  // namespace
+
+bool CsvReader::read_line(std::string& line) {
+    if (!std::getline(*in_, line))
+        return false;
+    ++lines_;
+    if (lines_ == 1 && line.rfind(byte_order_mark, 0) == 0)
+        line.erase(0, byte_order_mark.size());
+    if (line.ends_with('\r'))
+        line.pop_back();
+    return true;
+}
+
+std::optional<CsvRow> CsvReader::next() {
+    std::string line;
+    do {
+        if (!read_line(line))
+            return std::nullopt;
+    } while (line.empty());
+    CsvRow row;
+    row.line = lines_;
+    Cells cells(row, separator_);
+    while (cells.goes_on(line))
+        if (!read_line(line)) {
+            row.wrong = "a quote is open to the end of the file";
+            break;
+        }
+    return row;
+}
+
+}  // namespace knockwell

@@ -1,0 +1,156 @@
+#include "ledger/inside.hpp"
+
+#include "ledger/schema.hpp"
+
+#include <fcntl.h>
+#include <sqlite3.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <system_error>
+#include <thread>
+
+namespace knockwell {
+namespace {
+
+constexpr int most_pages_checked = 4096;             // at opening: 16 MiB, some 15,000 jobs
+constexpr std::uintmax_t shortest_database = 512;  // bytes: one page of the smallest size
+
+}  // namespace
+
+std::string sentence(const std::filesystem::path& file, std::string_view deed,
+                     std::string_view why) {
+    return escape_controls(file.string() + ": cannot " + std::string(deed) + ": " +
+                           std::string(why));
+}
+
+std::string in_words(const SQLite::Exception& error) {
+    const std::string own = std::string(" (") + error.what() + ")";
+    switch (error.getErrorCode() & 0xFF) {
+    case SQLITE_BUSY:
+    case SQLITE_LOCKED:
+        return "another program is using it; try again when that is done" + own;
+    case SQLITE_NOTADB:
+        return "it is not a ledger" + own;
+    case SQLITE_CORRUPT:
+        return "it is damaged; put back a backup" + own;
+    case SQLITE_READONLY:
+    case SQLITE_PERM:
+    case SQLITE_CANTOPEN:
+        return "the file or its folder cannot be written" + own;
+    case SQLITE_FULL:
+        return "the disk is full" + own;
+    default:
+        return error.what();
+    }
+}
+
+int pragma(SQLite::Database& database, const std::string& name) {
+    return database.execAndGet("PRAGMA " + name).getInt();
+}
+
+// SQLite gives the files beside it the same rights.
+void make_private(const std::filesystem::path& file) {
+    std::error_code none;
+    if (std::filesystem::is_directory(file, none))
+        throw LedgerError(sentence(file, "open the ledger", "it is a folder"));
+    // NOLINTNEXTLINE(cppcoreguidelines-pro-type-vararg): there is no other way to say O_EXCL
+    const int made = ::open(file.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
+    if (made >= 0) {
+        ::close(made);
+        return;
+    }
+    if (errno != EEXIST)
+        throw LedgerError(
+            sentence(file, "make the ledger", std::generic_category().message(errno)));
+    // SQLite takes a file of one byte for an empty one and would write over it.
+    const std::uintmax_t size = std::filesystem::file_size(file, none);
+    if (!none && size > 0 && size < shortest_database)
+        throw LedgerError(sentence(file, "open the ledger", "it is not a ledger"));
+}
+
+std::string against_file(SQLite::Database& database) {
+    const int version = pragma(database, "user_version");
+    const bool empty = database.execAndGet("SELECT count(*) FROM sqlite_schema").getInt() == 0;
+    const int application = pragma(database, "application_id");
+    if (application == 0 && version == 0 && empty)
+        return {};
+    if (application != ledger_application_id)
+        return "it belongs to another program";
+    if (version > schema_version())
+        return "it is from a newer knockwell (schema " + std::to_string(version) +
+               ", this one knows " + std::to_string(schema_version()) + ")";
+    if (version < 1)
+        return "it is damaged: its schema has no version";
+    if (const std::string why = against_schema(database, version); !why.empty())
+        return "it is damaged: " + why;
+    // Of the rows only those that are read are looked at, and then closely: here the pages are
+    // meant. A large file would make every command slow; there `verify` is the one that looks.
+    if (pragma(database, "page_count") > most_pages_checked)
+        return {};
+    database.exec("PRAGMA ignore_check_constraints = ON");
+    const std::string checked = database.execAndGet("PRAGMA quick_check(1)").getString();
+    database.exec("PRAGMA ignore_check_constraints = OFF");
+    if (checked != "ok")
+        return "it is damaged: " + checked;
+    return {};
+}
+
+void distrust(SQLite::Database& database) {
+    // A hostile file gets no say in what its tables do beyond SQLite's own harmless functions.
+    database.exec("PRAGMA trusted_schema = OFF");
+    database.exec("PRAGMA cell_size_check = ON");
+    database.exec("PRAGMA recursive_triggers = ON");
+    database.exec("PRAGMA foreign_keys = ON");
+}
+
+Job told(const KeptJob& job) {
+    try {
+        return as_told(job);
+    } catch (const BadRow& bad) {
+        throw BadRow("job " + job.head.id + ": " + bad.what());
+    }
+}
+
+void Ledger::Inside::prepare() const {
+    distrust(database);
+    {  // All of it at one moment: another program may be making the same file.
+        SQLite::Transaction one_moment(database);
+        refuse("open the ledger", against_file(database));
+    }
+    // Only now: another program's file is not even switched to the write-ahead log.
+    if (file != in_memory)
+        use_write_ahead_log();
+    database.exec("PRAGMA synchronous = NORMAL");
+    if (pragma(database, "user_version") != schema_version())
+        migrate();
+}
+
+// For this one deed SQLite itself does not wait for others.
+void Ledger::Inside::use_write_ahead_log() const {
+    const auto give_up = std::chrono::steady_clock::now() + patience;
+    while (true) {
+        try {
+            database.exec("PRAGMA journal_mode = WAL");
+            return;
+        } catch (const SQLite::Exception& error) {
+            const bool busy = (error.getErrorCode() & 0xFF) == SQLITE_BUSY;
+            if (!busy || std::chrono::steady_clock::now() >= give_up)
+                throw;
+        }
+        std::this_thread::sleep_for(std::chrono::milliseconds(5));
+    }
+}
+
+void Ledger::Inside::migrate() const {
+    SQLite::Transaction all(database, SQLite::TransactionBehavior::IMMEDIATE);
+    // Two programs may both have seen the old version; the second finds the work done.
+    refuse("bring the ledger up to date", against_file(database));
+    const int version = pragma(database, "user_version");
+    if (version == schema_version())
+        return;
+    bring_up_to_date(database, version);
+    all.commit();
+}
+
+}  // namespace knockwell

@@ -1,0 +1,94 @@
+// ledger/inside.hpp
+//
+// What the files of the ledger share: the open database, and errors with file and deed. Only they
+// include this.
+#pragma once
+#include "base/words.hpp"
+#include "ledger/ledger.hpp"
+#include "ledger/rows.hpp"
+
+#include <SQLiteCpp/SQLiteCpp.h>
+
+#include <string>
+#include <string_view>
+
+namespace knockwell {
+
+constexpr const char* in_memory = ":memory:";
+
+/// "FILE: cannot DEED: WHY", safe on a terminal.
+[[nodiscard]] std::string sentence(const std::filesystem::path& file, std::string_view deed,
+                                   std::string_view why);
+
+/// SQLite's primary result codes in words; its own words go behind them.
+[[nodiscard]] std::string in_words(const SQLite::Exception& error);
+
+[[nodiscard]] int pragma(SQLite::Database& database, const std::string& name);
+
+/// Makes the file, private to its owner, where there is none.
+void make_private(const std::filesystem::path& file);
+
+/// What is wrong with the file as a ledger; empty where it is one, or has nothing in it.
+[[nodiscard]] std::string against_file(SQLite::Database& database);
+
+/// Settings of a connection that reads a file which may be hostile.
+void distrust(SQLite::Database& database);
+
+/// A job with what is wrong with it told by its name.
+[[nodiscard]] Job told(const KeptJob& job);
+
+/// Tells a long deed's progress a hundred times.
+class Counter {
+public:
+    Counter(Progress progress, std::size_t all) : progress_(std::move(progress)), all_(all) {}
+    void one_more() {
+        ++done_;
+        if (progress_ && (done_ == all_ || done_ % (1 + all_ / 100) == 0))
+            progress_(done_, all_);
+    }
+
+private:
+    Progress progress_;
+    std::size_t all_ = 0;
+    std::size_t done_ = 0;
+};
+
+/// Does the work; whatever SQLite says against it is told with file and deed.
+template <class Work>
+auto tried_with(const std::filesystem::path& file, std::string_view deed, Work work) {
+    try {
+        return work();
+    } catch (const SQLite::Exception& error) {
+        throw LedgerError(sentence(file, deed, in_words(error)));
+    } catch (const BadRow& bad) {
+        throw LedgerError(sentence(file, deed, "it is damaged: " + std::string(bad.what())));
+    }
+}
+
+struct Ledger::Inside {
+    std::filesystem::path file;
+    std::chrono::milliseconds patience;
+    mutable SQLite::Database database;
+
+    Inside(const std::filesystem::path& path, std::chrono::milliseconds waits)
+        : file(path), patience(waits),
+          database(path.string(), SQLite::OPEN_READWRITE, static_cast<int>(waits.count())) {}
+
+    template <class Work>
+    auto tried(std::string_view deed, Work work) const {
+        return tried_with(file, deed, std::move(work));
+    }
+
+    void refuse(std::string_view deed, const std::string& why) const {
+        if (!why.empty())
+            throw LedgerError(sentence(file, deed, why));
+    }
+
+    void prepare() const;
+
+private:
+    void use_write_ahead_log() const;
+    void migrate() const;
+};
+
+}  // namespace knockwell

@@ -1,0 +1,463 @@
+#include "ledger/spreadsheet.hpp"
+
+#include "base/nearest.hpp"
+#include "base/words.hpp"
+#include "job/apply.hpp"
+#include "job/course.hpp"
+#include "job/identity.hpp"
+#include "job/time_text.hpp"
+#include "knowledge/tree.hpp"
+#include "knowledge/version.hpp"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+struct FieldWord {
+    std::string_view word;
+    SheetField field;
+    bool takes_of;  // "set pump"
+    bool needs_of;
+    bool many;  // may stand for several columns
+};
+
+constexpr std::array field_words = {
+    FieldWord{"skip", SheetField::skip, false, false, true},
+    FieldWord{"number", SheetField::number, false, false, false},
+    FieldWord{"opened", SheetField::opened, false, false, false},
+    FieldWord{"area", SheetField::area, false, false, false},
+    FieldWord{"installation", SheetField::installation, false, false, false},
+    FieldWord{"set", SheetField::set, true, true, true},
+    FieldWord{"said", SheetField::said, true, false, true},
+    FieldWord{"found", SheetField::found, true, false, true},
+    FieldWord{"did", SheetField::did, false, false, true},
+    FieldWord{"minutes", SheetField::minutes, false, false, false},
+    FieldWord{"cause", SheetField::cause, false, false, true},
+    FieldWord{"how-sure", SheetField::how_sure, false, false, false},
+    FieldWord{"outcome", SheetField::outcome, false, false, false},
+    FieldWord{"call-back-of", SheetField::call_back_of, false, false, false},
+    FieldWord{"note", SheetField::note, false, false, true},
+};
+
+std::vector<std::string> all_field_words() {
+    std::vector<std::string> words;
+    for (const FieldWord& one : field_words)
+        words.emplace_back(one.word);
+    return words;
+}
+
+const FieldWord& word_of(SheetField field) {
+    return *std::find_if(field_words.begin(), field_words.end(),
+                         [&](const FieldWord& one) { return one.field == field; });
+}
+
+// ---- the mapping
+
+class MapReader {
+public:
+    [[nodiscard]] std::variant<SheetMap, std::vector<Problem>> read(const Source& source) {
+        const auto tree = parse_tree(source, 0, room_, problems_);
+        if (tree) {
+            for (const Entry& entry : tree->entries())
+                top(entry);
+            end();
+        }
+        if (!problems_.empty()) {
+            put_in_order(problems_);
+            return std::move(problems_);
+        }
+        return std::move(map_);
+    }
+
+private:
+    void problem(const char* code, Span span, std::string says, std::string help) {
+        Problem one;
+        one.code = code;
+        one.span = span;
+        one.says = std::move(says);
+        one.help = std::move(help);
+        problems_.push_back(std::move(one));
+    }
+
+    void top(const Entry& entry) {
+        if (entry.key == "columns" || entry.key == "values")
+            return entry.value.kind == Node::Kind::table
+                       ? table(entry)
+                       : problem("wrong-type", entry.value.span,
+                                 std::string(entry.key) + " is a table",
+                                 "[" + std::string(entry.key) + "]");
+        const std::vector<std::string> keys = {"separator", "dates",   "how-sure",
+                                               "outcome",   "columns", "values"};
+        const std::string key = entry.key;
+        if (std::find(keys.begin(), keys.end(), key) == keys.end())
+            return problem("unknown-key", entry.key_span, "'" + key + "' is no key of a mapping",
+                           list_of(keys, "or"));
+        if (entry.value.kind != Node::Kind::text)
+            return problem("wrong-type", entry.value.span, key + " is a text", "");
+        word(entry);
+    }
+
+    void word(const Entry& entry) {
+        const std::string text = entry.value.text;
+        if (entry.key == "separator") {
+            if (text != "," && text != ";" && text != "\t")
+                problem("unknown-word", entry.value.span,
+                        "cells are parted by \",\", \";\" or \"\\t\"", "");
+            else
+                map_.separator = text.front();
+        }
+        if (entry.key == "dates")
+            dates(entry);
+        if (entry.key == "how-sure")
+            map_.how_sure = one_of(entry.value, {"seen", "fixed-it", "guessed"});
+        if (entry.key == "outcome")
+            map_.outcome = one_of(entry.value, {"cured", "not-cured", "handed-over"});
+    }
+
+    void dates(const Entry& entry) {
+        const std::vector<std::string> orders = {"year-month-day", "month/day/year",
+                                                 "day.month.year"};
+        const std::string which = one_of(entry.value, orders);
+        map_.dates = which == orders[1]   ? SheetDates::month_day_year
+                     : which == orders[2] ? SheetDates::day_month_year
+                                          : SheetDates::year_month_day;
+    }
+
+    std::string one_of(const Node& node, const std::vector<std::string>& words) {
+        std::string text = node.text;
+        if (std::find(words.begin(), words.end(), text) == words.end())
+            problem("unknown-word", node.span, none_of_these(text, words), "");
+        return text;
+    }
+
+    void table(const Entry& entry) {
+        for (const Entry& one : entry.value.entries()) {
+            if (entry.key == "columns")
+                column(one);
+            else
+                values(one);
+        }
+    }
+
+    void column(const Entry& entry) {
+        if (entry.value.kind != Node::Kind::text)
+            return problem("wrong-type", entry.value.span, "what a column is, is a text",
+                           list_of(all_field_words(), "or"));
+        const std::string text = entry.value.text;
+        const std::size_t blank = text.find(' ');
+        const std::string first = text.substr(0, blank);
+        const std::string of = blank == std::string::npos ? "" : text.substr(blank + 1);
+        const auto* const word =
+            std::find_if(field_words.begin(), field_words.end(),
+                         [&](const FieldWord& one) { return one.word == first; });
+        if (word == field_words.end())
+            return problem("unknown-word", entry.value.span,
+                           none_of_these(first, all_field_words()), "");
+        if (!of.empty() && !word->takes_of)
+            return problem("unknown-word", entry.value.span,
+                           "nothing stands behind '" + first + "'", first);
+        if (of.empty() && word->needs_of)
+            return problem("missing-key", entry.value.span, "which setting?", "set pump");
+        if (!word->many && has(word->field))
+            return problem("said-twice", entry.value.span, "another column is '" + first + "' too",
+                           "");
+        map_.columns.push_back({std::string(entry.key), word->field, of, {}});
+    }
+
+    [[nodiscard]] bool has(SheetField field) const {
+        return std::any_of(map_.columns.begin(), map_.columns.end(),
+                           [&](const SheetColumn& one) { return one.field == field; });
+    }
+
+    void values(const Entry& entry) {
+        if (entry.value.kind != Node::Kind::table)
+            return problem("wrong-type", entry.value.span, "the meanings of cells are a table", "");
+        auto& into = values_[std::string(entry.key)];
+        into.first = entry.key_span;
+        for (const Entry& one : entry.value.entries()) {
+            if (one.value.kind != Node::Kind::text)
+                problem("wrong-type", one.value.span, "what a cell means is a text", "");
+            into.second[std::string(one.key)] = std::string(one.value.text);
+        }
+    }
+
+    void end() {
+        for (auto& [name, meanings] : values_) {
+            const std::string& wanted = name;
+            const auto column =
+                std::find_if(map_.columns.begin(), map_.columns.end(),
+                             [&](const SheetColumn& one) { return one.name == wanted; });
+            if (column == map_.columns.end())
+                problem("unknown-key", meanings.first, "no column is called '" + name + "'",
+                        "one of [columns]");
+            else
+                column->values = std::move(meanings.second);
+        }
+        const Span nowhere;
+        for (const SheetField field : {SheetField::opened, SheetField::installation})
+            if (!has(field))
+                problem("missing-key", nowhere,
+                        "no column is '" + std::string(word_of(field).word) + "'", "");
+        if (!has(SheetField::outcome) && map_.outcome.empty())
+            problem("missing-key", nowhere, "no column is 'outcome'",
+                    "outcome = \"cured\", for all");
+        if (has(SheetField::call_back_of) && !has(SheetField::number))
+            problem("missing-key", nowhere,
+                    "call-backs are named by number, and no column is 'number'", "");
+    }
+
+    TreeRoom room_;
+    SheetMap map_;
+    std::vector<Problem> problems_;
+    std::map<std::string, std::pair<Span, std::map<std::string, std::string>>> values_;
+};
+
+// ---- rows
+
+/// Why a row is refused.
+struct Wrong {
+    std::string says;
+};
+
+std::string trimmed(const std::string& cell) {
+    const std::size_t begin = cell.find_first_not_of(" \t\r\n");
+    if (begin == std::string::npos)
+        return {};
+    return cell.substr(begin, cell.find_last_not_of(" \t\r\n") - begin + 1);
+}
+
+/// "3/7/2024" in the order of the mapping, at noon; or a date and time of ISO 8601.
+std::optional<std::int64_t> date_of(const std::string& cell, SheetDates order) {
+    if (const auto whole = parse_time(cell))
+        return whole;
+    std::array<std::string, 3> parts;
+    std::size_t part = 0;
+    for (const char c : cell) {
+        if (c >= '0' && c <= '9')
+            parts.at(part) += c;
+        else if (part < 2 && (c == '-' || c == '/' || c == '.'))
+            ++part;
+        else
+            return std::nullopt;
+    }
+    std::array<std::size_t, 3> place = {0, 1, 2};  // of year, month, day
+    if (order == SheetDates::month_day_year)
+        place = {2, 0, 1};
+    if (order == SheetDates::day_month_year)
+        place = {2, 1, 0};
+    std::string month = parts.at(place[1]);
+    std::string day = parts.at(place[2]);
+    for (std::string* two : {&month, &day})
+        if (two->size() == 1)
+            two->insert(0, "0");
+    return parse_time(parts.at(place[0]) + "-" + month + "-" + day + "T12:00:00Z");
+}
+
+std::string job_name(const std::string& number) { return "spreadsheet " + number; }
+
+/// One row becoming a job.
+class RowReader {
+public:
+    RowReader(const SheetMap& map, const Knowledge& knowledge,
+              const std::vector<const SheetColumn*>& columns, const CsvRow& row)
+        : map_(&map), knowledge_(&knowledge), columns_(&columns), row_(&row) {}
+
+    [[nodiscard]] Job read() {
+        job_.opened = opened();
+        job_.installation = text(SheetField::installation);
+        if (job_.installation.empty())
+            throw Wrong{"the installation is empty"};
+        job_.area = text(SheetField::area);
+        job_.knowledge = "spreadsheet";
+        for (const SheetField field : {SheetField::set, SheetField::said, SheetField::found})
+            for_each(field, [&](const SheetColumn& column, const std::string& cell) {
+                finding(column, cell);
+            });
+        const double minutes = minutes_of(text(SheetField::minutes));
+        repairs(minutes);
+        causes();
+        if (const std::string earlier = text(SheetField::call_back_of); !earlier.empty())
+            add(EventKind::about, "call-back-of", job_id_for(job_name(earlier)), 0);
+        for_each(SheetField::note, [&](const SheetColumn&, const std::string& cell) {
+            add(EventKind::note, "", cell, 0);
+        });
+        std::string outcome = text(SheetField::outcome);
+        if (outcome.empty())
+            outcome = map_->outcome;
+        if (outcome.empty())
+            throw Wrong{"the outcome is empty"};
+        add(EventKind::closed, "", outcome, repaired_ ? 0 : minutes);
+        return std::move(job_);
+    }
+
+    [[nodiscard]] std::string text(SheetField field) const {
+        std::string found;
+        for_each(field, [&](const SheetColumn&, const std::string& cell) { found = cell; });
+        return found;
+    }
+
+private:
+    /// Cells of such columns that have something in them, in the words of the knowledge.
+    template <class Visit>
+    void for_each(SheetField field, Visit visit) const {
+        for (std::size_t i = 0; i < columns_->size(); ++i) {
+            const SheetColumn& column = *(*columns_)[i];
+            if (column.field != field)
+                continue;
+            std::string cell = trimmed(row_->cells[i]);
+            if (const auto means = column.values.find(cell); means != column.values.end())
+                cell = means->second;
+            if (!cell.empty())
+                visit(column, cell);
+        }
+    }
+
+    [[nodiscard]] std::int64_t opened() const {
+        const std::string cell = text(SheetField::opened);
+        const auto at = date_of(cell, map_->dates);
+        if (!at)
+            throw Wrong{"'" + escape_controls(cell.substr(0, 60)) +
+                        "' is no date as the mapping has it"};
+        return *at;
+    }
+
+    static double minutes_of(const std::string& cell) {
+        double minutes = 0;
+        const auto [end, error] = std::from_chars(cell.data(), cell.data() + cell.size(), minutes);
+        const bool whole = error == std::errc() && end == cell.data() + cell.size();
+        if (!cell.empty() && !(whole && minutes >= 0 && minutes <= most_minutes))
+            throw Wrong{"'" + escape_controls(cell.substr(0, 60)) + "' are no minutes"};
+        return minutes;
+    }
+
+    void finding(const SheetColumn& column, const std::string& cell) {
+        const EventKind kind = column.field == SheetField::set    ? EventKind::set
+                               : column.field == SheetField::said ? EventKind::said
+                                                                  : EventKind::found;
+        if (!column.of.empty())
+            return add(kind, column.of, cell, 0);
+        const std::size_t equals = cell.find('=');
+        add(kind, cell.substr(0, equals),
+            equals == std::string::npos ? "yes" : cell.substr(equals + 1), 0);
+    }
+
+    void repairs(double minutes) {
+        for_each(SheetField::did, [&](const SheetColumn&, const std::string& cell) {
+            add(EventKind::did, cell, "", repaired_ ? 0 : minutes);
+            repaired_ = true;
+        });
+    }
+
+    void causes() {
+        std::string how = text(SheetField::how_sure);
+        if (how.empty())
+            how = map_->how_sure;
+        for_each(SheetField::cause, [&](const SheetColumn&, const std::string& cell) {
+            add(EventKind::cause, cell, how, 0);
+        });
+    }
+
+    void add(EventKind kind, const std::string& what, const std::string& value, double minutes) {
+        Event event;
+        event.number = static_cast<std::uint32_t>(job_.events.size() + 1);
+        event.at = job_.opened;
+        event.kind = kind;
+        event.what = what;
+        event.value = value;
+        event.minutes = minutes;
+        if (what.size() > longest_what || value.size() > longest_value)
+            throw Wrong{std::string(to_text(kind)) + ": it is longer than an event can hold"};
+        if (const std::string why = apply(*knowledge_, event, course_); !why.empty())
+            throw Wrong{std::string(to_text(kind)) + " " +
+                        escape_controls((what.empty() ? value : what).substr(0, 60)) + ": " + why};
+        job_.events.push_back(spelled_out(*knowledge_, std::move(event)));
+    }
+
+    const SheetMap* map_;
+    const Knowledge* knowledge_;
+    const std::vector<const SheetColumn*>* columns_;
+    const CsvRow* row_;
+    Job job_;
+    Course course_;
+    bool repaired_ = false;
+};
+
+}  // namespace
+
+std::variant<SheetMap, std::vector<Problem>> read_sheet_map(const Source& source) {
+    return MapReader().read(source);
+}
+
+SheetReader::SheetReader(std::istream& in, const SheetMap& map, const Knowledge& knowledge)
+    : rows_(in, map.separator), map_(&map), knowledge_(&knowledge) {
+    const std::optional<CsvRow> head = rows_.next();
+    if (!head) {
+        wrong_ = "it is empty";
+        return;
+    }
+    if (!head->wrong.empty()) {
+        wrong_ = "its heading is none: " + head->wrong;
+        return;
+    }
+    std::vector<std::string> unknown;
+    for (const std::string& cell : head->cells) {
+        const std::string name = trimmed(cell);
+        const auto column = std::find_if(map.columns.begin(), map.columns.end(),
+                                         [&](const SheetColumn& one) { return one.name == name; });
+        if (column == map.columns.end())
+            unknown.push_back("'" + escape_controls(name.substr(0, 60)) + "'");
+        else
+            columns_.push_back(&*column);
+    }
+    if (!unknown.empty()) {
+        wrong_ = "the mapping says nothing of the column " + list_of(unknown, "and") +
+                 "; write \"skip\" where it means nothing";
+        return;
+    }
+    for (const SheetColumn& column : map.columns)
+        if (std::count(columns_.begin(), columns_.end(), &column) != 1)
+            wrong_ = "the sheet has the column '" + escape_controls(column.name) + "' " +
+                     std::to_string(std::count(columns_.begin(), columns_.end(), &column)) +
+                     " times, and once is wanted";
+}
+
+std::optional<std::variant<KeptJob, RefusedRow>> SheetReader::next() {
+    const std::optional<CsvRow> row = rows_.next();
+    if (!row)
+        return std::nullopt;
+    line_ = row->line;
+    if (!row->wrong.empty())
+        return RefusedRow{row->line, row->wrong};
+    if (row->cells.size() != columns_.size())
+        return RefusedRow{row->line, "it has " + std::to_string(row->cells.size()) +
+                                         " cells where the heading has " +
+                                         std::to_string(columns_.size())};
+    try {
+        RowReader reader(*map_, *knowledge_, columns_, *row);
+        const std::string number = reader.text(SheetField::number);
+        Job job = reader.read();
+        if (number.empty()) {
+            std::string all;
+            for (const std::string& cell : row->cells)
+                all += std::to_string(cell.size()) + " " + cell;
+            const std::uint32_t nth = ++same_[fnv1a(all)];
+            job.id = job_id_for("spreadsheet row " + all + " " + std::to_string(nth));
+        } else {
+            const auto [there, is_new] = numbers_.emplace(number, row->line);
+            if (!is_new)
+                throw Wrong{"the number " + escape_controls(number.substr(0, 60)) +
+                            " stands in line " + std::to_string(there->second) + " already"};
+            job.id = job_id_for(job_name(number));
+        }
+        return stamped(job);
+    } catch (const Wrong& wrong) {
+        return RefusedRow{row->line, wrong.says};
+    }
+}
+
+}  // namespace knockwell

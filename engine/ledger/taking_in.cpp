@@ -1,0 +1,239 @@
+#include "base/words.hpp"
+#include "ledger/inside.hpp"
+#include "ledger/schema.hpp"
+
+#include <SQLiteCpp/Backup.h>
+#include <fcntl.h>
+#include <sqlite3.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <iterator>
+#include <system_error>
+#include <thread>
+
+namespace knockwell {
+namespace {
+
+/// The entries of both, each once.
+KeptJob united(const KeptJob& a, const KeptJob& b) {
+    KeptJob both{a.head, {}};
+    std::set_union(a.events.begin(), a.events.end(), b.events.begin(), b.events.end(),
+                   std::back_inserter(both.events),
+                   [](const KeptEvent& x, const KeptEvent& y) { return order_of(x, y) < 0; });
+    return both;
+}
+
+/// Puts jobs from elsewhere into the tables.
+class Taker {
+public:
+    Taker(SQLite::Database& database, bool grows) : rows_(database), grows_(grows) {}
+
+    /// Why it cannot be kept; empty where it is kept, or was there.
+    std::string take(const KeptJob& job) {
+        const std::optional<JobKey> key = rows_.key_of(job.head.id);
+        if (!key) {
+            rows_.insert(job);
+            ++taken_.new_jobs;
+            taken_.entries += job.events.size();
+            return {};
+        }
+        const KeptJob old = rows_.read(*key);
+        if (old == job) {
+            ++taken_.same_jobs;
+            return {};
+        }
+        if (old.head != job.head)
+            return "job " + job.head.id + " is there already with another area, installation, "
+                                          "knowledge or time of opening";
+        if (!grows_)
+            return "job " + job.head.id +
+                   " is there already and says otherwise; see: knockwell jobs correct";
+        const KeptJob both = united(old, job);
+        if (both.events.size() == old.events.size()) {
+            ++taken_.same_jobs;
+            return {};
+        }
+        rows_.add_missing(*key, both, old);
+        ++taken_.grown_jobs;
+        taken_.entries += both.events.size() - old.events.size();
+        return {};
+    }
+
+    [[nodiscard]] const TakenIn& taken() const { return taken_; }
+
+private:
+    Rows rows_;
+    bool grows_;
+    TakenIn taken_;
+};
+
+/// A ledger that is only read. An older one is brought up to date in a copy in memory.
+class Other {
+public:
+    explicit Other(const std::filesystem::path& file) : file_(file) {
+        tried_with(file_, "open the other ledger", [&] {
+            std::error_code none;
+            if (!std::filesystem::is_regular_file(file, none))
+                throw LedgerError(sentence(file, "open the other ledger", "there is no such file"));
+            database_ = std::make_unique<SQLite::Database>(file.string(), SQLite::OPEN_READONLY);
+            distrust(*database_);
+            moment_ = std::make_unique<SQLite::Transaction>(*database_);
+            if (const std::string why = against_file(*database_); !why.empty())
+                throw LedgerError(sentence(file, "open the other ledger", why));
+            const int version = pragma(*database_, "user_version");
+            if (version == 0)
+                throw LedgerError(sentence(file, "open the other ledger", "there is no job in it"));
+            if (version != schema_version())
+                bring_up_to_date_in_memory(version);
+        });
+    }
+
+    void each(const std::function<void(const KeptJob&)>& visit, const Progress& progress) const {
+        Counter counter(progress, static_cast<std::size_t>(count_of_jobs(*database_)));
+        each_as_kept(*database_, [&](const KeptJob& job) {
+            (void)told(job);
+            visit(job);
+            counter.one_more();
+        });
+    }
+
+private:
+    void bring_up_to_date_in_memory(int version) {
+        auto copy = std::make_unique<SQLite::Database>(in_memory, SQLite::OPEN_READWRITE);
+        SQLite::Backup(*copy, *database_).executeStep();
+        moment_.reset();
+        database_ = std::move(copy);
+        distrust(*database_);
+        moment_ = std::make_unique<SQLite::Transaction>(*database_);
+        bring_up_to_date(*database_, version);
+    }
+
+    std::filesystem::path file_;
+    std::unique_ptr<SQLite::Database> database_;
+    std::unique_ptr<SQLite::Transaction> moment_;  // reading all of it at one moment
+};
+
+/// What is written under another name until it is whole; taken away where it does not come to that.
+class Unfinished {
+public:
+    explicit Unfinished(std::filesystem::path whole)
+        : whole_(std::move(whole)), part_(whole_.string() + ".part") {
+        std::error_code none;
+        std::filesystem::remove(part_, none);  // of a run that was cut off
+    }
+    ~Unfinished() { clean(part_); }
+    Unfinished(const Unfinished&) = delete;
+    Unfinished& operator=(const Unfinished&) = delete;
+    Unfinished(Unfinished&&) = delete;
+    Unfinished& operator=(Unfinished&&) = delete;
+
+    [[nodiscard]] const std::filesystem::path& part() const { return part_; }
+
+    /// Gives it its name; what is wrong where that fails. (No hard link: a stick may know none.)
+    [[nodiscard]] std::error_code finish() {
+        std::error_code error;
+        std::filesystem::rename(part_, whole_, error);
+        if (!error)
+            sync(whole_.has_parent_path() ? whole_.parent_path() : ".");
+        return error;
+    }
+
+    /// To the disk, so that a power cut does not take it.
+    static void sync(const std::filesystem::path& what) {
+        // NOLINTNEXTLINE(cppcoreguidelines-pro-type-vararg): there is no other way to open
+        const int handle = ::open(what.c_str(), O_RDONLY | O_CLOEXEC);
+        if (handle < 0)
+            return;
+        ::fsync(handle);
+        ::close(handle);
+    }
+
+private:
+    static void clean(const std::filesystem::path& part) {
+        std::error_code none;
+        for (const char* end : {"", "-wal", "-shm", "-journal"})
+            std::filesystem::remove(part.string() + end, none);
+    }
+
+    std::filesystem::path whole_;
+    std::filesystem::path part_;
+};
+
+constexpr int pages_at_once = 4096;
+
+void copy_pages(SQLite::Database& from, const std::filesystem::path& to,
+                std::chrono::milliseconds patience, const Progress& progress) {
+    SQLite::Database copy(to.string(), SQLite::OPEN_READWRITE);
+    SQLite::Backup backup(copy, from);
+    const auto give_up = std::chrono::steady_clock::now() + patience;
+    while (true) {
+        const int step = backup.executeStep(pages_at_once);
+        if (step == SQLITE_DONE)
+            return;
+        const auto all = static_cast<std::size_t>(backup.getTotalPageCount());
+        if (step == SQLITE_OK) {
+            if (progress)
+                progress(all - static_cast<std::size_t>(backup.getRemainingPageCount()), all);
+            continue;
+        }
+        if (std::chrono::steady_clock::now() >= give_up)
+            throw SQLite::Exception("the copy cannot go on", step);
+        std::this_thread::sleep_for(std::chrono::milliseconds(5));
+    }
+}
+
+}  // namespace
+
+std::optional<TakenIn> Ledger::take_in(const Intake& intake) {
+    return inside_->tried("take jobs in", [&]() -> std::optional<TakenIn> {
+        SQLite::Transaction all(inside_->database, SQLite::TransactionBehavior::IMMEDIATE);
+        Taker taker(inside_->database, intake.grows);
+        while (const std::optional<KeptJob> job = intake.next()) {
+            if (const std::string why = taker.take(*job); !why.empty())
+                intake.refuse(escape_controls(why));
+        }
+        if (!intake.keep())
+            return std::nullopt;
+        all.commit();
+        return taker.taken();
+    });
+}
+
+TakenIn Ledger::merge(const std::filesystem::path& other, const Progress& progress) {
+    const Other from(other);
+    return inside_->tried("merge " + other.string(), [&] {
+        SQLite::Transaction all(inside_->database, SQLite::TransactionBehavior::IMMEDIATE);
+        Taker taker(inside_->database, true);
+        tried_with(other, "read the other ledger", [&] {
+            from.each(
+                [&](const KeptJob& job) {
+                    // What goes wrong here is this ledger's doing.
+                    const std::string why =
+                        inside_->tried("merge " + other.string(), [&] { return taker.take(job); });
+                    inside_->refuse("merge " + other.string(), why);
+                },
+                progress);
+        });
+        all.commit();
+        return taker.taken();
+    });
+}
+
+void Ledger::backup(const std::filesystem::path& copy, const Progress& progress) const {
+    const std::string deed = "back up the ledger";
+    std::error_code none;
+    if (std::filesystem::exists(copy, none))
+        throw LedgerError(sentence(copy, deed, "there is a file of that name already"));
+    Unfinished unfinished(copy);
+    make_private(unfinished.part());
+    inside_->tried(deed, [&] { 
+        copy_pages(inside_->database, unfinished.part(), inside_->patience, progress);
+    });
+    Ledger(unfinished.part()).verify();
+    Unfinished::sync(unfinished.part());
+    if (const std::error_code error = unfinished.finish())
+        throw LedgerError(sentence(copy, deed, error.message()));
+}
+
+}  // namespace knockwell

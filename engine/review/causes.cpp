@@ -1,0 +1,54 @@
+#include "review/causes.hpp"
+
+#include <algorithm>
+#include <numeric>
+#include <set>
+#include <utility>
+
+namespace knockwell {
+
+CauseReview review_causes(const ShopBook& book) {
+    CauseReview review;
+    constexpr double year_seconds = 31557600;
+    std::vector<CauseLine> lines(book.causes.size());
+    std::vector<std::uint64_t> timed(book.causes.size(), 0);
+    std::set<std::pair<std::uint32_t, std::uint32_t>> seen;
+    std::int64_t first = 0;
+    std::int64_t last = 0;
+    for (const Visit& visit : book.visits()) {
+        first = review.jobs == 0 ? visit.opened : std::min(first, visit.opened);
+        last = review.jobs == 0 ? visit.opened : std::max(last, visit.opened);
+        ++review.jobs;
+        review.without_cause += visit.causes == 0 ? 1U : 0U;
+        for (const std::uint32_t cause : book.causes_of(visit)) {
+            CauseLine& line = lines[cause];
+            line.cause = cause;
+            ++line.jobs;
+            if (seen.emplace(cause, visit.installation).second)
+                ++line.houses;
+            else
+                ++line.again;
+            line.call_backs += visit.call_back ? 1U : 0U;
+            line.guessed += visit.sure ? 0U : 1U;
+            if (visit.minutes > 0) {
+                line.minutes += static_cast<double>(visit.minutes);
+                ++timed[cause];
+            }
+        }
+    }
+    // A shop of a few days has no years yet: its figures are as if of a whole one.
+    review.years = std::max(1.0, static_cast<double>(last - first) / year_seconds);
+    for (CauseLine& line : lines) {
+        if (timed[line.cause] > 0)
+            line.minutes /= static_cast<double>(timed[line.cause]);
+        line.per_year = static_cast<double>(line.jobs) / review.years;
+        const Limits limits = poisson_limits(line.jobs);
+        line.limits = {limits.low / review.years, limits.high / review.years};
+    }
+    std::stable_sort(lines.begin(), lines.end(),
+                     [](const CauseLine& a, const CauseLine& b) { return a.jobs > b.jobs; });
+    review.lines = std::move(lines);
+    return review;
+}
+
+}  // namespace knockwell

@@ -1,0 +1,36 @@
+// review/causes.hpp
+//
+// What the shop's jobs came to, cause by cause.
+//
+// Held by  tests/review/areas_test.cpp
+#pragma once
+#include "review/shop_book.hpp"
+#include "review/statistics.hpp"
+
+#include <cstdint>
+#include <vector>
+
+namespace knockwell {
+
+struct CauseLine {
+    std::uint32_t cause = 0;
+    std::uint64_t jobs = 0;
+    std::uint64_t houses = 0;
+    std::uint64_t again = 0;       // jobs at a house that had it before
+    std::uint64_t call_backs = 0;  // jobs that were call-backs
+    std::uint64_t guessed = 0;     // jobs where it was only guessed
+    double minutes = 0;            // of a job with minutes, on average; 0 = none had any
+    double per_year = 0;           // jobs
+    Limits limits;                 // of `per_year`, 95 %
+};
+
+struct CauseReview {
+    std::vector<CauseLine> lines;  // most jobs first
+    std::uint64_t jobs = 0;        // closed ones
+    std::uint64_t without_cause = 0;
+    double years = 0;  // from the first to the last
+};
+
+[[nodiscard]] CauseReview review_causes(const ShopBook& book);
+
+}  // namespace knockwell

@@ -1,0 +1,44 @@
+#include "review/shop_book.hpp"
+
+#include <algorithm>
+
+namespace knockwell {
+
+std::uint32_t Names::number_of(const std::string& name) {
+    const auto [it, is_new] = numbers_.emplace(name, static_cast<std::uint32_t>(names_.size()));
+    if (is_new)
+        names_.push_back(name);
+    return it->second;
+}
+
+void ShopBook::add(const Summary& summary) {
+    if (!summary.closed)
+        return;
+    constexpr std::size_t most = 0xFFFF;
+    Visit visit;
+    visit.opened = summary.opened;
+    visit.area = areas.number_of(summary.area);
+    visit.installation = installations.number_of(summary.area + '\n' + summary.installation);
+    visit.complaint = complaints.number_of(summary.complaint);
+    visit.minutes = static_cast<float>(summary.minutes);
+    visit.cured = summary.outcome == "cured";
+    visit.call_back = summary.call_back_of.has_value();
+    visit.first_cause = static_cast<std::uint32_t>(causes_.size());
+    visit.first_setting = static_cast<std::uint32_t>(settings_.size());
+    for (const ConfirmedCause& one : summary.causes) {
+        if (visit.causes == most)
+            break;
+        causes_.push_back(causes.number_of(one.cause));
+        visit.sure = visit.sure && one.how != "guessed";
+        ++visit.causes;
+    }
+    for (const auto& [setting, value] : summary.settings) {
+        if (visit.settings == most)
+            break;
+        settings_.push_back(settings.number_of(setting + "=" + value));
+        ++visit.settings;
+    }
+    visits_.push_back(visit);
+}
+
+}  // namespace knockwell

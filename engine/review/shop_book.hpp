@@ -1,0 +1,74 @@
+// review/shop_book.hpp
+//
+// Every closed job of a shop in a few bytes, so that a million of them are looked through in
+// memory.
+//
+// Held by  tests/review/areas_test.cpp
+#pragma once
+#include "job/summary.hpp"
+
+#include <cstdint>
+#include <span>
+#include <string>
+#include <unordered_map>
+#include <vector>
+
+namespace knockwell {
+
+/// Texts by number, each once.
+class Names {
+public:
+    std::uint32_t number_of(const std::string& name);
+    [[nodiscard]] const std::string& operator[](std::uint32_t number) const {
+        return names_[number];
+    }
+    [[nodiscard]] std::size_t size() const { return names_.size(); }
+
+private:
+    std::vector<std::string> names_;
+    std::unordered_map<std::string, std::uint32_t> numbers_;
+};
+
+/// A closed job. Numbers are those of the book's names.
+struct Visit {
+    std::int64_t opened = 0;
+    std::uint32_t area = 0;
+    std::uint32_t installation = 0;  // of one area: the same code elsewhere is another house
+    std::uint32_t complaint = 0;
+    float minutes = 0;
+    bool cured = false;
+    bool call_back = false;
+    bool sure = true;  // no cause of it was only guessed
+    std::uint32_t first_cause = 0;
+    std::uint32_t first_setting = 0;
+    std::uint16_t causes = 0;
+    std::uint16_t settings = 0;
+};
+
+class ShopBook {
+public:
+    /// Open jobs are passed over.
+    void add(const Summary& summary);
+
+    [[nodiscard]] const std::vector<Visit>& visits() const { return visits_; }
+    [[nodiscard]] std::span<const std::uint32_t> causes_of(const Visit& visit) const {
+        return {causes_.data() + visit.first_cause, visit.causes};
+    }
+    /// "pump=submersible" by number, ascending by text.
+    [[nodiscard]] std::span<const std::uint32_t> settings_of(const Visit& visit) const {
+        return {settings_.data() + visit.first_setting, visit.settings};
+    }
+
+    Names areas;
+    Names installations;
+    Names causes;
+    Names settings;
+    Names complaints;
+
+private:
+    std::vector<Visit> visits_;
+    std::vector<std::uint32_t> causes_;
+    std::vector<std::uint32_t> settings_;
+};
+
+}  // namespace knockwell

@@ -1,0 +1,238 @@
+// The commands on the whole ledger, and corrections of jobs.
+#include "cli/support.hpp"
+
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+#include <fstream>
+#include <iterator>
+
+namespace knockwell {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr const char* opening_words =
+    "knockwell open --area heron-bottom --installation HB-17 --set "
+    "pump=submersible --says no-water";
+
+std::string id_of_first(Stage& stage) { return stage.run({"jobs"}).out.substr(0, 8); }
+
+Json shown(Stage& stage, const std::string& id) {
+    return Json::parse(stage.run({"jobs", "show", id, "--json"}).out);
+}
+
+void put(const std::filesystem::path& file, const std::string& text) {
+    std::ofstream(file, std::ios::binary) << text;
+}
+
+std::string taken(const std::filesystem::path& file) {
+    std::ifstream in(file, std::ios::binary);
+    return {std::istreambuf_iterator<char>(in), {}};
+}
+
+TEST(Corrections, AnEntryOfAClosedJobIsPutRightAtItsPlace) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    ASSERT_EQ(stage.type("knockwell found system-pressure=21psi@read-gauge --who qualified").status,
+              0);
+    ASSERT_EQ(stage.type("knockwell did clear-switch-port --minutes 25").status, 0);
+    ASSERT_EQ(stage.type("knockwell found system-pressure=58psi@read-gauge").status, 0);
+    ASSERT_EQ(stage.type("knockwell close --cured").status, 0);
+    const std::string id = id_of_first(stage);
+    const Json before = shown(stage, id);
+    std::size_t number = 0;
+    for (const Json& entry : before["entries"])
+        if (entry["value"] == "21psi@read-gauge")
+            number = entry["number"];
+    ASSERT_GT(number, 0U) << before.dump(1);
+    const std::string entry = std::to_string(number);
+    EXPECT_EQ(
+        stage.run({"jobs", "correct", id, "--entry", entry, "--value", "12psi@read-gauge"}).status,
+        0);
+    const Json after = shown(stage, id);
+    EXPECT_EQ(after["summary"]["readings"]["system-pressure"]["found"], "12psi");
+    EXPECT_EQ(after["summary"]["readings"]["system-pressure"]["left"], "58psi");
+    EXPECT_EQ(after["entries"][number - 1]["value"], "21psi@read-gauge")
+        << "nothing is overwritten";
+    EXPECT_EQ(after["entries"][number - 1]["now"]["value"], "12psi@read-gauge");
+    EXPECT_TRUE(after["closed"]);
+    EXPECT_EQ(stage.run({"jobs", "correct", id, "--entry", entry, "--take-back"}).status, 0);
+    EXPECT_EQ(shown(stage, id)["summary"]["readings"]["system-pressure"]["found"], nullptr);
+}
+
+TEST(Corrections, CausesAreaAndCallBacks) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    ASSERT_EQ(stage.type("knockwell close --cured --cause worn-contacts=guessed").status, 0);
+    const std::string first = id_of_first(stage);
+    const Printed again = stage.run({"open", "--area", "heron-bottom", "--installation", "HB-17",
+                                     "--says", "no-water", "--now", "2026-12-09T13:00:00Z"});
+    EXPECT_NE(again.out.find("opened there 13 days"), std::string::npos)
+        << again.out.substr(0, 300);
+    const std::string second = id_of_first(stage);
+    EXPECT_EQ(stage
+                  .run({"jobs", "correct", second, "--call-back-of", first, "--installation",
+                        "HB-18", "--area", "quarry-lane"})
+                  .status,
+              0);
+    const Json job = shown(stage, second);
+    EXPECT_EQ(job["summary"]["call_back_of"].get<std::string>().substr(0, 8), first);
+    EXPECT_EQ(job["summary"]["area"], "quarry-lane");
+    EXPECT_EQ(job["summary"]["installation"], "HB-18");
+    EXPECT_EQ(stage.run({"jobs", "correct", second, "--no-call-back"}).status, 0);
+    EXPECT_EQ(shown(stage, second)["summary"]["call_back_of"], nullptr);
+    EXPECT_EQ(stage
+                  .run({"jobs", "correct", first, "--cause", "worn-contacts=seen", "--cause",
+                        "failed-bladder=guessed"})
+                  .status,
+              0);
+    const Json causes = shown(stage, first)["summary"]["causes"];
+    ASSERT_EQ(causes.size(), 2U);
+    EXPECT_EQ(causes[0]["how"], "seen");
+    EXPECT_TRUE(shown(stage, first)["summary"]["clashes"].empty());
+}
+
+TEST(Corrections, AReopenedJobIsGoneOnWith) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    ASSERT_EQ(stage.type("knockwell close --cured").status, 0);
+    EXPECT_EQ(stage.type("knockwell next").status, 1);
+    const std::string id = id_of_first(stage);
+    EXPECT_EQ(stage.run({"jobs", "reopen", id, "--note", "it is back"}).status, 0);
+    EXPECT_EQ(stage.type("knockwell next").status, 0);
+    EXPECT_EQ(stage.type("knockwell found pressure-swings").status, 0);
+    EXPECT_EQ(stage.run({"jobs", "reopen", id}).status, 2) << "it is open";
+    EXPECT_EQ(stage.type("knockwell close --not-cured").status, 0);
+}
+
+TEST(Corrections, WhatCannotBeIsRefusedAndNothingIsKept) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    const std::string id = id_of_first(stage);
+    const Json before = shown(stage, id);
+    for (const std::vector<std::string>& options : std::vector<std::vector<std::string>>{
+             {},
+             {"--entry", "1"},
+             {"--entry", "99", "--take-back"},
+             {"--entry", "1", "--value", "windmill"},
+             {"--cause", "gremlins=seen"},
+             {"--cause", "worn-contacts"},
+             {"--call-back-of", id},
+             {"--area", std::string(300, 'x')},
+             {"--area", "quarry-lane", "--entry", "99", "--take-back"}}) {
+        std::vector<std::string> command = {"jobs", "correct", id};
+        command.insert(command.end(), options.begin(), options.end());
+        const Printed refused = stage.run(command);
+        EXPECT_EQ(refused.status, 2) << refused.out;
+        EXPECT_NE(refused.err, "");
+        EXPECT_EQ(shown(stage, id), before);
+    }
+    EXPECT_EQ(stage.run({"jobs", "correct", id, "--call-back-of", "ffffffff"}).status, 2);
+    EXPECT_EQ(stage.run({"jobs", "correct", "ffffffff", "--area", "x"}).status, 1);
+}
+
+TEST(LedgerCommands, ExportAndImportRoundTrip) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    ASSERT_EQ(stage.type("knockwell found pressure-swings").status, 0);
+    ASSERT_EQ(stage.type("knockwell undo").status, 0);
+    const std::string file = (stage.room() / "jobs.jsonl").string();
+    EXPECT_EQ(stage.run({"ledger", "export", file}).status, 0);
+    const std::string text = taken(file);
+    EXPECT_EQ(stage.run({"ledger", "export"}).out, text);
+    EXPECT_EQ(stage.run({"ledger", "export", file}).status, 2) << "it is there already";
+    EXPECT_EQ(taken(file), text);
+    const std::string other = (stage.room() / "other.sqlite").string();
+    const Printed imported = stage.run({"ledger", "import", file, "--ledger", other, "--json"});
+    EXPECT_EQ(Json::parse(imported.out)["new_jobs"], 1);
+    EXPECT_EQ(stage.run({"ledger", "export", "--ledger", other}).out, text);
+    EXPECT_EQ(Json::parse(stage.run({"ledger", "merge", other, "--json"}).out)["same_jobs"], 1);
+    EXPECT_EQ(stage.run({"ledger", "verify"}).status, 0);
+}
+
+TEST(LedgerCommands, EveryLineThatIsWrongIsToldAndNothingIsKept) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    const std::string before = stage.run({"ledger", "export"}).out;
+    const auto file = stage.room() / "jobs.jsonl";
+    std::string text = before;
+    text.replace(text.find("\"jobs\":1"), 8, "\"jobs\":3");
+    put(file, text + "no job\n{}\n");
+    const Printed refused = stage.run({"ledger", "import", file.string(), "--width", "200"});
+    EXPECT_EQ(refused.status, 1);
+    EXPECT_TRUE(in_order(refused.out, ":3: refused: it is no JSON",
+                         ":4: refused: the job: job is missing"));
+    EXPECT_NE(refused.out.find("Nothing is imported: 2 lines are refused."), std::string::npos)
+        << refused.out;
+    put(file, text);
+    EXPECT_NE(stage.run({"ledger", "import", file.string(), "--width", "200"})
+                  .out.find("it ends after 1 jobs, and 3 are promised"),
+              std::string::npos);
+    put(file, "");
+    EXPECT_EQ(stage.run({"ledger", "import", file.string()}).status, 1);
+    put(file, "a,b,c\n");
+    EXPECT_NE(stage.run({"ledger", "import", file.string(), "--width", "200"}).out.find("--map"),
+              std::string::npos);
+    EXPECT_EQ(stage.run({"ledger", "import", (stage.room() / "none").string()}).status, 2);
+    EXPECT_EQ(stage.run({"ledger", "import", stage.room().string()}).status, 2);
+    EXPECT_EQ(stage.run({"ledger", "export"}).out, before);
+}
+
+TEST(LedgerCommands, ASheetIsImportedWholeOrNotAtAll) {
+    Stage stage(small_well());
+    const auto sheet = stage.room() / "jobs.csv";
+    const auto map = stage.room() / "map.toml";
+    const std::vector<std::string> command = {"ledger",     "import",  sheet.string(), "--map",
+                                              map.string(), "--width", "200"};
+    put(map, "outcome = \"cured\"\n[columns]\nNo = \"number\"\nDate = \"opened\"\nHouse = "
+             "\"installation\"\nFault = \"cause\"\n");
+    put(sheet, "No,Date,House,Fault\n1,2024-03-07,HB-1,worn-contacts\n2,soon,HB-2,\n");
+    const Printed refused = stage.run(command);
+    EXPECT_EQ(refused.status, 1);
+    EXPECT_NE(refused.out.find("jobs.csv:3: refused: 'soon' is no date as the mapping has it"),
+              std::string::npos)
+        << refused.out;
+    EXPECT_EQ(Json::parse(stage.run({"jobs", "--json"}).out)["jobs"].size(), 0U);
+    put(sheet, "No,Date,House,Fault\n1,2024-03-07,HB-1,worn-contacts\n2,2024-03-08,HB-2,\n");
+    EXPECT_EQ(stage.run(command).status, 0);
+    EXPECT_EQ(Json::parse(stage.run({"jobs", "--json"}).out)["jobs"].size(), 2U);
+    put(map, "[columns]\nNo = \"color\"\n");
+    const Printed wrong = stage.run(command);
+    EXPECT_EQ(wrong.status, 2);
+    EXPECT_NE(wrong.err.find("map.toml:2:6: error: 'color' is none of these"), std::string::npos)
+        << wrong.err;
+}
+
+TEST(LedgerCommands, ASpreadsheetTakesNoFormulaFromUs) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.run({"open", "--area", "=cmd()", "--installation", "a,\"b\"\n+1"}).status, 0);
+    const Printed csv = stage.run({"ledger", "export", "--csv"});
+    EXPECT_NE(csv.out.find(",'=cmd(),"), std::string::npos) << csv.out;
+    EXPECT_EQ(std::count(csv.out.begin(), csv.out.end(), '\n'), 2);
+}
+
+TEST(LedgerCommands, ABackupIsALedger) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    const std::string copy = (stage.room() / "copy.sqlite").string();
+    EXPECT_EQ(stage.run({"ledger", "backup", copy}).status, 0);
+    EXPECT_EQ(stage.run({"ledger", "export", "--ledger", copy}).out,
+              stage.run({"ledger", "export"}).out);
+    EXPECT_EQ(stage.run({"ledger", "backup", copy}).status, 2);
+    EXPECT_EQ(stage.run({"ledger", "verify", "--ledger", (stage.room() / "none").string()}).status,
+              1);
+}
+
+TEST(LedgerCommands, ABarIsDrawnOnATerminalOnlyAndGoesAway) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    EXPECT_EQ(stage.run({"ledger", "verify"}).err, "");
+    stage.here.bar = true;
+    const Printed verified = stage.run({"ledger", "verify"});
+    EXPECT_NE(verified.err.find("verifying  [####################] 100 %"), std::string::npos);
+    EXPECT_TRUE(verified.err.ends_with(" \r"));
+}
+
+}  // namespace
+}  // namespace knockwell

@@ -1,0 +1,214 @@
+// Merging is union: commutative, associative, idempotent; nothing is lost and nothing doubled, and
+// what a writer saw stands before what it wrote.
+#include "ledger/histories.hpp"
+#include "support/cases.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <set>
+#include <sstream>
+
+namespace knockwell {
+namespace {
+
+constexpr std::size_t trucks = 3;
+constexpr std::size_t steps = 40;
+constexpr std::uint64_t histories = 100;
+
+std::string merged(Fleet& fleet, const std::vector<std::size_t>& order) {
+    Ledger all(fleet.fresh());
+    for (const std::size_t truck : order)
+        (void)all.merge(fleet.file(truck));
+    all.verify();
+    return exported(all);
+}
+
+TEST(MergeLaw, EveryOrderOfMergingGivesTheSameBytes) {
+    for (std::uint64_t seed = 1; seed <= cases(histories); ++seed) {
+        SCOPED_TRACE("seed " + std::to_string(seed));
+        Fleet fleet(seed, trucks);
+        for (std::size_t i = 0; i < steps; ++i)
+            fleet.step();
+        const std::string expected = merged(fleet, {0, 1, 2});
+        std::vector<std::size_t> order = {0, 1, 2};
+        while (std::next_permutation(order.begin(), order.end()))
+            ASSERT_EQ(merged(fleet, order), expected);
+        // Twice is once, and what is merged into what does not matter.
+        ASSERT_EQ(merged(fleet, {2, 1, 2, 0, 1, 1, 0}), expected);
+        (void)fleet.ledger(1).merge(fleet.file(2));
+        (void)fleet.ledger(0).merge(fleet.file(1));
+        ASSERT_EQ(exported(fleet.ledger(0)), expected);
+        const TakenIn again = fleet.ledger(0).merge(fleet.file(2));
+        ASSERT_EQ(again.entries + again.new_jobs + again.grown_jobs, 0U);
+        ASSERT_EQ(exported(fleet.ledger(0)), expected);
+        (void)fleet.ledger(2).merge(fleet.file(0));
+        ASSERT_EQ(exported(fleet.ledger(2)), expected);
+    }
+}
+
+TEST(MergeLaw, NothingIsLostAndNothingDoubled) {
+    for (std::uint64_t seed = 1; seed <= cases(histories); ++seed) {
+        SCOPED_TRACE("seed " + std::to_string(seed));
+        Fleet fleet(seed, trucks);
+        for (std::size_t i = 0; i < steps; ++i)
+            fleet.step();
+        Ledger all(fleet.fresh());
+        for (std::size_t truck = 0; truck < trucks; ++truck)
+            (void)all.merge(fleet.file(truck));
+        std::vector<std::string> kept;
+        for (const JobLine& line : all.list(10000)) {
+            const Job job = *found(all, line.id);
+            for (const Event& event : job.events)
+                if (!is_correction(event.kind) && event.kind != EventKind::closed)
+                    kept.push_back(line.id + " " + event.value);
+        }
+        std::vector<std::string> written = fleet.written();
+        std::sort(kept.begin(), kept.end());
+        std::sort(written.begin(), written.end());
+        ASSERT_EQ(kept, written);
+    }
+}
+
+/// Words of the entries of a job that are no corrections, in order.
+std::vector<std::string> words_of(const Job& job) {
+    std::vector<std::string> words;
+    for (const Event& event : job.events)
+        if (!is_correction(event.kind))
+            words.push_back(event.value);
+    return words;
+}
+
+/// Whether `part` is in `whole`, in the same order.
+bool in_order_in(const std::vector<std::string>& part, const std::vector<std::string>& whole) {
+    auto at = whole.begin();
+    for (const std::string& word : part) {
+        at = std::find(at, whole.end(), word);
+        if (at == whole.end())
+            return false;
+        ++at;
+    }
+    return true;
+}
+
+// However wrong the clocks: what stood before another entry on one truck stands before it in the
+// merged ledger.
+TEST(MergeLaw, WhatATruckHadInOrderStaysInOrder) {
+    for (std::uint64_t seed = 1; seed <= cases(histories); ++seed) {
+        SCOPED_TRACE("seed " + std::to_string(seed));
+        Fleet fleet(seed, trucks);
+        for (std::size_t i = 0; i < steps; ++i)
+            fleet.step();
+        Ledger all(fleet.fresh());
+        for (std::size_t truck = 0; truck < trucks; ++truck)
+            (void)all.merge(fleet.file(truck));
+        for (std::size_t truck = 0; truck < trucks; ++truck)
+            for (const JobLine& line : fleet.ledger(truck).list(10000)) {
+                const Job part = *found(fleet.ledger(truck), line.id);
+                const Job whole = *found(all, line.id);
+                ASSERT_TRUE(in_order_in(words_of(part), words_of(whole)));
+            }
+    }
+}
+
+// A correction names its entry, wherever that comes to stand.
+TEST(MergeLaw, ACorrectionStaysWithItsEntry) {
+    const Scratch scratch;
+    Ledger one(scratch / "one");
+    Ledger two(scratch / "two");
+    one.begin(job_numbered(1, {{EventKind::found, "system-pressure", "21 psi"}}));
+    (void)two.merge(scratch / "one");
+    Event early = note("said before on the other truck");
+    early.at = story_begins + 61;  // behind the first entry, ahead of the next ones
+    (void)two.append(id_of(1), {early, early, early});
+    Event right = event_of({EventKind::instead, "2", "14 psi"}, 100);
+    (void)one.append(id_of(1), {event_of({EventKind::found, "gauge", "13 psi"}, 50), right,
+                                event_of({EventKind::undo, "1", ""}, 101)});
+    (void)one.merge(scratch / "two");
+    const std::vector<Event> stands = standing(*found(one, id_of(1)));
+    ASSERT_EQ(stands.size(), 4U);
+    EXPECT_EQ(stands[3].what, "gauge");
+    EXPECT_EQ(stands[3].value, "14 psi");
+    EXPECT_EQ(stands[3].number, 5U) << "its number is another now";
+}
+
+TEST(Merge, TwoTrucksThatBothCloseAJobBothHaveClosedIt) {
+    const Scratch scratch;
+    Ledger one(scratch / "one");
+    Ledger two(scratch / "two");
+    one.begin(job_numbered(1, {}));
+    (void)two.merge(scratch / "one");
+    (void)one.append(id_of(1), {event_of({EventKind::closed, "", "cured"}, 5)});
+    (void)two.append(id_of(1), {event_of({EventKind::closed, "", "not-cured"}, 5)});
+    EXPECT_EQ(one.merge(scratch / "two"), (TakenIn{0, 1, 0, 1}));
+    EXPECT_EQ(found(one, id_of(1))->events.size(), 2U);
+    EXPECT_EQ(one.current(), std::nullopt);
+    // Two trucks, one of which reopened it: an undo on one side takes back what it saw, no more.
+    (void)two.append(id_of(1), {event_of({EventKind::undo, "1", ""}, 6)});
+    (void)one.merge(scratch / "two");
+    EXPECT_TRUE(is_closed(*found(one, id_of(1))));
+}
+
+TEST(Merge, AJobWhoseOwnRowDiffersIsRefusedAndNothingIsKept) {
+    const Scratch scratch;
+    Ledger one(scratch / "one");
+    Ledger two(scratch / "two");
+    one.begin(job_numbered(2, {}));
+    Job other = job_numbered(2, {});
+    other.area = "quarry-lane";
+    two.begin(job_numbered(1, {}));
+    two.begin(other);
+    expect_in("cannot merge " + (scratch / "two").string() + ": job " + id_of(2) +
+                  " is there already with another area",
+              error_of([&] { (void)one.merge(scratch / "two"); }));
+    EXPECT_EQ(one.count(), 1U);
+    one.verify();
+}
+
+TEST(Merge, WhatIsNoLedgerOrDamagedIsToldByItsOwnName) {
+    const Scratch scratch;
+    Ledger one(scratch / "one");
+    const auto other = scratch / "other";
+    const auto says = [&] { return error_of([&] { (void)one.merge(other); }); };
+    expect_in(other.string() + ": cannot open the other ledger: there is no such file", says());
+    EXPECT_FALSE(std::filesystem::exists(other)) << "looking for it must not make it";
+    write(other, std::string(5000, 'x'));
+    expect_in(other.string() + ": cannot open the other ledger: it is not a ledger", says());
+    std::filesystem::remove(other);
+    Ledger(other).begin(job_numbered(1, {{EventKind::note, "", "a"}}));
+    from_outside(other).exec("PRAGMA ignore_check_constraints = ON; DROP TRIGGER "
+                             "events_stay_as_they_are; UPDATE events SET value = 'b'; CREATE "
+                             "TRIGGER events_stay_as_they_are BEFORE UPDATE ON events\n"
+                             "BEGIN SELECT RAISE(ABORT, 'events are never changed'); END");
+    expect_in(other.string() + ": cannot read the other ledger: it is damaged: job " + id_of(1),
+              says());
+    EXPECT_EQ(one.count(), 0U);
+    (void)one;
+}
+
+TEST(Merge, ALedgerMergedIntoItselfStaysAsItIs) {
+    const Scratch scratch;
+    Ledger one(scratch / "one");
+    one.begin(job_numbered(1, {{EventKind::note, "", "a"}}));
+    EXPECT_EQ(one.merge(scratch / "one"), (TakenIn{0, 0, 1, 0}));
+}
+
+TEST(Backup, IsAWholeLedgerAndOverwritesNothing) {
+    const Scratch scratch;
+    Ledger one(scratch / "one");
+    one.begin(job_numbered(1, {{EventKind::note, "", "a"}}));
+    one.backup(scratch / "copy");
+    EXPECT_EQ(exported(Ledger(scratch / "copy")), exported(one));
+    EXPECT_FALSE(std::filesystem::exists(scratch / "copy.part"));
+    const std::string before = bytes_of(scratch / "copy");
+    one.begin(job_numbered(2, {}));
+    EXPECT_EQ(error_of([&] { one.backup(scratch / "copy"); }),
+              (scratch / "copy").string() +
+                  ": cannot back up the ledger: there is a file of that name already");
+    EXPECT_EQ(bytes_of(scratch / "copy"), before);
+    const auto nowhere = scratch / "none" / "copy";
+    expect_in("No such file or directory", error_of([&] { one.backup(nowhere); }));
+}
+
+}  // namespace
+}  // namespace knockwell

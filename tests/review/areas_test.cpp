@@ -1,0 +1,130 @@
+// What recurs where, on shops small enough to count by hand.
+#include "review/areas.hpp"
+#include "review/causes.hpp"
+
+#include <gtest/gtest.h>
+
+namespace knockwell {
+namespace {
+
+Summary visit(const std::string& area, const std::string& house, const std::string& cause,
+              const std::string& pump = "", const std::string& how = "seen") {
+    Summary summary;
+    summary.area = area;
+    summary.installation = house;
+    summary.closed = 1;
+    summary.outcome = "cured";
+    if (!cause.empty())
+        summary.causes = {{cause, how}};
+    if (!pump.empty())
+        summary.settings["pump"] = pump;
+    return summary;
+}
+
+/// Knowledge with a setting `pump`, so that it is allowed for.
+Knowledge pumps() {
+    Knowledge knowledge;
+    Setting pump;
+    pump.head.id = "pump";
+    pump.states = {"submersible", "jet"};
+    knowledge.settings.push_back(pump);
+    return knowledge;
+}
+
+const AreaCell* cell_of(const AreaReview& review, const ShopBook& book, const std::string& area,
+                        const std::string& cause) {
+    for (const AreaCell& cell : review.cells)
+        if (book.areas[cell.area] == area && book.causes[cell.cause] == cause)
+            return &cell;
+    return nullptr;
+}
+
+TEST(Areas, NineVisitsToOneHouseAreOneHouse) {
+    ShopBook book;
+    for (int i = 0; i < 9; ++i)
+        book.add(visit("here", "H-1", "port"));
+    book.add(visit("here", "H-2", "bladder"));
+    for (int i = 0; i < 8; ++i)
+        book.add(visit("there", "T-" + std::to_string(i), "bladder"));
+    const AreaReview review = review_areas(book, {});
+    EXPECT_EQ(review.houses, 10U);
+    EXPECT_EQ(review.jobs, 18U);
+    const AreaCell* cell = cell_of(review, book, "here", "port");
+    ASSERT_NE(cell, nullptr);
+    EXPECT_EQ(cell->observed, 1U);
+    EXPECT_NEAR(cell->expected, 0.2, 1e-12);  // two houses, one house in ten had it
+    EXPECT_NEAR(cell->p, poisson_at_least(1, 0.2), 1e-15);
+    EXPECT_EQ(cell_of(review, book, "there", "port"), nullptr);
+}
+
+// Ten jets here, all with the cause that jets have; among equals there is nothing special.
+TEST(Areas, TheMixOfSettingsIsAllowedFor) {
+    ShopBook book;
+    for (int i = 0; i < 10; ++i) {
+        const std::string house = std::to_string(i);
+        book.add(visit("here", "H-" + house, i < 5 ? "foot-valve" : "bladder", "jet"));
+        book.add(visit("there", "T-" + house, i < 5 ? "foot-valve" : "bladder", "jet"));
+        book.add(visit("there", "S-" + house, "bladder", "submersible"));
+        book.add(visit("there", "U-" + house, "bladder", "submersible"));
+    }
+    const AreaReview plain = review_areas(book, {});
+    const AreaReview allowed = review_areas(book, pumps());
+    EXPECT_NEAR(cell_of(plain, book, "here", "foot-valve")->expected, 10 * 10 / 40.0, 1e-12);
+    EXPECT_NEAR(cell_of(allowed, book, "here", "foot-valve")->expected, 5, 1e-12);
+    // Over the areas as much is expected as was found.
+    EXPECT_NEAR(cell_of(allowed, book, "there", "foot-valve")->expected, 5, 1e-12);
+}
+
+TEST(Areas, SurenessOpenJobsAndJobsWithoutACause) {
+    ShopBook book;
+    Summary open = visit("here", "H-1", "port");
+    open.closed.reset();
+    book.add(open);
+    book.add(visit("here", "H-2", ""));
+    book.add(visit("here", "H-3", "port", "", "guessed"));
+    book.add(visit("there", "T-1", "port", "", "guessed"));
+    book.add(visit("there", "T-1", "port", "", "seen"));
+    book.add(visit("there", "T-2", "bladder"));
+    const AreaReview review = review_areas(book, {});
+    EXPECT_EQ(review.jobs, 5U);
+    EXPECT_EQ(review.without_cause, 1U);
+    EXPECT_EQ(review.houses, 3U);
+    EXPECT_EQ(cell_of(review, book, "here", "port")->guessed, 1U);
+    EXPECT_EQ(cell_of(review, book, "there", "port")->guessed, 0U) << "it was seen once";
+}
+
+TEST(Areas, TheSameCodeInTwoAreasIsTwoHouses) {
+    ShopBook book;
+    book.add(visit("here", "1", "port"));
+    book.add(visit("there", "1", "port"));
+    EXPECT_EQ(review_areas(book, {}).houses, 2U);
+    EXPECT_TRUE(review_areas(ShopBook(), {}).cells.empty());
+}
+
+TEST(Causes, JobsHousesAndCallBacks) {
+    ShopBook book;
+    constexpr std::int64_t year = 31557600;
+    for (int i = 0; i < 4; ++i) {
+        Summary summary =
+            visit("here", i < 3 ? "H-1" : "H-2", "port", "", i == 0 ? "guessed" : "seen");
+        summary.opened = i * year;
+        summary.minutes = i == 3 ? 0 : 20;
+        if (i == 1)
+            summary.call_back_of = "another";
+        book.add(summary);
+    }
+    const CauseReview review = review_causes(book);
+    ASSERT_EQ(review.lines.size(), 1U);
+    const CauseLine& line = review.lines[0];
+    EXPECT_EQ(line.jobs, 4U);
+    EXPECT_EQ(line.houses, 2U);
+    EXPECT_EQ(line.again, 2U);
+    EXPECT_EQ(line.call_backs, 1U);
+    EXPECT_EQ(line.guessed, 1U);
+    EXPECT_NEAR(line.minutes, 20, 1e-9);
+    EXPECT_NEAR(line.per_year, 4 / 3.0, 1e-9);
+    EXPECT_NEAR(line.limits.high, poisson_limits(4).high / 3, 1e-9);
+}
+
+}  // namespace
+}  // namespace knockwell
