@@ -279,7 +279,8 @@ private:
             ++at_;
         const bool zero = next() == '0';
         std::size_t all = digits();
-        if (all == 0 || (zero && (all > 1 || text_[first] == '-')))
+        // A whole number of minus nothing is left to others: it has no sign there.
+        if (all == 0 || (zero && (all > 1 || (text_[first] == '-' && next() != '.'))))
             return false;
         if (next() == '.') {
             ++at_;

@@ -20,6 +20,9 @@ struct Digits {
     Via via = Via::sure;
 };
 
+// NOLINTNEXTLINE(readability-identifier-naming): gtest looks for this name
+void PrintTo(const Digits& digits, std::ostream* to) { *to << digits.name; }
+
 std::vector<Digits> all_digits() {
     std::vector<Digits> all;
     for (const InstanceSize& size : {small, medium})
