@@ -19,7 +19,8 @@ struct Bits {
     result_type operator()() const { return (*random)(); }
 };
 
-constexpr std::string_view shape = "xxxxxxxx-xxxx-nxxx-vxxx-xxxxxxxxxxxx";  // RFC 9562, figures 8 and 9; n: version
+constexpr std::string_view shape =
+    "xxxxxxxx-xxxx-nxxx-vxxx-xxxxxxxxxxxx";  // RFC 9562, figures 8 and 9; n: version
 
 bool one_of(char c, std::string_view these) { return these.find(c) != std::string_view::npos; }
 

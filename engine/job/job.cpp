@@ -9,9 +9,9 @@ namespace knockwell {
 
 const std::vector<EventKind>& event_kinds() {
     static const std::vector<EventKind> kinds = {
-        EventKind::set,      EventKind::said, EventKind::found,  EventKind::pass,
-        EventKind::did_test, EventKind::did,  EventKind::person, EventKind::state,
-        EventKind::cause,    EventKind::note, EventKind::left,   EventKind::resumed,
+        EventKind::set,      EventKind::said, EventKind::found,   EventKind::pass,
+        EventKind::did_test, EventKind::did,  EventKind::person,  EventKind::state,
+        EventKind::cause,    EventKind::note, EventKind::left,    EventKind::resumed,
         EventKind::closed,   EventKind::undo, EventKind::instead, EventKind::about};
     return kinds;
 }
@@ -71,9 +71,7 @@ std::optional<std::uint32_t> event_number(std::string_view text) {
     return number;
 }
 
-bool is_correction(EventKind kind) {
-    return kind == EventKind::undo || kind == EventKind::instead;
-}
+bool is_correction(EventKind kind) { return kind == EventKind::undo || kind == EventKind::instead; }
 
 std::vector<Event> standing(const Job& job) {
     std::map<std::uint32_t, std::uint32_t> taken_back;  // event -> last undo that names it

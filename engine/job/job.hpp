@@ -68,7 +68,8 @@ struct Job {
 [[nodiscard]] std::string_view to_text(EventKind kind);
 [[nodiscard]] std::optional<EventKind> event_kind(std::string_view word);
 
-/// The number in the `what` of an undo or an `instead`: decimal digits without a sign or a leading zero, from 1.
+/// The number in the `what` of an undo or an `instead`: decimal digits without a sign or a leading
+/// zero, from 1.
 [[nodiscard]] std::optional<std::uint32_t> event_number(std::string_view text);
 
 /// Whether the event is about another one: an undo or an `instead`.

@@ -23,7 +23,7 @@ struct ConfirmedCause {
 /// What was found of one sign before the first repair and after the last one.
 struct FoundAndLeft {
     std::optional<std::string> found;  // "12 psi"; nothing where nobody looked
-    std::optional<std::string> left;   // nothing where no repair was made, or nobody looked after it
+    std::optional<std::string> left;  // nothing where no repair was made, or nobody looked after it
     bool operator==(const FoundAndLeft&) const = default;
 };
 
@@ -38,7 +38,7 @@ struct Summary {
     std::string outcome;                 // of that closing; empty while the job is open
     std::string complaint;               // the sign reported first; may be empty
     std::map<std::string, std::string> settings;
-    std::vector<ConfirmedCause> causes;  // each once, as it was confirmed last
+    std::vector<ConfirmedCause> causes;            // each once, as it was confirmed last
     std::map<std::string, FoundAndLeft> readings;  // by sign
     std::vector<std::string> repairs;              // in the order in which they were made
     std::vector<std::string> tests;                // each once, in the order of the first making

@@ -13,7 +13,7 @@
 namespace knockwell {
 namespace {
 
-constexpr int most_pages_checked = 4096;             // at opening: 16 MiB, some 15,000 jobs
+constexpr int most_pages_checked = 4096;           // at opening: 16 MiB, some 15,000 jobs
 constexpr std::uintmax_t shortest_database = 512;  // bytes: one page of the smallest size
 
 }  // namespace

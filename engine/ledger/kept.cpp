@@ -60,10 +60,10 @@ bool is_reference(const std::string& text) {
     if (second == std::string::npos || text.size() != second + 9)
         return false;
     const auto all_of = [&](std::size_t from, std::size_t to, std::string_view these) {
-        return from < to && std::all_of(text.begin() + static_cast<std::ptrdiff_t>(from),
-                                        text.begin() + static_cast<std::ptrdiff_t>(to), [&](char c) {
-                                            return these.find(c) != std::string_view::npos;
-                                        });
+        return from < to &&
+               std::all_of(text.begin() + static_cast<std::ptrdiff_t>(from),
+                           text.begin() + static_cast<std::ptrdiff_t>(to),
+                           [&](char c) { return these.find(c) != std::string_view::npos; });
     };
     const std::size_t begin = text.front() == '-' ? 1 : 0;
     return all_of(begin, first, "0123456789") && all_of(first + 1, second, "0123456789") &&

@@ -39,7 +39,7 @@ struct KeptEvent {
 };
 
 struct KeptJob {
-    Job head;  // without events
+    Job head;                       // without events
     std::vector<KeptEvent> events;  // ascending
     bool operator==(const KeptJob&) const = default;
 };

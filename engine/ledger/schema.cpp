@@ -107,8 +107,9 @@ BEGIN SELECT RAISE(ABORT, 'events are never changed'); END;
 }
 
 // Entries have a stamp in place of a number, so that the ledgers of several trucks can be made one
-// (ledger/kept.hpp). Their key is all that they say: the same entry cannot stand there twice, and no
-// two of them are taken for one. A tally tells entries that are gone, and open jobs from closed ones.
+// (ledger/kept.hpp). Their key is all that they say: the same entry cannot stand there twice, and
+// no two of them are taken for one. A tally tells entries that are gone, and open jobs from closed
+// ones.
 constexpr std::string_view tables_of_version_3 = R"sql(
 CREATE TABLE jobs (
     key          INTEGER PRIMARY KEY,
@@ -203,8 +204,9 @@ ALTER TABLE events RENAME TO events_of_version_2;
         Rows rows(database);
         SQLite::Statement jobs(database, "SELECT id, area, installation, knowledge, opened, "
                                          "checksum FROM jobs_of_version_2 ORDER BY rowid");
-        SQLite::Statement events(database, "SELECT number, at, kind, what, value, minutes, checksum "
-                                           "FROM events_of_version_2 WHERE job = ? ORDER BY number");
+        SQLite::Statement events(database,
+                                 "SELECT number, at, kind, what, value, minutes, checksum "
+                                 "FROM events_of_version_2 WHERE job = ? ORDER BY number");
         while (jobs.executeStep()) {
             Job job{jobs.getColumn(0).getString(), jobs.getColumn(1).getString(),
                     jobs.getColumn(2).getString(), jobs.getColumn(3).getString(),
@@ -229,8 +231,9 @@ struct Definition {
 /// Tables, triggers and indexes as SQLite keeps them, by kind and name.
 std::map<std::string, Definition> definitions(SQLite::Database& database) {
     std::map<std::string, Definition> all;
-    SQLite::Statement row(database, "SELECT type || ' ' || name, tbl_name, sql FROM sqlite_schema "
-                                    "WHERE type IN ('table', 'trigger', 'index') AND sql IS NOT NULL");
+    SQLite::Statement row(database,
+                          "SELECT type || ' ' || name, tbl_name, sql FROM sqlite_schema "
+                          "WHERE type IN ('table', 'trigger', 'index') AND sql IS NOT NULL");
     while (row.executeStep())
         all[row.getColumn(0).getString()] = {row.getColumn(1).getString(),
                                              row.getColumn(2).getString()};

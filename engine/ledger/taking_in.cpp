@@ -44,8 +44,9 @@ public:
             return {};
         }
         if (old.head != job.head)
-            return "job " + job.head.id + " is there already with another area, installation, "
-                                          "knowledge or time of opening";
+            return "job " + job.head.id +
+                   " is there already with another area, installation, "
+                   "knowledge or time of opening";
         if (!grows_)
             return "job " + job.head.id +
                    " is there already and says otherwise; see: knockwell jobs correct";
@@ -227,7 +228,7 @@ void Ledger::backup(const std::filesystem::path& copy, const Progress& progress)
         throw LedgerError(sentence(copy, deed, "there is a file of that name already"));
     Unfinished unfinished(copy);
     make_private(unfinished.part());
-    inside_->tried(deed, [&] { 
+    inside_->tried(deed, [&] {
         copy_pages(inside_->database, unfinished.part(), inside_->patience, progress);
     });
     Ledger(unfinished.part()).verify();

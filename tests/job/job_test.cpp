@@ -81,8 +81,9 @@ TEST(Job, TheLastInsteadCountsAndAnUndoOfItRestores) {
     events.push_back({EventKind::undo, "1", ""});
     EXPECT_TRUE(standing(job_with(events)).empty());
     // One that names a later entry, or itself, corrects nothing.
-    EXPECT_EQ(standing(job_with({{EventKind::instead, "2", "x"}, {EventKind::note, "", "a"}}))[0].value,
-              "a");
+    EXPECT_EQ(
+        standing(job_with({{EventKind::instead, "2", "x"}, {EventKind::note, "", "a"}}))[0].value,
+        "a");
 }
 
 }  // namespace

@@ -1,7 +1,6 @@
 // A job in short.
-#include "job/summary.hpp"
-
 #include "job/story.hpp"
+#include "job/summary.hpp"
 
 #include <gtest/gtest.h>
 
@@ -63,9 +62,9 @@ TEST(Summary, HasWhatHoldsOfTheJobNow) {
 }
 
 TEST(Summary, ACallBackCanBeTakenBackAndAnOpenJobHasNoOutcome) {
-    const Summary summary =
-        summary_of(job_with({{EventKind::about, "call-back-of", "a0b1c2d3-e4f5-4678-8a9b-ba9876543210"},
-                             {EventKind::about, "call-back-of", ""}}));
+    const Summary summary = summary_of(
+        job_with({{EventKind::about, "call-back-of", "a0b1c2d3-e4f5-4678-8a9b-ba9876543210"},
+                  {EventKind::about, "call-back-of", ""}}));
     EXPECT_EQ(summary.call_back_of, std::nullopt);
     EXPECT_EQ(summary.closed, std::nullopt);
     EXPECT_EQ(summary.outcome, "");

@@ -178,12 +178,11 @@ TEST(Ledger, RowsAreOnlyAdded) {
     const Job job = job_numbered(1, complaint);
     Ledger(file).begin(job);
     SQLite::Database hand = from_outside(file);
-    for (const char* deed :
-         {"UPDATE events SET value = 'no'", "DELETE FROM events",
-          "UPDATE jobs SET area = 'quarry-lane'", "DELETE FROM jobs",
-          "INSERT OR REPLACE INTO jobs SELECT * FROM jobs",
-          "INSERT OR REPLACE INTO events SELECT * FROM events",
-          "INSERT INTO events SELECT * FROM events", "DELETE FROM tallies"}) {
+    for (const char* deed : {"UPDATE events SET value = 'no'", "DELETE FROM events",
+                             "UPDATE jobs SET area = 'quarry-lane'", "DELETE FROM jobs",
+                             "INSERT OR REPLACE INTO jobs SELECT * FROM jobs",
+                             "INSERT OR REPLACE INTO events SELECT * FROM events",
+                             "INSERT INTO events SELECT * FROM events", "DELETE FROM tallies"}) {
         EXPECT_THROW(hand.exec(deed), SQLite::Exception) << deed;
     }
     const Ledger ledger(file);
