@@ -152,8 +152,8 @@ std::string lately_there(const Ledger& ledger, const Job& opened) {
         const std::int64_t ago = opened.opened - line.opened;
         if (line.id == opened.id || line.area != opened.area || ago < 0 || ago > lately)
             continue;
-        const std::string days =
-            ago < 2 * 86400 ? "lately" : std::to_string(ago / 86400) + " days ago";
+        constexpr std::int64_t day = 86400;
+        const std::string days = ago < 2 * day ? "lately" : std::to_string(ago / day) + " days ago";
         return " Job " + short_id(line.id) + " was opened there " + days +
                "; if its trouble is back: knockwell jobs correct " + short_id(opened.id) +
                " --call-back-of " + short_id(line.id);

@@ -256,7 +256,7 @@ std::variant<std::size_t, NoJobLine> from_exchange_head(std::string_view line) {
         return head.is_object() && head.contains(name) ? head[name] : Line();
     };
     if (field("format") != format_name)
-        return NoJobLine{"the first line is not {\"format\":\"knockwell-jobs\",...}"};
+        return NoJobLine{R"(the first line is not {"format":"knockwell-jobs",...})"};
     if (field("version") != format_version)
         return NoJobLine{"it is of another version than " + std::to_string(format_version)};
     const Line jobs = field("jobs");
@@ -280,7 +280,7 @@ std::string to_line(const KeptJob& job) {
 }
 
 std::string against_kept(const KeptJob& job) {
-    if (const std::string why = against_head(job.head); !why.empty())
+    if (std::string why = against_head(job.head); !why.empty())
         return why;
     for (std::size_t i = 0; i < job.events.size(); ++i) {
         const std::string name = "entry " + std::to_string(i + 1) + ": ";

@@ -106,8 +106,8 @@ private:
         const std::string text = entry.value.text;
         if (entry.key == "separator") {
             if (text != "," && text != ";" && text != "\t")
-                problem("unknown-word", entry.value.span,
-                        "cells are parted by \",\", \";\" or \"\\t\"", "");
+                problem("unknown-word", entry.value.span, R"(cells are parted by ",", ";" or "\t")",
+                        "");
             else
                 map_.separator = text.front();
         }

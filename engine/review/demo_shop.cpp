@@ -129,7 +129,8 @@ private:
                                        std::int64_t at) const;
     [[nodiscard]] std::set<std::string> raised_by(const Hidden& one) const;
     [[nodiscard]] Job call(const DemoHouse& house, std::int64_t at);
-    void say(Job& job, EventKind kind, std::string what, std::string value, double minutes = 0);
+    void say(Job& job, EventKind kind, std::string what, std::string value,
+             double minutes = 0) const;
     void settings(Job& job, const DemoHouse& house);
     void work_on(Job& job, std::size_t cause);
     [[nodiscard]] std::string value_of(const Shows& shows);
@@ -273,7 +274,8 @@ double Shop::planted_times(const DemoHouse& house, std::size_t cause, std::int64
     return times;
 }
 
-void Shop::say(Job& job, EventKind kind, std::string what, std::string value, double minutes) {
+void Shop::say(Job& job, EventKind kind, std::string what, std::string value,
+               double minutes) const {
     Event event;
     event.number = static_cast<std::uint32_t>(job.events.size() + 1);
     event.at = now_;

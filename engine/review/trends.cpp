@@ -153,7 +153,7 @@ TimeReview review_time(const ShopBook& book) {
     review.last = last->opened;
     review.jobs = book.visits().size();
     const int first_month = month_of(review.first);
-    const auto months = static_cast<std::size_t>(month_of(review.last) - first_month + 1);
+    const auto months = static_cast<std::size_t>(month_of(review.last) - first_month) + 1;
     // Whole years, counted back from the last job; what is before them belongs to the first.
     const auto years = std::max<std::size_t>(
         1, static_cast<std::size_t>((review.last - review.first) / year_seconds));

@@ -49,8 +49,8 @@ TEST(QuickTree, LeavesTheRestToTheLibrary) {
              "a.b = 1"sv,
              "[[a]]"sv,
              "a = 'b'"sv,
-             "a = \"\"\"b\"\"\""sv,
-             "a = \"\\n\""sv,
+             R"(a = """b""")"sv,
+             R"(a = "\n")"sv,
              "a = +1"sv,
              "a = 0x1F"sv,
              "a = 1_000"sv,
@@ -74,7 +74,7 @@ TEST(QuickTree, LeavesTheRestToTheLibrary) {
              "a = { b = 1\n}"sv,
              "a = [1 2]"sv,
              "a = [,]"sv,
-             "a = \"b"sv,
+             R"(a = "b)"sv,
              "a = \"b\nc\""sv,
              "a = \"\x01\""sv,
              "a = \"\x7F\""sv,
@@ -120,7 +120,7 @@ TEST(QuickTree, IsTheTreeOfTheLibraryForAnyPieces) {
         "\n[a]\n", "\n[a.b]\n", "[b]",    "[",       "]",     "{",          "}",     "=",
         ",",       ".",         " ",      "\t",      "\r\n",  "\r",         "# é\n", "#",
         "1",       "-2.5",      "0",      "-0",      "007",   "1e5",        "+1",    "0x1f",
-        "1_0",     "true",      "false",  "\"f\"",   "\"é",   "1979-05-27", "'l'",   "\"\"\"",
+        "1_0",     "true",      "false",  "\"f\"",   "\"é",   "1979-05-27", "'l'",   R"(""")",
         "\\",      "é",         "[1, 2]", "{a = 1}", "[[a]]", "inf",        "\x01",  "\xFF"};
     const std::uint64_t all = cases(200'000);
     std::uint64_t quick = 0;

@@ -8,7 +8,8 @@ Fleet::Fleet(std::uint64_t seed, std::size_t trucks) : engine_(seed) {
     for (std::size_t truck = 0; truck < trucks; ++truck) {
         ledgers_.push_back(std::make_unique<Ledger>(file(truck)));
         // From right to two days out, either way; once in a while years.
-        const std::int64_t skew = static_cast<std::int64_t>(below(4 * 86400)) - 2 * 86400;
+        constexpr std::int64_t day = 86400;
+        const std::int64_t skew = static_cast<std::int64_t>(below(4 * std::size_t{day})) - 2 * day;
         wrong_by_.push_back(below(3) == 0 ? 0 : below(8) == 0 ? 1000 * skew : skew);
     }
 }
