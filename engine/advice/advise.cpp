@@ -71,7 +71,7 @@ std::vector<std::string> needs_of(const Knowledge& knowledge, const Candidate& s
     std::vector<std::string> needs;
     const Needs& it = step.needs;
     if (it.skill != Skill::owner)
-        needs.push_back(std::string(to_text(it.skill)) + " person");
+        needs.push_back(in_words(it.skill));
     std::vector<std::string> licences;
     for (const Licence licence : it.licence)
         licences.emplace_back(to_text(licence));

@@ -17,10 +17,8 @@ const Access* hardest_access(const Knowledge& knowledge, const Candidate& step) 
     return hardest;
 }
 
-std::string person(Skill skill) { return std::string(to_text(skill)); }
-
 std::string whose_hands(const Situation& situation) {
-    return situation.on_site ? "here is the " + person(situation.who)
+    return situation.on_site ? "here is the " + std::string(to_text(situation.who))
                              : "on the phone there are only the owner's hands";
 }
 
@@ -28,7 +26,7 @@ std::string whose_hands(const Situation& situation) {
 Verdict skill(const Standing& standing, const Candidate& step) {
     if (step.needs.skill <= hands(*standing.situation))
         return {};
-    return "needs a " + person(step.needs.skill) + " person; " + whose_hands(*standing.situation);
+    return "needs a " + in_words(step.needs.skill) + "; " + whose_hands(*standing.situation);
 }
 
 // A crawl space, a pit or a panel asks for its skill even where the look itself would be easy.
@@ -36,8 +34,8 @@ Verdict way(const Standing& standing, const Candidate& step) {
     const Access* access = hardest_access(*standing.knowledge, step);
     if (access == nullptr || access->skill <= hands(*standing.situation))
         return {};
-    return "the way there (" + access->head.title + ") needs a " + person(access->skill) +
-           " person; " + whose_hands(*standing.situation);
+    return "the way there (" + access->head.title + ") needs a " + in_words(access->skill) + "; " +
+           whose_hands(*standing.situation);
 }
 
 // An owner has no meter, no lock and no training: no hazard is small enough.
@@ -198,6 +196,11 @@ Verdict forbids(const Standing& standing, const Candidate& step) {
         if (Verdict why = rule.forbids(standing, step))
             return why;
     return {};
+}
+
+std::string in_words(Skill skill) {
+    const std::string text(to_text(skill));
+    return skill == Skill::qualified ? text + " person" : text;
 }
 
 bool holds_back(const Stop& stop, std::span<const Hazard> hazards) {

@@ -42,6 +42,9 @@ struct HardRule {
 /// The first rule's word against the step.
 [[nodiscard]] Verdict forbids(const Standing& standing, const Candidate& step);
 
+/// "helper", "qualified person".
+[[nodiscard]] std::string in_words(Skill skill);
+
 /// Whether a stop that stands holds back what meets these hazards.
 [[nodiscard]] bool holds_back(const Stop& stop, std::span<const Hazard> hazards);
 
