@@ -7,7 +7,7 @@
 namespace knockwell {
 namespace {
 
-const std::string shipped_text = R"(
+const std::string sourced_toml = R"(
 [cause.failed-bladder]
 title   = "Failed bladder"
 present = "20 in 1000"
@@ -45,7 +45,7 @@ std::size_t with(const Provenance& found, Basis basis) {
 }
 
 TEST(Provenance, EachStrengthHasTheBasisOfItsDefinition) {
-    const Knowledge knowledge = knowledge_of(shipped_text);
+    const Knowledge knowledge = knowledge_of(sourced_toml);
     const Provenance found = provenance_of(knowledge);
     EXPECT_EQ(with(found, Basis::practice), 3U);   // present, surging, gauge low
     EXPECT_EQ(with(found, Basis::published), 1U);  // 3 in 40
@@ -58,7 +58,7 @@ TEST(Provenance, EachStrengthHasTheBasisOfItsDefinition) {
 }
 
 TEST(Provenance, TheManifestSpeaksForThoseThatSayNone) {
-    Knowledge knowledge = knowledge_of(shipped_text);
+    Knowledge knowledge = knowledge_of(sourced_toml);
     knowledge.manifest.basis = Basis::judgement;
     const Provenance found = provenance_of(knowledge);
     EXPECT_EQ(with(found, Basis::judgement), 2U);
