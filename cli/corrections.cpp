@@ -111,13 +111,7 @@ private:
 
     void add(EventKind kind, const std::string& what, const std::string& value, double minutes,
              const std::string& where) {
-        Event event;
-        event.number = static_cast<std::uint32_t>(job_.events.size() + 1);
-        event.at = desk_->now;
-        event.kind = kind;
-        event.what = what;
-        event.value = value;
-        event.minutes = minutes;
+        Event event = next_event(job_, desk_->now, kind, what, value, minutes);
         const std::string why = refusal_of_correction(*knowledge_, job_, event);
         if (!why.empty()) {
             // `why` quotes what was typed, escaped already.
@@ -142,16 +136,12 @@ Status correct_job(const Desk& desk, const std::string& id, Deed deed) {
     if (!shelf)
         return status_usage;
     auto ledger = open_ledger(desk, false);
-    if (const auto* none = std::get_if<NoJob>(&ledger)) {
-        desk.complain(none->text);
-        return none->status;
-    }
+    if (const auto* none = std::get_if<NoJob>(&ledger))
+        return complain(desk, *none);
     auto& file = std::get<Ledger>(ledger);
     const auto meant = job_meant(file, id);
-    if (const auto* none = std::get_if<NoJob>(&meant)) {
-        desk.complain(none->text);
-        return none->status;
-    }
+    if (const auto* none = std::get_if<NoJob>(&meant))
+        return complain(desk, *none);
     const Job& job = std::get<Job>(meant);
     Corrector corrector(desk, shelf->knowledge, file, job);
     deed(corrector);

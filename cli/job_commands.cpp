@@ -35,6 +35,11 @@ std::string ambiguous_words(const Ledger& ledger, const std::string& id, const A
 
 }  // namespace
 
+Status complain(const Desk& desk, const NoJob& why) {
+    desk.complain(why.text);
+    return why.status;
+}
+
 std::variant<Ledger, NoJob> open_ledger(const Desk& desk, bool make) {
     const auto file = ledger_file(*desk.here, desk.common.ledger);
     if (!file)

@@ -20,6 +20,9 @@ struct NoJob {
     Status status = status_problems;
 };
 
+/// Says it, and is the exit status.
+Status complain(const Desk& desk, const NoJob& why);
+
 /// The ledger; it is made only where `make` says so.
 [[nodiscard]] std::variant<Ledger, NoJob> open_ledger(const Desk& desk, bool make);
 

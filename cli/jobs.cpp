@@ -21,11 +21,6 @@ Status complain(const Desk& desk, const Refused& why) {
     return status_usage;
 }
 
-Status complain(const Desk& desk, const NoJob& why) {
-    desk.complain(why.text);
-    return why.status;
-}
-
 /// Tests that show that the repair holds.
 std::vector<TestId> recheck_after(const Knowledge& knowledge, const std::string& repair) {
     const RepairId id = repair_named(knowledge, repair);
@@ -145,14 +140,14 @@ Event call_back_of(const Job& earlier, std::int64_t at) {
 /// A word on the last job at the same house, where it is not long ago and this one is not said to
 /// be its call-back.
 std::string lately_there(const Ledger& ledger, const Job& opened) {
-    constexpr std::int64_t lately = 90 * std::int64_t{86400};
+    constexpr std::int64_t day = 86400;
+    constexpr std::int64_t lately = 90 * day;
     if (summary_of(opened).call_back_of)
         return {};
     for (const JobLine& line : ledger.at_installation(opened.installation, 5)) {
         const std::int64_t ago = opened.opened - line.opened;
         if (line.id == opened.id || line.area != opened.area || ago < 0 || ago > lately)
             continue;
-        constexpr std::int64_t day = 86400;
         const std::string days = ago < 2 * day ? "lately" : std::to_string(ago / day) + " days ago";
         return " Job " + short_id(line.id) + " was opened there " + days +
                "; if its trouble is back: knockwell jobs correct " + short_id(opened.id) +

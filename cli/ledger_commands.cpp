@@ -20,11 +20,6 @@
 namespace knockwell {
 namespace {
 
-Status told(const Desk& desk, const NoJob& why) {
-    desk.complain(why.text);
-    return why.status;
-}
-
 [[noreturn]] void fail(const std::string& file, const std::string& deed, const std::string& why) {
     throw std::runtime_error(file + ": cannot " + deed + ": " + why);
 }
@@ -137,6 +132,17 @@ struct Imported {
     std::vector<RefusedRow> refused;
 };
 
+/// All of it, unless a line is refused or the file ends early.
+void take_in(Ledger& ledger, Intake& intake, Lines& lines, const std::string& file,
+             Imported& result) {
+    intake.keep = [&] {
+        if (lines.in().bad())
+            fail(file, "import", "it cannot be read to the end");
+        return result.refused.empty();
+    };
+    result.taken = ledger.take_in(intake);
+}
+
 Imported import_lines(Ledger& ledger, const std::string& file, const Progress& progress) {
     Imported result;
     Lines lines(file, progress);
@@ -168,12 +174,7 @@ Imported import_lines(Ledger& ledger, const std::string& file, const Progress& p
     intake.refuse = [&](const std::string& why) {
         result.refused.push_back({lines.number(), why});
     };
-    intake.keep = [&] {
-        if (lines.in().bad())
-            fail(file, "import", "it cannot be read to the end");
-        return result.refused.empty();
-    };
-    result.taken = ledger.take_in(intake);
+    take_in(ledger, intake, lines, file, result);
     return result;
 }
 
@@ -198,12 +199,7 @@ Imported import_sheet(Ledger& ledger, const std::string& file, const SheetMap& m
         return std::nullopt;
     };
     intake.refuse = [&](const std::string& why) { result.refused.push_back({reader.line(), why}); };
-    intake.keep = [&] {
-        if (lines.in().bad())
-            fail(file, "import", "it cannot be read to the end");
-        return result.refused.empty();
-    };
-    result.taken = ledger.take_in(intake);
+    take_in(ledger, intake, lines, file, result);
     return result;
 }
 
@@ -212,7 +208,7 @@ Imported import_sheet(Ledger& ledger, const std::string& file, const SheetMap& m
 Status carry_out(const LedgerVerifyCommand& /*verify*/, const Desk& desk) {
     const auto ledger = open_ledger(desk, false);
     if (const auto* none = std::get_if<NoJob>(&ledger))
-        return told(desk, *none);
+        return complain(desk, *none);
     const auto& file = std::get<Ledger>(ledger);
     try {
         ProgressBar bar(desk, "verifying");
@@ -228,7 +224,7 @@ Status carry_out(const LedgerVerifyCommand& /*verify*/, const Desk& desk) {
 Status carry_out(const LedgerBackupCommand& backup, const Desk& desk) {
     const auto ledger = open_ledger(desk, false);
     if (const auto* none = std::get_if<NoJob>(&ledger))
-        return told(desk, *none);
+        return complain(desk, *none);
     {
         ProgressBar bar(desk, "backing up");
         std::get<Ledger>(ledger).backup(backup.file, bar.progress());
@@ -240,7 +236,7 @@ Status carry_out(const LedgerBackupCommand& backup, const Desk& desk) {
 Status carry_out(const LedgerExportCommand& wanted, const Desk& desk) {
     const auto ledger = open_ledger(desk, false);
     if (const auto* none = std::get_if<NoJob>(&ledger))
-        return told(desk, *none);
+        return complain(desk, *none);
     const auto& from = std::get<Ledger>(ledger);
     if (wanted.file.empty()) {
         write_all(from, wanted.csv, *desk.here->out, {});
@@ -275,7 +271,7 @@ Status carry_out(const LedgerImportCommand& import, const Desk& desk) {
     (void)opened(import.file, "import");  // before a ledger is made for nothing
     auto ledger = open_ledger(desk, true);
     if (const auto* none = std::get_if<NoJob>(&ledger))
-        return told(desk, *none);
+        return complain(desk, *none);
     auto& into = std::get<Ledger>(ledger);
     Imported result;
     {
@@ -294,7 +290,7 @@ Status carry_out(const LedgerImportCommand& import, const Desk& desk) {
 Status carry_out(const LedgerMergeCommand& merge, const Desk& desk) {
     auto ledger = open_ledger(desk, true);
     if (const auto* none = std::get_if<NoJob>(&ledger))
-        return told(desk, *none);
+        return complain(desk, *none);
     TakenIn all;
     for (const std::string& file : merge.files) {
         ProgressBar bar(desk, "merging");

@@ -23,10 +23,8 @@ std::variant<Evening, Status> evening(const Desk& desk) {
     if (!shelf)
         return status_usage;
     const auto ledger = open_ledger(desk, false);
-    if (const auto* none = std::get_if<NoJob>(&ledger)) {
-        desk.complain(none->text);
-        return none->status;
-    }
+    if (const auto* none = std::get_if<NoJob>(&ledger))
+        return complain(desk, *none);
     Evening all{*std::move(shelf), {}};
     const auto& file = std::get<Ledger>(ledger);
     ProgressBar bar(desk, "reading");

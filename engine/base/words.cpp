@@ -64,6 +64,13 @@ std::string escape_controls(std::string_view text, bool keep_newlines) {
     return out;
 }
 
+std::string_view trimmed(std::string_view text, std::string_view blanks) {
+    const std::size_t first = text.find_first_not_of(blanks);
+    if (first == std::string_view::npos)
+        return {};
+    return text.substr(first, text.find_last_not_of(blanks) - first + 1);
+}
+
 std::string percent(double probability) {
     constexpr double hair = 1e-9;  // 100 * 0.999 is not quite 99.9
     const double points = 100 * std::clamp(probability, 0.0, 1.0);

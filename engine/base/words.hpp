@@ -25,6 +25,9 @@ namespace knockwell {
 /// zeros.
 [[nodiscard]] std::string number(double value);
 
+/// Without blanks (any of these) at either end.
+[[nodiscard]] std::string_view trimmed(std::string_view text, std::string_view blanks = " \t");
+
 /// Lines of at most `width` columns, each begun by `indent` blanks (the first by `first_indent`);
 /// breaks at blanks and newlines only, so that a longer word stands out. No newline at the end.
 [[nodiscard]] std::string wrap(std::string_view text, std::size_t width, std::size_t indent,

@@ -3,6 +3,7 @@
 #include "base/nearest.hpp"
 #include "base/quantity.hpp"
 #include "base/words.hpp"
+#include "beliefs/likelihood.hpp"
 #include "beliefs/worked.hpp"
 
 #include <algorithm>
@@ -11,14 +12,6 @@
 
 namespace knockwell {
 namespace {
-
-std::string_view trimmed(std::string_view text) {
-    while (!text.empty() && (text.front() == ' ' || text.front() == '\t'))
-        text.remove_prefix(1);
-    while (!text.empty() && (text.back() == ' ' || text.back() == '\t'))
-        text.remove_suffix(1);
-    return text;
-}
 
 std::string in_small_letters(std::string_view text) {
     std::string small(text);
@@ -117,14 +110,6 @@ std::variant<std::size_t, std::string> state_of(const Setting& setting, std::str
         return "it begins at " + knockwell::number(setting.starts.front()) +
                (setting.unit.empty() ? "" : " " + setting.unit);
     return static_cast<std::size_t>(above - setting.starts.begin()) - 1;
-}
-
-/// The setting whose choices give a quantity of this name.
-const Setting* giver_of(const Knowledge& knowledge, std::string_view quantity) {
-    for (const Setting& setting : knowledge.settings)
-        if (!setting.gives.empty() && setting.gives.front().contains(std::string(quantity)))
-            return &setting;
-    return nullptr;
 }
 
 /// Why a quantity cannot be that number: outside of what the knowledge says, and where it says
@@ -279,12 +264,13 @@ read_setting(const Knowledge& knowledge, std::string_view what, std::string_view
     const std::string_view said = trimmed(value);
     const SettingId exact = setting_named(knowledge, name);
     const bool is_setting = exact.valid() && !knowledge[exact].table;
-    if (const Setting* giver = giver_of(knowledge, name); giver != nullptr && !is_setting) {
-        const auto number = number_in(said, giver->unit);
+    if (const auto from = giver_of(knowledge, std::string(name)); from && !is_setting) {
+        const Setting& giver = knowledge[*from];
+        const auto number = number_in(said, giver.unit);
         if (const auto* why = std::get_if<std::string>(&number))
             return wrong(name, *why);
         const double typed = std::get<double>(number);
-        if (const std::string why = against_range(*giver, std::string(name), typed); !why.empty())
+        if (const std::string why = against_range(giver, std::string(name), typed); !why.empty())
             return wrong(name, why);
         return KnownQuantity{std::string(name), typed};
     }

@@ -35,6 +35,7 @@ template <class P>
 Bringer source_of(const BuiltOf<P>& built, std::uint32_t cause, const SignNode& sign,
                   const Stages& stages) {
     Bringer source;
+    // Nearly every cause, before a repair: with nothing to look up.
     if (stages.size() == 1 && built.known[cause] == -1 &&
         (!sign.through_acts || built.acts[cause] == no_var)) {
         source.vars.push_back(built.at(cause, stages.front()));

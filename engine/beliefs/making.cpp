@@ -333,6 +333,13 @@ void Making<P>::unmake_lone(const Fold& fold, P* share) {
     }
 }
 
+/// Rows of a fold's links out, joined.
+template <class P>
+const P* Making<P>::fired_of(const Fold& fold, const Mixed& mixed) const {
+    return is_plain(fold) ? numbers(folding_.ingredients[fold.out.first].from)
+                          : mixed_.data() + mixed.fired;
+}
+
 template <class P>
 void Making<P>::make_fold(std::size_t which, Exponent<P>& exponent) {
     const Fold& fold = folding_.folds[which];
@@ -345,8 +352,7 @@ void Making<P>::make_fold(std::size_t which, Exponent<P>& exponent) {
     mix(fold, mixed, exponent);
     const P* chances = mixed_.data() + mixed.chances;
     const P* weights = mixed_.data() + mixed.weights;
-    const P* fired = is_plain(fold) ? numbers(folding_.ingredients[fold.out.first].from)
-                                    : mixed_.data() + mixed.fired;
+    const P* fired = fired_of(fold, mixed);
     P* table = numbers_.data() + fold.made;
     const std::size_t size = std::size_t{fold.combinations} * fold.values;
     std::fill_n(table, size, P(0));
@@ -371,8 +377,7 @@ void Making<P>::unmake_fold(std::size_t which, P* share) {
     const Mixed& mixed = mixed_at_[which];
     const P* chances = mixed_.data() + mixed.chances;
     const P* weights = mixed_.data() + mixed.weights;
-    const P* fired = is_plain(fold) ? numbers(folding_.ingredients[fold.out.first].from)
-                                    : mixed_.data() + mixed.fired;
+    const P* fired = fired_of(fold, mixed);
     const std::size_t n = std::size_t{fold.combinations} * own;
     of_out_.resize(n * fold.values);
     of_weights_.resize(n);

@@ -58,6 +58,7 @@ private:
     [[nodiscard]] std::size_t row(const Ingredient& it, std::size_t entry) const {
         return it.row == nowhere ? entry : folding_.rows[it.row + entry];
     }
+    [[nodiscard]] const P* fired_of(const Fold& fold, const Mixed& mixed) const;
     [[nodiscard]] bool is_lone(const Fold& fold) const;
     [[nodiscard]] bool is_plain(const Fold& fold) const;
     void lay_out();

@@ -1,12 +1,12 @@
 #include "beliefs/order.hpp"
 
-#include <boost/pending/disjoint_sets.hpp>
 #include <boost/random/linear_congruential.hpp>
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
 #include <span>
+#include <utility>
 
 namespace knockwell {
 namespace {
@@ -96,7 +96,6 @@ private:
         for (Var v = 0; v < n; ++v) {
             if (kept[v] != 0) {
                 found.clear();
-                std::vector<Var>& all = found;
                 find(v, v);
                 for (const std::uint32_t l : links_out[v])
                     for (const Var source : shape.sources(shape.links[l]))
@@ -105,14 +104,14 @@ private:
                     for (const Var other : shape.on(shape.weights[w]))
                         find(other, v);
                 // Whatever is to be complete needs its sources complete.
-                for (std::size_t i = 0; i < all.size(); ++i)
-                    if (i == 0 || needs.size() + all.size() < most_needed)
-                        for (const std::uint32_t l : links_in[all[i]])
+                for (std::size_t i = 0; i < found.size(); ++i)
+                    if (i == 0 || needs.size() + found.size() < most_needed)
+                        for (const std::uint32_t l : links_in[found[i]])
                             for (const Var source : shape.sources(shape.links[l]))
                                 find(source, v);
                 for (const std::uint32_t l : links_out[v])
                     find(shape.links[l].target, v);
-                for (const Var u : all)
+                for (const Var u : found)
                     needs.push(u);
             }
             needs.end_list();
@@ -125,23 +124,13 @@ private:
     }
 
     void find_components(const Shape& shape, const std::vector<std::uint8_t>& kept) {
-        const std::size_t n = shape.variables.size();
-        std::vector<Var> rank(n, 0);
-        std::vector<Var> parent(n);
-        boost::disjoint_sets<Var*, Var*> sets(rank.data(), parent.data());
-        for (Var v = 0; v < n; ++v)
-            sets.make_set(v);
-        for (const SumLink& link : shape.links)
-            for (const Var source : shape.sources(link))
-                sets.union_set(source, link.target);
-        for (const SumWeight& weight : shape.weights)
-            for (const Var v : shape.on(weight))
-                sets.union_set(shape.on(weight).front(), v);
-        std::vector<std::uint32_t> number(n, std::numeric_limits<std::uint32_t>::max());
-        for (Var v = 0; v < n; ++v) {
+        const std::vector<Var> component = components_of(shape);
+        std::vector<std::uint32_t> number(component.size(),
+                                          std::numeric_limits<std::uint32_t>::max());
+        for (Var v = 0; v < component.size(); ++v) {
             if (kept[v] == 0)
                 continue;
-            std::uint32_t& which = number[sets.find_set(v)];
+            std::uint32_t& which = number[component[v]];
             if (which == std::numeric_limits<std::uint32_t>::max()) {
                 which = static_cast<std::uint32_t>(components.size());
                 components.emplace_back();

@@ -1,6 +1,6 @@
 #include "beliefs/outside.hpp"
 
-#include "beliefs/parts.hpp"
+#include "beliefs/sum.hpp"
 
 #include <algorithm>
 

@@ -1,33 +1,8 @@
 #include "beliefs/parts.hpp"
 
-#include <boost/pending/disjoint_sets.hpp>
-
 #include <algorithm>
 
 namespace knockwell {
-
-std::vector<Var> components_of(const Shape& shape) {
-    const std::size_t n = shape.variables.size();
-    std::vector<Var> rank(n, 0);
-    std::vector<Var> parent(n);
-    boost::disjoint_sets<Var*, Var*> sets(rank.data(), parent.data());
-    for (Var v = 0; v < n; ++v)
-        sets.make_set(v);
-    for (const SumLink& link : shape.links)
-        for (const Var source : shape.sources(link))
-            sets.union_set(source, link.target);
-    for (const SumWeight& weight : shape.weights)
-        for (const Var v : shape.on(weight))
-            sets.union_set(shape.on(weight).front(), v);
-    std::vector<Var> least(n, static_cast<Var>(n));
-    std::vector<Var> component(n);
-    for (Var v = 0; v < n; ++v) {
-        Var& first = least[sets.find_set(v)];
-        first = std::min(first, v);
-        component[v] = first;
-    }
-    return component;
-}
 
 double SumParts::width() const {
     double widest_part = 0;

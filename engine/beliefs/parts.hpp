@@ -42,8 +42,9 @@ struct SumParts {
 /// Equal shapes of parts share a plan, which `plans` keeps.
 [[nodiscard]] SumParts parts_of(const Shape& shape, std::size_t numbers, PlanCache& plans,
                                 Runs runs = Runs::few);
-
-/// Which variables hang together through links and weights: [variable] the least of its part.
-[[nodiscard]] std::vector<Var> components_of(const Shape& shape);
+template <class P>
+[[nodiscard]] SumParts parts_of(const SumOf<P>& sum, PlanCache& plans, Runs runs = Runs::few) {
+    return parts_of(sum.shape, sum.numbers.size(), plans, runs);
+}
 
 }  // namespace knockwell

@@ -177,7 +177,8 @@ constexpr double worth_other_folds = 1e5;
 struct Draft {
     Folding folding;
     Order order;
-    /// A multiplication of a fold is dearer than one of the frontier's long runs.
+    /// A multiplication of a fold is dearer than one of the frontier's long runs (measured with
+    /// tests/bench).
     [[nodiscard]] double cost() const {
         constexpr double dearer = 12;
         constexpr double a_fold = 150;

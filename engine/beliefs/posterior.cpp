@@ -77,8 +77,7 @@ Run run(const Model& model, const Evidence& evidence, std::span<const double> st
         const BuildChoice& choice) {
     Run result;
     result.built = build(model, evidence, strengths, choice);
-    const SumParts parts =
-        parts_of(result.built.sum.shape, result.built.sum.numbers.size(), *model.plans);
+    const SumParts parts = parts_of(result.built.sum, *model.plans);
     result.width = std::max(parts.width(), result.built.refused);
     result.too_wide = result.built.too_wide() || result.width > widest;
     if (!result.too_wide)
@@ -88,7 +87,7 @@ Run run(const Model& model, const Evidence& evidence, std::span<const double> st
 
 double log_chance(const Model& model, const Evidence& evidence, const BuildChoice& choice) {
     const Built built = build(model, evidence, point_values(*model.network), choice);
-    const SumParts parts = parts_of(built.sum.shape, built.sum.numbers.size(), *model.plans);
+    const SumParts parts = parts_of(built.sum, *model.plans);
     if (built.too_wide() || parts.width() > widest)
         return std::numeric_limits<double>::quiet_NaN();
     return log_sum_of(built.sum, parts);

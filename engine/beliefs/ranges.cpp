@@ -111,8 +111,7 @@ Ranges ranges(const Model& model, const Evidence& evidence, std::uint32_t draws,
     const std::size_t causes = model.network->causes.size();
     Ranges result{std::vector<Range>(causes), std::vector<std::uint32_t>(causes, 0), 0};
     const Built built = build(model, evidence, point_values(*model.network));
-    const SumParts parts =
-        parts_of(built.sum.shape, built.sum.numbers.size(), *model.plans, Runs::many);
+    const SumParts parts = parts_of(built.sum, *model.plans, Runs::many);
     if (built.too_wide() || parts.width() > widest || causes == 0)
         return result;
     Draws chances(draws);

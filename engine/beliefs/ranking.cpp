@@ -91,7 +91,7 @@ public:
         : model_(model), evidence_(evidence), looks_(looks), causes_(causes),
           strengths_(point_values(*model.network)),
           built_(build(model, evidence, strengths_, {.acts_knobs = true, .also = touched()})),
-          parts_(parts_of(built_.sum.shape, built_.sum.numbers.size(), *model.plans, Runs::many)) {}
+          parts_(parts_of(built_.sum, *model.plans, Runs::many)) {}
 
     /// False where nothing can be said.
     bool ask() {

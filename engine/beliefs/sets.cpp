@@ -43,8 +43,7 @@ public:
         : how_many_(how_many), causes_(model.network->causes.size()),
           built_(build(model, evidence, point_values(*model.network),
                        {.causes = BuildChoice::Causes::all})),
-          parts_of_sum_(
-              parts_of(built_.sum.shape, built_.sum.numbers.size(), *model.plans, Runs::many)) {}
+          parts_of_sum_(parts_of(built_.sum, *model.plans, Runs::many)) {}
 
     CauseSets run() {
         CauseSets result;

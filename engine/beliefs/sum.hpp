@@ -103,6 +103,9 @@ private:
     [[nodiscard]] Slice listed(std::span<const Var> vars);
 };
 
+/// Which variables hang together through links and weights: [variable] the least of its component.
+[[nodiscard]] std::vector<Var> components_of(const Shape& shape);
+
 /// Numbers are doubles, or eight at once (beliefs/pack.hpp).
 template <class P>
 struct SumOf {

@@ -30,13 +30,17 @@ bool Whole<P>::run(const SumOf<P>& sum, bool back) {
     for (Var v = 0; v < shape_.variables.size(); ++v) {
         if (!parts_.where[v].is_alone())
             continue;
-        const SumVariable& it = shape_.variables[v];
-        P mass = 0;
-        for (std::uint32_t a = 0; a < it.values; ++a)
-            mass += numbers_[it.start + a] * numbers_[it.after + a];
-        total_.multiply(mass);
+        total_.multiply(mass_alone(shape_.variables[v]));
     }
     return !is_all(total_.mantissa, 0);
+}
+
+template <class P>
+P Whole<P>::mass_alone(const SumVariable& it) const {
+    P mass = 0;
+    for (std::uint32_t a = 0; a < it.values; ++a)
+        mass += numbers_[it.start + a] * numbers_[it.after + a];
+    return mass;
 }
 
 template <class P>
@@ -45,10 +49,8 @@ P Whole<P>::share(Var var, std::size_t value) const {
     if (!where.is_alone())
         return frontiers_[where.part].share(where.var, value);
     const SumVariable& it = shape_.variables[var];
-    P mass = 0;
-    for (std::uint32_t a = 0; a < it.values; ++a)
-        mass += numbers_[it.start + a] * numbers_[it.after + a];
-    return numbers_[it.start + value] * numbers_[it.after + value] / positive_or_one(mass);
+    return numbers_[it.start + value] * numbers_[it.after + value] /
+           positive_or_one(mass_alone(it));
 }
 
 template class Whole<double>;

@@ -32,6 +32,7 @@ public:
 
 private:
     bool run(const SumOf<P>& sum, bool back);
+    [[nodiscard]] P mass_alone(const SumVariable& it) const;
 
     const Shape& shape_;
     const SumParts& parts_;

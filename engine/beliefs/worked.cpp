@@ -2,6 +2,7 @@
 
 #include "base/quantity.hpp"
 #include "base/words.hpp"
+#include "beliefs/likelihood.hpp"
 #include "trade/calc.hpp"
 
 #include <algorithm>
@@ -13,13 +14,6 @@ namespace {
 
 using Inputs = std::map<std::string, std::string>;
 
-std::string_view without_blanks(std::string_view text) {
-    const auto first = text.find_first_not_of(" \t");
-    if (first == std::string_view::npos)
-        return {};
-    return text.substr(first, text.find_last_not_of(" \t") - first + 1);
-}
-
 std::variant<Inputs, std::string> split_inputs(std::string_view text) {
     Inputs inputs;
     while (true) {
@@ -27,9 +21,9 @@ std::variant<Inputs, std::string> split_inputs(std::string_view text) {
         const std::string_view part = text.substr(0, comma);
         const std::size_t equals = part.find('=');
         if (equals == std::string_view::npos)
-            return "'" + escape_controls(without_blanks(part)) + "' is no input=number";
-        const std::string name(without_blanks(part.substr(0, equals)));
-        if (!inputs.emplace(name, without_blanks(part.substr(equals + 1))).second)
+            return "'" + escape_controls(trimmed(part)) + "' is no input=number";
+        const std::string name(trimmed(part.substr(0, equals)));
+        if (!inputs.emplace(name, trimmed(part.substr(equals + 1))).second)
             return "'" + escape_controls(name) + "' is typed twice";
         if (comma == std::string_view::npos)
             return inputs;
@@ -40,17 +34,14 @@ std::variant<Inputs, std::string> split_inputs(std::string_view text) {
 /// "38 psi", where that quantity is known: set directly, or by the choice of its setting.
 std::optional<std::string> known_quantity(const Knowledge& knowledge, const std::string& quantity,
                                           const Evidence& known) {
-    for (std::size_t i = 0; i < knowledge.settings.size(); ++i) {
-        const Setting& giver = knowledge.settings[i];
-        if (giver.gives.empty() || !giver.gives.front().contains(quantity))
-            continue;
-        const auto direct = known.quantities.find(quantity);
-        if (direct != known.quantities.end())
-            return number(direct->second) + " " + giver.unit;
-        const auto choice = known.settings.find(SettingId(i));
-        if (choice != known.settings.end())
-            return number(giver.gives[choice->second].at(quantity)) + " " + giver.unit;
-    }
+    const std::optional<SettingId> id = giver_of(knowledge, quantity);
+    if (!id)
+        return std::nullopt;
+    const Setting& giver = knowledge[*id];
+    if (const auto direct = known.quantities.find(quantity); direct != known.quantities.end())
+        return number(direct->second) + " " + giver.unit;
+    if (const auto choice = known.settings.find(*id); choice != known.settings.end())
+        return number(giver.gives[choice->second].at(quantity)) + " " + giver.unit;
     return std::nullopt;
 }
 

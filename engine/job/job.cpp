@@ -4,8 +4,19 @@
 #include <cassert>
 #include <charconv>
 #include <map>
+#include <utility>
 
 namespace knockwell {
+
+Event next_event(const Job& job, std::int64_t at, EventKind kind, std::string what,
+                 std::string value, double minutes) {
+    return {static_cast<std::uint32_t>(job.events.size() + 1),
+            at,
+            kind,
+            std::move(what),
+            std::move(value),
+            minutes};
+}
 
 const std::vector<EventKind>& event_kinds() {
     static const std::vector<EventKind> kinds = {

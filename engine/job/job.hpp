@@ -61,6 +61,10 @@ struct Job {
     bool operator==(const Job&) const = default;
 };
 
+/// An event that would be the next of the job.
+[[nodiscard]] Event next_event(const Job& job, std::int64_t at, EventKind kind, std::string what,
+                               std::string value, double minutes = 0);
+
 /// Every kind, in the order above.
 [[nodiscard]] const std::vector<EventKind>& event_kinds();
 

@@ -57,14 +57,19 @@ CREATE TABLE events (
     database.exec(std::string(guards_of_version_1));
 }
 
+/// A job of version 1 or 2 without its events: id, area, installation, knowledge, opened.
+Job old_head(SQLite::Statement& row) {
+    return {row.getColumn(0).getString(), row.getColumn(1).getString(),
+            row.getColumn(2).getString(), row.getColumn(3).getString(),
+            row.getColumn(4).getInt64(),  {}};
+}
+
 /// Rows of version 1 with the number that later ones are born with.
 void seal_rows(SQLite::Database& database) {
     SQLite::Statement jobs(database, "SELECT id, area, installation, knowledge, opened FROM jobs");
     SQLite::Statement seal_job(database, "UPDATE jobs SET checksum = ? WHERE id = ?");
     while (jobs.executeStep()) {
-        const Job job{jobs.getColumn(0).getString(), jobs.getColumn(1).getString(),
-                      jobs.getColumn(2).getString(), jobs.getColumn(3).getString(),
-                      jobs.getColumn(4).getInt64(),  {}};
+        const Job job = old_head(jobs);
         seal_job.bind(1, checksum(job));
         seal_job.bind(2, job.id);
         seal_job.exec();
@@ -208,9 +213,7 @@ ALTER TABLE events RENAME TO events_of_version_2;
                                  "SELECT number, at, kind, what, value, minutes, checksum "
                                  "FROM events_of_version_2 WHERE job = ? ORDER BY number");
         while (jobs.executeStep()) {
-            Job job{jobs.getColumn(0).getString(), jobs.getColumn(1).getString(),
-                    jobs.getColumn(2).getString(), jobs.getColumn(3).getString(),
-                    jobs.getColumn(4).getInt64(),  {}};
+            Job job = old_head(jobs);
             if (jobs.getColumn(5).getInt64() != checksum(job))
                 throw BadRow("job " + job.id + ": its checksum is wrong");
             job.events = events_of_version_2(events, job.id);

@@ -219,17 +219,12 @@ private:
 
 // ---- rows
 
+constexpr std::string_view any_blank = " \t\r\n";  // a quoted cell may go over lines
+
 /// Why a row is refused.
 struct Wrong {
     std::string says;
 };
-
-std::string trimmed(const std::string& cell) {
-    const std::size_t begin = cell.find_first_not_of(" \t\r\n");
-    if (begin == std::string::npos)
-        return {};
-    return cell.substr(begin, cell.find_last_not_of(" \t\r\n") - begin + 1);
-}
 
 /// "3/7/2024" in the order of the mapping, at noon; or a date and time of ISO 8601.
 std::optional<std::int64_t> date_of(const std::string& cell, SheetDates order) {
@@ -309,7 +304,7 @@ private:
             const SheetColumn& column = *(*columns_)[i];
             if (column.field != field)
                 continue;
-            std::string cell = trimmed(row_->cells[i]);
+            std::string cell(trimmed(row_->cells[i], any_blank));
             if (const auto means = column.values.find(cell); means != column.values.end())
                 cell = means->second;
             if (!cell.empty())
@@ -363,13 +358,7 @@ private:
     }
 
     void add(EventKind kind, const std::string& what, const std::string& value, double minutes) {
-        Event event;
-        event.number = static_cast<std::uint32_t>(job_.events.size() + 1);
-        event.at = job_.opened;
-        event.kind = kind;
-        event.what = what;
-        event.value = value;
-        event.minutes = minutes;
+        Event event = next_event(job_, job_.opened, kind, what, value, minutes);
         if (what.size() > longest_what || value.size() > longest_value)
             throw Wrong{std::string(to_text(kind)) + ": it is longer than an event can hold"};
         if (const std::string why = apply(*knowledge_, event, course_); !why.empty())
@@ -406,7 +395,7 @@ SheetReader::SheetReader(std::istream& in, const SheetMap& map, const Knowledge&
     }
     std::vector<std::string> unknown;
     for (const std::string& cell : head->cells) {
-        const std::string name = trimmed(cell);
+        const std::string name(trimmed(cell, any_blank));
         const auto column = std::find_if(map.columns.begin(), map.columns.end(),
                                          [&](const SheetColumn& one) { return one.name == name; });
         if (column == map.columns.end())

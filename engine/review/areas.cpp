@@ -38,13 +38,7 @@ void learn_settings(const ShopBook& book, const Visit& visit, House& house) {
 std::vector<House> houses_of(const ShopBook& book, AreaReview& review) {
     std::vector<House> houses(book.installations.size());
     std::vector<bool> seen(houses.size(), false);
-    std::vector<std::uint32_t> order(book.visits().size());
-    for (std::uint32_t i = 0; i < order.size(); ++i)
-        order[i] = i;
-    std::stable_sort(order.begin(), order.end(), [&](std::uint32_t a, std::uint32_t b) {
-        return book.visits()[a].opened < book.visits()[b].opened;
-    });
-    for (const std::uint32_t i : order) {
+    for (const std::uint32_t i : book.in_time()) {
         const Visit& visit = book.visits()[i];
         ++review.jobs;
         if (visit.causes == 0) {

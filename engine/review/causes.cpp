@@ -9,7 +9,6 @@ namespace knockwell {
 
 CauseReview review_causes(const ShopBook& book) {
     CauseReview review;
-    constexpr double year_seconds = 31557600;
     std::vector<CauseLine> lines(book.causes.size());
     std::vector<std::uint64_t> timed(book.causes.size(), 0);
     std::set<std::pair<std::uint32_t, std::uint32_t>> seen;
@@ -37,7 +36,8 @@ CauseReview review_causes(const ShopBook& book) {
         }
     }
     // A shop of a few days has no years yet: its figures are as if of a whole one.
-    review.years = std::max(1.0, static_cast<double>(last - first) / year_seconds);
+    review.years =
+        std::max(1.0, static_cast<double>(last - first) / static_cast<double>(year_seconds));
     for (CauseLine& line : lines) {
         if (timed[line.cause] > 0)
             line.minutes /= static_cast<double>(timed[line.cause]);

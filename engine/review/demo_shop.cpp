@@ -276,14 +276,7 @@ double Shop::planted_times(const DemoHouse& house, std::size_t cause, std::int64
 
 void Shop::say(Job& job, EventKind kind, std::string what, std::string value,
                double minutes) const {
-    Event event;
-    event.number = static_cast<std::uint32_t>(job.events.size() + 1);
-    event.at = now_;
-    event.kind = kind;
-    event.what = std::move(what);
-    event.value = std::move(value);
-    event.minutes = minutes;
-    job.events.push_back(std::move(event));
+    job.events.push_back(next_event(job, now_, kind, std::move(what), std::move(value), minutes));
 }
 
 void Shop::settings(Job& job, const DemoHouse& house) {
@@ -398,12 +391,9 @@ void Shop::run(const std::function<void(const Job&)>& visit) {
         const bool again = last && dice_.happens(0.03);
         Job job = call(again ? *there : *house, at);
         if (again) {
-            Event event = job.events.back();
-            event.kind = EventKind::about;
-            event.what = "call-back-of";
-            event.value = last->id;
-            event.number = static_cast<std::uint32_t>(job.events.size() + 1);
-            job.events.push_back(std::move(event));
+            const Event& closing = job.events.back();
+            job.events.push_back(next_event(job, closing.at, EventKind::about, "call-back-of",
+                                            last->id, closing.minutes));
         }
         visit(job);
         there = again ? there : house;

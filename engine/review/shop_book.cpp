@@ -1,6 +1,7 @@
 #include "review/shop_book.hpp"
 
 #include <algorithm>
+#include <numeric>
 
 namespace knockwell {
 
@@ -39,6 +40,15 @@ void ShopBook::add(const Summary& summary) {
         ++visit.settings;
     }
     visits_.push_back(visit);
+}
+
+std::vector<std::uint32_t> ShopBook::in_time() const {
+    std::vector<std::uint32_t> order(visits_.size());
+    std::iota(order.begin(), order.end(), 0U);
+    std::stable_sort(order.begin(), order.end(), [&](std::uint32_t a, std::uint32_t b) {
+        return visits_[a].opened < visits_[b].opened;
+    });
+    return order;
 }
 
 }  // namespace knockwell

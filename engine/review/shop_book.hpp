@@ -29,6 +29,8 @@ private:
     std::unordered_map<std::string, std::uint32_t> numbers_;
 };
 
+constexpr std::int64_t year_seconds = 31557600;  // 365.25 days
+
 /// A closed job. Numbers are those of the book's names.
 struct Visit {
     std::int64_t opened = 0;
@@ -51,6 +53,8 @@ public:
     void add(const Summary& summary);
 
     [[nodiscard]] const std::vector<Visit>& visits() const { return visits_; }
+    /// Places of the visits, the first opened first.
+    [[nodiscard]] std::vector<std::uint32_t> in_time() const;
     [[nodiscard]] std::span<const std::uint32_t> causes_of(const Visit& visit) const {
         return {causes_.data() + visit.first_cause, visit.causes};
     }

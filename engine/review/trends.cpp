@@ -12,7 +12,6 @@
 namespace knockwell {
 namespace {
 
-constexpr std::int64_t year_seconds = 31557600;     // 365.25 days
 constexpr std::array outbreak_times = {3.0, 10.0};  // a common cause, a rare one
 
 /// Counts by period of all jobs and of each cause.
@@ -40,13 +39,8 @@ std::vector<double> expected_of(const Counts& counts, std::uint32_t cause) {
 /// the year before.
 template <class Visitor>
 void each_cause_in_time(const ShopBook& book, Visitor visitor) {
-    std::vector<std::uint32_t> order(book.visits().size());
-    std::iota(order.begin(), order.end(), 0U);
-    std::stable_sort(order.begin(), order.end(), [&](std::uint32_t a, std::uint32_t b) {
-        return book.visits()[a].opened < book.visits()[b].opened;
-    });
     std::map<std::pair<std::uint32_t, std::uint32_t>, std::int64_t> last;
-    for (const std::uint32_t i : order) {
+    for (const std::uint32_t i : book.in_time()) {
         const Visit& visit = book.visits()[i];
         for (const std::uint32_t cause : book.causes_of(visit)) {
             const auto [before, is_new] =

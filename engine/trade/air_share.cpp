@@ -9,22 +9,18 @@
 // Care     the pump stays off while the bucket fills, or its water is counted too. A bladder that
 //          leaks and a charge that is low both give less: the share does not tell them apart
 // Held by  tests/trade/calc_test.cpp
-#include "trade/atmosphere.hpp"
 #include "trade/computations.hpp"
-#include "trade/precharge.hpp"
+#include "trade/drawdown.hpp"
 
 namespace knockwell {
 namespace {
 
 Outcome<CalcAnswer> work_air_share(const CalcValues& values) {
-    const double low = values.at("cut-in") + sea_level_psi;
-    const double high = values.at("cut-out") + sea_level_psi;
-    RangeCheck check;
-    check.demand(high > low, "cut-out: must be above cut-in");
-    if (!check.fine())
-        return check.wrong();
-    const double air = low - precharge_under_cut_in_psi;
-    const double sound = values.at("tank") * (air / low - air / high);
+    const auto outcome =
+        drawdown_as_wanted(values.at("tank"), values.at("cut-in"), values.at("cut-out"));
+    if (const auto* wrong = std::get_if<OutOfRange>(&outcome))
+        return *wrong;
+    const double sound = std::get<Drawdown>(outcome).drawdown_gal;
     CalcAnswer answer;
     answer.cautions = {"Keep away from a tank that is swollen, rusted through or above its plate. "
                        "Switch the pump off at its breaker only with dry hands on a dry floor."};

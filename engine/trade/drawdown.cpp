@@ -1,5 +1,7 @@
 #include "trade/drawdown.hpp"
 
+#include "trade/precharge.hpp"
+
 #include <algorithm>
 
 namespace knockwell {
@@ -33,6 +35,10 @@ Outcome<Drawdown> drawdown(const TankOnSwitch& tank) {
     const double factor =
         air / (empties_at + tank.atmosphere_psi) - air / (tank.cut_out_psi + tank.atmosphere_psi);
     return Drawdown{tank.tank_gal * factor, factor, tank.precharge_psi > tank.cut_in_psi};
+}
+
+Outcome<Drawdown> drawdown_as_wanted(double tank_gal, double cut_in_psi, double cut_out_psi) {
+    return drawdown({tank_gal, cut_in_psi - precharge_under_cut_in_psi, cut_in_psi, cut_out_psi});
 }
 
 Outcome<double> air_left_drawdown(const AirLeft& tank) {

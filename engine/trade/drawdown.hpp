@@ -37,6 +37,10 @@ struct Drawdown {
 
 [[nodiscard]] Outcome<Drawdown> drawdown(const TankOnSwitch& tank);
 
+/// The same with the precharge that the switch wants, 2 psi under cut-in.
+[[nodiscard]] Outcome<Drawdown> drawdown_as_wanted(double tank_gal, double cut_in_psi,
+                                                   double cut_out_psi);
+
 struct AirLeft {
     double air_gal = 0;  // air in the tank at cut-in, above 0, at most 10000
     double cut_in_psi = 0;

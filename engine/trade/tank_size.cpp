@@ -12,26 +12,25 @@
 // Held by  tests/trade/checks.toml
 #include "trade/atmosphere.hpp"
 #include "trade/computations.hpp"
-#include "trade/precharge.hpp"
+#include "trade/drawdown.hpp"
 
 namespace knockwell {
 namespace {
 
 Outcome<CalcAnswer> work_tank_size(const CalcValues& values) {
     const double flow = values.at("pump-flow");
-    const double low = values.at("cut-in") + sea_level_psi;
-    const double high = values.at("cut-out") + sea_level_psi;
-    RangeCheck check;
-    check.demand(high > low, "cut-out: must be above cut-in");
-    if (!check.fine())
-        return check.wrong();
-    const double air = low - precharge_under_cut_in_psi;
+    const double low = values.at("cut-in");
+    const double high = values.at("cut-out");
+    const auto outcome = drawdown_as_wanted(1, low, high);
+    if (const auto* wrong = std::get_if<OutOfRange>(&outcome))
+        return *wrong;
     const double drawdown = flow * values.at("run");
     CalcAnswer answer;
-    answer.lines = {{"drawdown wanted", drawdown, "gal"},
-                    {"smallest tank for that run", drawdown / (air / low - air / high), "gal"},
-                    {"tank by the state's equation",
-                     high * 15 * flow / ((high - low) * values.at("starts")), "gal"}};
+    answer.lines = {
+        {"drawdown wanted", drawdown, "gal"},
+        {"smallest tank for that run", drawdown / std::get<Drawdown>(outcome).factor, "gal"},
+        {"tank by the state's equation",
+         (high + sea_level_psi) * 15 * flow / ((high - low) * values.at("starts")), "gal"}};
     answer.remarks = {"The state's equation is an example for public systems; local code and the "
                       "tank's plate overrule."};
     return answer;

@@ -11,7 +11,7 @@ namespace {
 
 Shares solve(const Sum& sum) {
     PlanCache plans;
-    const SumParts parts = parts_of(sum.shape, sum.numbers.size(), plans);
+    const SumParts parts = parts_of(sum, plans);
     Shares shares = shares_of(sum, parts);
     EXPECT_EQ(shares.possible, std::isfinite(log_sum_of(sum, parts)));
     if (shares.possible) {

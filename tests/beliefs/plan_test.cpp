@@ -124,9 +124,7 @@ Sum other_numbers(Sum sum) {
     return sum;
 }
 
-SumParts parts_of(const Sum& sum, PlanCache& plans) {
-    return knockwell::parts_of(sum.shape, sum.numbers.size(), plans);
-}
+SumParts parts_of(const Sum& sum, PlanCache& plans) { return knockwell::parts_of(sum, plans); }
 
 TEST(PlanCache, GivesTheAnswerOfAFreshPlan) {
     PlanCache used;

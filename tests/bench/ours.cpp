@@ -25,7 +25,7 @@ Model cold(const Instance& it) { return {&it.knowledge, &it.network}; }
 
 double width_of(const Model& model, const Evidence& evidence) {
     const Built built = build(model, evidence, point_values(*model.network));
-    return parts_of(built.sum.shape, built.sum.numbers.size(), *model.plans).width();
+    return parts_of(built.sum, *model.plans).width();
 }
 
 /// False, and the timing says so, where there is no answer.
