@@ -1,0 +1,183 @@
+#include "beliefs/expected.hpp"
+
+#include "beliefs/frontier.hpp"
+#include "beliefs/run.hpp"
+#include "beliefs/tape.hpp"
+
+#include <boost/functional/hash.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <unordered_map>
+
+namespace knockwell {
+namespace {
+
+/// Wider than this a job is not worth its minutes: 2^18 numbers a table.
+constexpr double widest_job = 18;
+
+/// Slopes of a sum by its own numbers. Every term of the sum takes exactly one number of each
+/// table, so that over a table number * derivative adds up to the sum: that settles the factor that
+/// a table's slopes carry.
+class TableSlopes {
+public:
+    TableSlopes(const SumOf<Taped>& sum, const Frontier<double>& frontier)
+        : sum_(&sum), frontier_(&frontier), slope_(sum.numbers.size(), 0.0) {
+        const Shape& shape = sum.shape;
+        for (const SumVariable& it : shape.variables) {
+            settle(it.start, it.values);
+            settle(it.after, it.values);
+        }
+        for (const SumLink& it : shape.links)
+            settle(it.rows,
+                   shape.combinations(shape.sources(it)) * shape.variables[it.target].values);
+        for (const SumWeight& it : shape.weights)
+            settle(it.table, shape.combinations(shape.on(it)));
+    }
+
+    [[nodiscard]] double slope(Slot number) const { return slope_[number]; }
+    /// P(that entry of its table is the one that holds | e).
+    [[nodiscard]] double share(Slot number) const {
+        return sum_->numbers[number].v * slope_[number];
+    }
+
+private:
+    void settle(Slot first, std::size_t count) {
+        double total = 0;
+        for (Slot i = first; i < first + count; ++i)
+            total += sum_->numbers[i].v * frontier_->slope(i);
+        for (Slot i = first; i < first + count; ++i)
+            slope_[i] = frontier_->slope(i) / total;
+    }
+
+    const SumOf<Taped>* sum_;
+    const Frontier<double>* frontier_;
+    std::vector<double> slope_;
+};
+
+/// The plan of sums of one shape, and its tables where they are small.
+struct Worked {
+    Worked(const Shape& shape, Slot numbers) : plan(plan_with_slopes(shape, numbers)) {}
+
+    /// Tables to work in; `own` is where large ones stand for the time.
+    [[nodiscard]] Frontier<double>& tables(std::optional<Frontier<double>>& own) {
+        constexpr std::size_t small = 20000;
+        std::optional<Frontier<double>>& in = plan.entries <= small ? kept : own;
+        if (!in)
+            in.emplace(plan);
+        return *in;
+    }
+
+    Plan plan;
+    std::optional<Frontier<double>> kept;
+};
+
+}  // namespace
+
+struct Expecting::Inside {
+    explicit Inside(const Model& of) : model(of) {}
+
+    [[nodiscard]] Worked& worked(const Shape& shape, Slot numbers) {
+        constexpr std::size_t most = 2000;
+        if (kept.size() >= most)
+            kept.clear();
+        std::unique_ptr<Worked>& it = kept[structure_of(shape)];
+        if (!it)
+            it = std::make_unique<Worked>(shape, numbers);
+        return *it;
+    }
+
+    /// The mean of r(s), and whether it is above 0: of each case of the unknown settings by the
+    /// rows that stand first among the links to the cause.
+    void add_chance(const BuiltOf<Taped>& built, std::uint32_t cause, const Evidence& evidence,
+                    std::span<const double> strengths, const TableSlopes& slopes,
+                    const std::vector<std::uint32_t>& first_link, Expected& into) const {
+        const CauseNode& node = model.network->causes[cause];
+        Cases cases(*model.knowledge, evidence, node.settings);
+        double mean = 0;
+        double open = 0;
+        const auto add = [&](double share) {
+            const double r = base_chance(node, cases, strengths);
+            mean += share * r;
+            open += r > 0 ? share : 0;
+        };
+        if (cases.unknown().empty())
+            add(1);
+        for (std::size_t which = 0; !cases.unknown().empty() && which < cases.count(); ++which) {
+            const Slot rows = built.sum.shape.links[first_link[built.first(cause)]].rows;
+            const auto row = static_cast<Slot>(rows + 2 * which);
+            cases.choose(which);
+            add(slopes.share(row) + slopes.share(row + 1));
+        }
+        into.chance[cause] = mean;
+        into.open[cause] = open;
+    }
+
+    [[nodiscard]] std::optional<Expected> of(const Evidence& evidence,
+                                             std::span<const double> strengths) {
+        Tape tape;
+        taped.clear();
+        for (const double strength : strengths)
+            taped.emplace_back(strength, tape);
+        const BuiltOf<Taped> built = build(model, evidence, taped);
+        if (built.too_wide())
+            return std::nullopt;
+        const SumOf<Taped>& sum = built.sum;
+        Worked& work = worked(sum.shape, static_cast<Slot>(sum.numbers.size()));
+        if (work.plan.width > widest_job)
+            return std::nullopt;
+        std::optional<Frontier<double>> own;
+        Frontier<double>& frontier = work.tables(own);
+        for (std::size_t i = 0; i < sum.numbers.size(); ++i)
+            frontier.numbers()[i] = sum.numbers[i].v;
+        frontier.all_changed();
+        if (!frontier.run() || !(sum.factor.v > 0))
+            return std::nullopt;
+        const TableSlopes slopes(sum, frontier);
+        Expected it;
+        it.log_evidence = frontier.total().log(0) + std::log(sum.factor.v);
+        carry_to_strengths(tape, sum, slopes, strengths.size(), it.slope);
+        std::vector<std::uint32_t> first_link(sum.shape.variables.size(), no_var);
+        for (std::size_t i = sum.shape.links.size(); i-- > 0;)
+            first_link[sum.shape.links[i].target] = static_cast<std::uint32_t>(i);
+        const std::size_t causes = model.network->causes.size();
+        it.there.assign(causes, not_spoken_of);
+        it.chance.assign(causes, not_spoken_of);
+        it.open.assign(causes, not_spoken_of);
+        for (std::uint32_t c = 0; c < causes; ++c) {
+            if (!built.holds(c))
+                continue;
+            it.there[c] = frontier.share(built.first(c), 1);
+            add_chance(built, c, evidence, strengths, slopes, first_link, it);
+        }
+        return it;
+    }
+
+    static void carry_to_strengths(const Tape& tape, const SumOf<Taped>& sum,
+                                   const TableSlopes& slopes, std::size_t strengths,
+                                   std::vector<double>& into) {
+        into.assign(tape.size(), 0.0);
+        for (std::size_t i = 0; i < sum.numbers.size(); ++i)
+            if (const Tape::Entry entry = sum.numbers[i].entry; entry != Tape::constant)
+                into[entry] += slopes.slope(static_cast<Slot>(i));
+        if (const Tape::Entry entry = sum.factor.entry; entry != Tape::constant)
+            into[entry] += 1 / sum.factor.v;
+        tape.carry_back(into);
+        into.resize(strengths);
+    }
+
+    const Model& model;
+    std::vector<Taped> taped;
+    std::unordered_map<Structure, std::unique_ptr<Worked>, boost::hash<Structure>> kept;
+};
+
+Expecting::Expecting(const Model& model) : inside_(std::make_unique<Inside>(model)) {}
+Expecting::~Expecting() = default;
+Expecting::Expecting(Expecting&&) noexcept = default;
+Expecting& Expecting::operator=(Expecting&&) noexcept = default;
+
+std::optional<Expected> Expecting::of(const Evidence& evidence, std::span<const double> strengths) {
+    return inside_->of(evidence, strengths);
+}
+
+}  // namespace knockwell

@@ -1,0 +1,139 @@
+#include "learning/coins.hpp"
+
+#include <algorithm>
+
+namespace knockwell {
+namespace {
+
+class Purse {
+public:
+    explicit Purse(const Network& network) : network_(&network) {}
+
+    /// Sides that stand in `strengths` and `written`, place by place, called by `name(place)`.
+    template <class Name>
+    void add(Coin coin, const std::vector<StrengthIndex>& strengths,
+             const std::vector<Strength>& written, Name name) {
+        for (std::size_t i = 0; i < strengths.size(); ++i) {
+            const StrengthLaw& law = network_->strengths[strengths[i]];
+            if (!written[i].span.somewhere())
+                return;  // it stands nowhere, so it cannot be changed there
+            switch (law.kind) {
+            case StrengthLaw::Kind::beta:
+                coin.rest = law.b;
+                break;
+            case StrengthLaw::Kind::dirichlet:
+                coin.rest = law.rest;
+                break;
+            case StrengthLaw::Kind::log_normal_odds:
+                coin.spread = law.a;
+                break;
+            case StrengthLaw::Kind::exact:
+            case StrengthLaw::Kind::log_normal:
+                continue;
+            }
+            const double weight = law.kind == StrengthLaw::Kind::log_normal_odds ? 0 : law.a;
+            coin.sides.push_back({name(i), strengths[i], weight, written[i].span});
+        }
+        const bool exact_factor =
+            coin.kind == Coin::Kind::rate && coin.spread == 0 && coin.rest == 0;
+        if (!coin.sides.empty() && !exact_factor)
+            coins_.push_back(std::move(coin));
+    }
+
+    [[nodiscard]] std::vector<Coin> all() { return std::move(coins_); }
+
+private:
+    const Network* network_;
+    std::vector<Coin> coins_;
+};
+
+std::string of_level(const std::string& name, const Sign& sign, std::size_t value) {
+    return sign.form == SignForm::flag ? name : name + "." + sign.value_name(value);
+}
+
+void add_cause_coins(const Knowledge& knowledge, const Network& network, std::uint32_t c,
+                     Purse& purse) {
+    const Cause& cause = knowledge.causes[c];
+    const CauseNode& node = network.causes[c];
+    const std::string name = "cause." + cause.head.id;
+    Coin coin;
+    coin.cause = c;
+    coin.kind = Coin::Kind::rate;
+    purse.add(coin, {node.base}, {cause.present}, [&](std::size_t) { return name + ".present"; });
+    coin.kind = Coin::Kind::brings;
+    for (std::size_t i = 0; i < node.parents.size(); ++i) {
+        coin.cause = node.parents[i].from;
+        coin.other = c;
+        purse.add(
+            coin, {node.parents[i].strength}, {cause.brought_on_by[i].strength}, [&](std::size_t) {
+                return name + ".brought_on_by." + knowledge[cause.brought_on_by[i].cause].head.id;
+            });
+    }
+    coin.cause = c;
+    coin.other = Coin::none;
+    coin.kind = Coin::Kind::acts;
+    if (cause.comes_and_goes)
+        purse.add(coin, {node.acts}, {*cause.comes_and_goes},
+                  [&](std::size_t) { return name + ".comes_and_goes"; });
+}
+
+void add_sign_coins(const Knowledge& knowledge, const Network& network, std::uint32_t s,
+                    Purse& purse) {
+    const Sign& sign = knowledge.signs[s];
+    const SignNode& node = network.signs[s];
+    Coin coin;
+    coin.sign = s;
+    const auto low = [&](std::size_t i) { return 1 + sign.high.size() + i; };
+    const auto high = [](std::size_t i) { return 1 + i; };
+    const auto sides = [&](const std::string& name, const std::vector<StrengthIndex>& of_high,
+                           const std::vector<Strength>& written_high,
+                           const std::vector<StrengthIndex>& of_low,
+                           const std::vector<Strength>& written_low) {
+        purse.add(coin, of_high, written_high,
+                  [&](std::size_t i) { return of_level(name, sign, high(i)); });
+        purse.add(coin, of_low, written_low,
+                  [&](std::size_t i) { return of_level(name, sign, low(i)); });
+    };
+    coin.kind = Coin::Kind::leak;
+    sides((sign.symptom ? "symptom." : "observation.") + sign.head.id + ".seen_anyway",
+          node.leak_high, sign.seen_high, node.leak_low, sign.seen_low);
+    coin.kind = Coin::Kind::shows;
+    for (const ShowLink& link : node.shown_by) {
+        const Cause& cause = knowledge.causes[link.from];
+        const auto shows = std::find_if(cause.shows.begin(), cause.shows.end(),
+                                        [&](const Shows& it) { return it.sign == SignId(s); });
+        coin.cause = link.from;
+        sides("cause." + cause.head.id + ".shows." + sign.head.id, link.high, shows->high, link.low,
+              shows->low);
+    }
+    coin.kind = Coin::Kind::hides;
+    for (const WeightedLink& link : node.masked_by) {
+        const Cause& cause = knowledge.causes[link.from];
+        const auto mask =
+            std::find_if(cause.masks.begin(), cause.masks.end(),
+                         [&](const SignStrength& it) { return it.sign == SignId(s); });
+        coin.cause = link.from;
+        purse.add(coin, {link.strength}, {mask->strength},
+                  [&](std::size_t) { return "cause." + cause.head.id + ".masks." + sign.head.id; });
+    }
+}
+
+}  // namespace
+
+double Coin::cases() const {
+    double sum = rest;
+    for (const CoinSide& side : sides)
+        sum += side.weight;
+    return sum;
+}
+
+std::vector<Coin> coins_of(const Knowledge& knowledge, const Network& network) {
+    Purse purse(network);
+    for (std::uint32_t c = 0; c < network.causes.size(); ++c)
+        add_cause_coins(knowledge, network, c, purse);
+    for (std::uint32_t s = 0; s < network.signs.size(); ++s)
+        add_sign_coins(knowledge, network, s, purse);
+    return purse.all();
+}
+
+}  // namespace knockwell

@@ -1,0 +1,78 @@
+// learning/lessons.hpp
+//
+// What closed jobs say, as the learning takes it; jobs that say the same stand together.
+//
+// A call   a job in which somebody reported something. How likely it was is divided by how likely a
+//          call was at all at an installation with these settings (a symptom is truly there): who
+//          calls has trouble. A visit without a report is left out, since what brought the shop
+//          there is not known; a call-back too: it is the trouble of the job that it comes from
+// Causes   seen: it was there. fixed-it, guessed: as a report of it that is wrongly given a tenth
+//          and half as often as rightly (judgement, no source); what nobody looked at stays open
+// Held by  tests/learning/lessons_test.cpp
+#pragma once
+#include "beliefs/beliefs.hpp"
+#include "job/job.hpp"
+
+#include <cstdint>
+#include <map>
+#include <string>
+#include <vector>
+
+namespace knockwell {
+
+/// How likely a job was = sum over `ways` of share * P(evidence | what is known of the settings).
+struct Way {
+    double share = 1;
+    Evidence evidence;
+};
+
+/// Jobs with the same findings.
+struct Lesson {
+    std::vector<Way> ways;
+    std::vector<std::uint32_t> jobs;  // numbers of LessonBook::ids
+};
+
+/// Installations of which the same is known, as far as causes hang on it.
+struct Quiet {
+    std::map<SettingId, std::size_t> settings;
+};
+
+class LessonBook {
+public:
+    /// `knowledge` must outlive it.
+    explicit LessonBook(const Knowledge& knowledge);
+
+    void add(const Job& job);
+
+    [[nodiscard]] const std::vector<Lesson>& lessons() const { return lessons_; }
+    [[nodiscard]] const std::vector<Quiet>& quiets() const { return quiets_; }
+    /// Every symptom truly absent there.
+    [[nodiscard]] Evidence evidence_of(const Quiet& quiet) const;
+    [[nodiscard]] const std::vector<std::string>& ids() const { return ids_; }
+    /// [job] number of its installation among quiets().
+    [[nodiscard]] const std::vector<std::uint32_t>& quiet_of() const { return quiet_of_; }
+
+    // Jobs that teach nothing, and why.
+    std::size_t open = 0;
+    std::size_t call_backs = 0;
+    std::size_t nothing_reported = 0;
+
+private:
+    [[nodiscard]] std::map<SettingId, std::size_t> kept_settings(const Evidence& evidence) const;
+    [[nodiscard]] Evidence with_own_settings(Evidence evidence) const;
+    [[nodiscard]] std::vector<Way> ways_of(Evidence evidence, const Job& job) const;
+
+    const Knowledge* knowledge_;
+    std::vector<bool> any_cause_reads_;                    // [SettingId]
+    std::map<std::string, std::vector<SettingId>> gives_;  // quantity -> settings
+    bool tables_ = false;
+    Evidence quiet_;
+    std::vector<Lesson> lessons_;
+    std::vector<Quiet> quiets_;
+    std::vector<std::string> ids_;
+    std::vector<std::uint32_t> quiet_of_;
+    std::map<std::string, std::uint32_t> lesson_at_;
+    std::map<std::string, std::uint32_t> quiet_at_;
+};
+
+}  // namespace knockwell

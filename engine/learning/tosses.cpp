@@ -1,0 +1,110 @@
+#include "learning/tosses.hpp"
+
+#include <algorithm>
+
+namespace knockwell {
+
+CoinRow::CoinRow(const std::vector<Coin>& coins) {
+    first_.push_back(0);
+    for (const Coin& coin : coins)
+        first_.push_back(first_.back() + 1 + coin.sides.size() +
+                         (coin.kind == Coin::Kind::rate ? 1 : 0));
+}
+
+Tosser::Tosser(const Model& model, const std::vector<Coin>& coins, const CoinRow& row)
+    : network_(model.network), coins_(&coins), row_(&row), expecting_(model),
+      of_sign_(model.network->signs.size()), of_cause_(model.network->causes.size()),
+      acts_of_(model.network->causes.size()) {
+    for (std::uint32_t i = 0; i < coins.size(); ++i)
+        switch (coins[i].kind) {
+        case Coin::Kind::rate:
+            of_cause_[coins[i].cause].push_back(i);
+            break;
+        case Coin::Kind::brings:
+            of_cause_[coins[i].other].push_back(i);
+            break;
+        case Coin::Kind::acts:
+            acts_of_[coins[i].cause].push_back(i);
+            break;
+        case Coin::Kind::shows:
+        case Coin::Kind::hides:
+        case Coin::Kind::leak:
+            of_sign_[coins[i].sign].push_back(i);
+            break;
+        }
+}
+
+std::optional<Tosses> Tosser::of(const Evidence& evidence, std::span<const double> strengths) {
+    const std::optional<Expected> expected = expecting_.of(evidence, strengths);
+    if (!expected)
+        return std::nullopt;
+    Tosses it;
+    it.log_chance = expected->log_evidence;
+    std::vector<std::uint32_t> signs;
+    for (const Finding& finding : evidence.findings)
+        if (const auto* sign = std::get_if<SignId>(&finding.what))
+            signs.push_back(sign->value);
+    std::sort(signs.begin(), signs.end());
+    signs.erase(std::unique(signs.begin(), signs.end()), signs.end());
+    std::vector<std::uint32_t> acting;
+    for (const std::uint32_t s : signs) {
+        for (const std::uint32_t coin : of_sign_[s])
+            toss(coin, *expected, strengths, it);
+        const SignNode& sign = network_->signs[s];
+        if (!sign.through_acts)
+            continue;
+        for (const ShowLink& link : sign.shown_by)
+            acting.push_back(link.from);
+        for (const WeightedLink& link : sign.masked_by)
+            acting.push_back(link.from);
+    }
+    std::sort(acting.begin(), acting.end());
+    acting.erase(std::unique(acting.begin(), acting.end()), acting.end());
+    for (const std::uint32_t c : acting)
+        for (const std::uint32_t coin : acts_of_[c])
+            toss(coin, *expected, strengths, it);
+    for (std::uint32_t c = 0; c < of_cause_.size(); ++c)
+        if (expected->there[c] != not_spoken_of)
+            for (const std::uint32_t coin : of_cause_[c]) {
+                if ((*coins_)[coin].kind == Coin::Kind::rate)
+                    toss_rate(coin, *expected, strengths, it);
+                else
+                    toss(coin, *expected, strengths, it);
+            }
+    return it;
+}
+
+void Tosser::toss(std::uint32_t coin, const Expected& expected, std::span<const double> strengths,
+                  Tosses& into) const {
+    const Coin& it = (*coins_)[coin];
+    const double there = it.cause == Coin::none ? 1 : expected.there[it.cause];
+    if (!(there > 0))
+        return;
+    double sum = 0;
+    for (const CoinSide& side : it.sides)
+        sum += strengths[side.strength] * expected.slope[side.strength];
+    into.coins.push_back(coin);
+    into.numbers.push_back(there);
+    for (const CoinSide& side : it.sides)
+        into.numbers.push_back(std::clamp(
+            strengths[side.strength] * (there + expected.slope[side.strength] - sum), 0.0, there));
+}
+
+void Tosser::toss_rate(std::uint32_t coin, const Expected& expected,
+                       std::span<const double> strengths, Tosses& into) const {
+    const Coin& it = (*coins_)[coin];
+    const double open = expected.open[it.cause];
+    if (!(open > 0))
+        return;
+    const StrengthIndex strength = it.sides.front().strength;
+    const double p = strengths[strength];
+    // By the logarithm of the odds the slope is (fallen so) less (chance of it), on both sides of
+    // every setting.
+    const double more = expected.slope[strength] * p * (1 - p);
+    into.coins.push_back(coin);
+    into.numbers.push_back(open);
+    into.numbers.push_back(std::clamp(expected.chance[it.cause] + more, 0.0, open));
+    into.numbers.push_back(expected.chance[it.cause]);
+}
+
+}  // namespace knockwell
