@@ -38,6 +38,7 @@ struct Room {
     ReviewCommand review;
     KbShowCommand kb_show;
     KbGraphCommand kb_graph;
+    KbLearnCommand kb_learn;
     std::map<std::string, CalcCommand> calc;
     bool cured = false;
     bool not_cured = false;
@@ -334,6 +335,16 @@ void add_kb_commands(CLI::App& root, Room& room) {
     CLI::App& practice = add(kb, "practice", "Run the worked cases kept with the knowledge",
                              "  knockwell kb practice");
     common(practice, room.common);
+    CLI::App& learn = add(kb, "learn", "What closed jobs teach the numbers, line by line",
+                          "  knockwell kb learn\n  knockwell kb learn --apply");
+    learn.add_flag("--apply", room.kb_learn.apply,
+                   in_column("Put the learned numbers into the knowledge"));
+    learn
+        .add_option("--rounds", room.kb_learn.rounds,
+                    in_column("How often the jobs are gone over, at most (60)"))
+        ->type_name("N")
+        ->check(CLI::Range(1, 1000).description(""));
+    kept(learn, room.common, nullptr);
 }
 
 void add_calculations(CLI::App& root, Room& room) {
@@ -465,6 +476,7 @@ std::variant<Parsed, Help, BadUsage> chosen(const CLI::App& root, Room& room) {
         {"kb show", room.kb_show},
         {"kb graph", room.kb_graph},
         {"kb practice", KbPracticeCommand{}},
+        {"kb learn", room.kb_learn},
     };
     return Parsed{room.common, commands.at(name)};
 }

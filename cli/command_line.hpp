@@ -147,6 +147,10 @@ struct KbGraphCommand {
     std::string cause;  // empty = the whole
 };
 struct KbPracticeCommand {};
+struct KbLearnCommand {
+    bool apply = false;
+    std::size_t rounds = 60;  // at most
+};
 struct CalcCommand {
     std::string name;                           // empty: list them
     std::map<std::string, std::string> inputs;  // by name, as typed
@@ -157,7 +161,8 @@ using Command =
                  UndoCommand, CloseCommand, JobsListCommand, JobsShowCommand, JobsCorrectCommand,
                  JobsReopenCommand, LedgerVerifyCommand, LedgerBackupCommand, LedgerExportCommand,
                  LedgerImportCommand, LedgerMergeCommand, LedgerDemoCommand, ReviewCommand,
-                 KbCheckCommand, KbShowCommand, KbGraphCommand, KbPracticeCommand, CalcCommand>;
+                 KbCheckCommand, KbShowCommand, KbGraphCommand, KbPracticeCommand, KbLearnCommand,
+                 CalcCommand>;
 
 struct Parsed {
     Common common;

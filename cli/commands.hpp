@@ -31,6 +31,7 @@ namespace knockwell {
 [[nodiscard]] Status carry_out(const KbShowCommand& show, const Desk& desk);
 [[nodiscard]] Status carry_out(const KbGraphCommand& graph, const Desk& desk);
 [[nodiscard]] Status carry_out(const KbPracticeCommand& practice, const Desk& desk);
+[[nodiscard]] Status carry_out(const KbLearnCommand& command, const Desk& desk);
 [[nodiscard]] Status carry_out(const CalcCommand& calc, const Desk& desk);
 
 }  // namespace knockwell

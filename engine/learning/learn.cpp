@@ -148,8 +148,8 @@ public:
         for (std::size_t round = 0; round <= how_.most_rounds; ++round) {
             const double before = count();
             if (round == 0)
-                out_.log_before = log_jobs_ / std::max<double>(1, static_cast<double>(out_.jobs));
-            out_.log_after = log_jobs_ / std::max<double>(1, static_cast<double>(out_.jobs));
+                out_.log_before = a_job();
+            out_.log_after = a_job();
             out_.rounds.push_back(before);
             if (how_.progress)
                 how_.progress(round, how_.most_rounds + 1);
@@ -171,7 +171,11 @@ public:
     double log_under(std::span<const double> strengths) {
         strengths_.assign(strengths.begin(), strengths.end());
         drop_impossible();
-        return mean_log_chance();
+        each_quiet([&](std::size_t i, const HeardLesson& heard) {
+            if (heard.possible)
+                log_jobs_ -= quiet_jobs_[i] * std::log1p(-quiet_share(heard));
+        });
+        return a_job();
     }
 
 private:
@@ -222,18 +226,24 @@ private:
         each_lesson([&](std::size_t i, const HeardLesson& heard) {
             possible_[i] = heard.possible;
             for (const std::uint32_t job : book_.lessons()[i].jobs) {
-                if (heard.possible)
-                    quiet_jobs_[book_.quiet_of()[job]] += 1;
-                else
+                if (!heard.possible) {
                     out_.impossible.push_back(book_.ids()[job]);
-                out_.jobs += heard.possible ? 1 : 0;
+                    continue;
+                }
+                quiet_jobs_[book_.quiet_of()[job]] += 1;
+                log_jobs_ += heard.tosses.log_chance;
+                ++out_.jobs;
             }
         });
     }
 
-    double mean_log_chance() {
-        (void)count();
-        return log_jobs_ / std::max<double>(1, static_cast<double>(out_.jobs));
+    [[nodiscard]] double a_job() const {
+        return log_jobs_ / static_cast<double>(std::max<std::size_t>(1, out_.jobs));
+    }
+
+    /// Where all is quiet nobody calls; never everywhere.
+    static double quiet_share(const HeardLesson& heard) {
+        return std::min(std::exp(heard.tosses.log_chance), 1 - 1e-12);
     }
 
     /// Counts every coin under the numbers as they are; returns what is to be the most.
@@ -251,7 +261,7 @@ private:
             // Where the symptoms cannot all be absent, every installation calls.
             if (!heard.possible)
                 return;
-            const double quiet = std::min(std::exp(heard.tosses.log_chance), 1 - 1e-12);
+            const double quiet = quiet_share(heard);
             log_jobs_ -= quiet_jobs_[i] * std::log1p(-quiet);
             add(heard.tosses, quiet_jobs_[i] * quiet / (1 - quiet));
         });
@@ -379,7 +389,7 @@ private:
         each_quiet([&](std::size_t i, const HeardLesson& heard) {
             if (!heard.possible)
                 return;
-            const double quiet = std::min(std::exp(heard.tosses.log_chance), 1 - 1e-12);
+            const double quiet = quiet_share(heard);
             const double times = quiet / (1 - quiet);
             const double* number = heard.tosses.numbers.data();
             for (const std::uint32_t coin : heard.tosses.coins) {
@@ -461,6 +471,31 @@ private:
 LearnedNumbers learn(const Model& model, const std::vector<Coin>& coins, const LessonBook& book,
                      const HowToLearn& how) {
     return Learning(model, coins, book, how).run();
+}
+
+CauseScore score_of_causes(const Model& model, const LessonBook& book,
+                           std::span<const double> strengths) {
+    CauseScore score;
+    double sum = 0;
+    for (const Lesson& lesson : book.lessons()) {
+        if (lesson.ways.size() != 1)
+            continue;  // nobody saw it
+        const Evidence& with = lesson.ways.front().evidence;
+        Evidence without = with;
+        std::erase_if(without.causes, [](const KnownCause& it) { return it.present; });
+        if (without.causes.size() == with.causes.size())
+            continue;
+        const Answer known = posterior(model, with, strengths);
+        const Answer open = posterior(model, without, strengths);
+        const auto* a = std::get_if<Posterior>(&known);
+        const auto* b = std::get_if<Posterior>(&open);
+        if (a == nullptr || b == nullptr)
+            continue;
+        sum += static_cast<double>(lesson.jobs.size()) * (b->log_evidence - a->log_evidence);
+        score.jobs += lesson.jobs.size();
+    }
+    score.mean = score.jobs == 0 ? 0 : sum / static_cast<double>(score.jobs);
+    return score;
 }
 
 double mean_log_chance(const Model& model, const LessonBook& book,

@@ -32,6 +32,7 @@
 #include <cstdint>
 #include <functional>
 #include <limits>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -68,6 +69,14 @@ struct HowToLearn {
 /// `model` has the written counts; `coins` = coins_of its knowledge and network.
 [[nodiscard]] LearnedNumbers learn(const Model& model, const std::vector<Coin>& coins,
                                    const LessonBook& book, const HowToLearn& how = {});
+
+/// Mean of -ln P(the causes that were seen | all that was found): the log score of causes.
+struct CauseScore {
+    double mean = 0;
+    std::size_t jobs = 0;  // in which a cause was seen
+};
+[[nodiscard]] CauseScore score_of_causes(const Model& model, const LessonBook& book,
+                                         std::span<const double> strengths);
 
 /// Mean ln(P(found) / P(call)) of a job under these numbers: the log score of jobs, with its sign
 /// turned. Impossible jobs are left out.

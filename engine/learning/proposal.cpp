@@ -184,6 +184,7 @@ private:
         if (!ours && says_give_or_take(*from_.present, rate))
             return;
         constexpr double narrower = 0.99;
+        constexpr double narrowest = 1.01;  // 1 would be exact, and stay so
         const bool told = worth && it.spread < narrower * coin.spread;
         NumberChange change = about(coin, it, 0);
         change.name = name;
@@ -192,7 +193,8 @@ private:
         change.now = ours ? known->second.learned : "";
         if (told || ours)  // a line that was put in stays
             change.learned =
-                "give_or_take = " + decimals(told ? change.p_learned : change.p_written, 4);
+                "give_or_take = " +
+                decimals(std::max(narrowest, told ? change.p_learned : change.p_written), 4);
         change.span = line_start(rate, rate.begin.line);
         if (ours) {
             change.span.begin.line = change.span.end.line = rate.begin.line - 1;
@@ -240,8 +242,8 @@ std::string count_text(double k, double n) {
     return "\"" + decimals(k, k < many ? 4 : 7) + " in " + decimals(n, n < many ? 5 : 7) + "\"";
 }
 
-std::vector<Source> as_written(const std::vector<Source>& sources, const Knowledge&,
-                               const std::vector<Coin>& coins, const LearnedRecord& record) {
+std::vector<Source> as_written(const std::vector<Source>& sources, const std::vector<Coin>& coins,
+                               const LearnedRecord& record) {
     const auto present = by_name(coins);
     std::vector<TextEdit> edits;
     for (const auto& [name, number] : record.numbers) {

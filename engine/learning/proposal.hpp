@@ -10,12 +10,12 @@
 // Held by  tests/learning/proposal_test.cpp
 #pragma once
 #include "base/source.hpp"
-#include "knowledge/model.hpp"
 #include "learning/coins.hpp"
 #include "learning/learn.hpp"
 
 #include <cstdint>
 #include <map>
+#include <optional>
 #include <set>
 #include <string>
 #include <vector>
@@ -35,7 +35,6 @@ struct LearnedRecord {
 
 /// The texts as they were before learning. Numbers that cannot be found any more are left alone.
 [[nodiscard]] std::vector<Source> as_written(const std::vector<Source>& sources,
-                                             const Knowledge& knowledge,
                                              const std::vector<Coin>& coins,
                                              const LearnedRecord& record);
 
@@ -64,7 +63,6 @@ struct Proposal {
 struct LearnedFrom {
     const std::vector<Source>* present = nullptr;
     const std::vector<Source>* before = nullptr;
-    const Knowledge* knowledge = nullptr;  // of the present texts
     const std::vector<Coin>* coins = nullptr;
     const std::vector<Coin>* first = nullptr;
     const Network* first_network = nullptr;

@@ -1,0 +1,265 @@
+#include "cli/show_learn.hpp"
+
+#include "base/words.hpp"
+#include "cli/json_values.hpp"
+#include "cli/show_lists.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace knockwell {
+namespace {
+
+std::string figure_of(double value) {
+    constexpr double tenth = 10;
+    constexpr double few = 10;
+    return number(value < few ? std::round(value * tenth * tenth) / (tenth * tenth)
+                              : std::round(value * tenth) / tenth);
+}
+
+std::string this_many(std::size_t count, const std::string& one) {
+    return std::to_string(count) + " " + one + (count == 1 ? "" : "s");
+}
+
+bool is_of_spread(const NumberChange& change) { return change.name.ends_with(".give_or_take"); }
+
+std::string behind_words(const NumberChange& change) {
+    std::string words = change.name + ": ";
+    if (is_of_spread(change))
+        words += "give or take a factor of " + figure_of(change.p_written) + " -> " +
+                 figure_of(change.p_learned);
+    else
+        words +=
+            figure_of(100 * change.p_written) + " -> " + figure_of(100 * change.p_learned) + " %";
+    words += "; " + this_many(change.jobs, "job") + ", so in " + figure_of(change.fallen) + " of " +
+             figure_of(change.tossed);
+    std::vector<std::string> ids;
+    for (const std::string& id : change.loudest)
+        ids.push_back(short_id(id));
+    if (!ids.empty())
+        words += "; most by " + list_of(ids);
+    return words;
+}
+
+/// A line of a text, as it is but for what could steer a terminal.
+std::string shown_line(const std::vector<Source>& sources, std::uint32_t source,
+                       std::uint32_t line) {
+    return escape_controls(line_of(sources[source].text, line));
+}
+
+/// Where a line of the present texts stands in the new ones: lines may have been put in before it.
+std::uint32_t line_then(const Proposal& proposal, std::uint32_t source, std::uint32_t line) {
+    std::uint32_t more = 0;
+    for (const NumberChange& change : proposal.changes)
+        if (change.span.source == source && is_of_spread(change) && change.now.empty() &&
+            change.span.begin.line <= line)
+            ++more;
+    return line + more;
+}
+
+void show_diff(std::string& out, const LearnScene& scene, PageStyle style) {
+    const std::vector<NumberChange>& all = scene.proposal->changes;
+    for (std::size_t i = 0; i < all.size();) {
+        const std::uint32_t source = all[i].span.source;
+        const std::uint32_t line = all[i].span.begin.line;
+        std::size_t to = i;
+        bool put_in = false;
+        bool other = false;
+        for (; to < all.size() && all[to].span.source == source && all[to].span.begin.line == line;
+             ++to) {
+            const bool is_new = is_of_spread(all[to]) && all[to].now.empty();
+            put_in = put_in || is_new;
+            other = other || !is_new;
+        }
+        const std::uint32_t then = line_then(*scene.proposal, source, line);
+        out +=
+            "\n" + escape_controls((*scene.now)[source].name) + ":" + std::to_string(line) + "\n";
+        if (other)
+            out += "- " + shown_line(*scene.now, source, line) + "\n";
+        if (put_in)
+            out += "+ " + shown_line(*scene.then, source, then - 1) + "\n";
+        if (other)
+            out += "+ " + shown_line(*scene.then, source, then) + "\n";
+        Page page(style);
+        for (; i < to; ++i)
+            page.text(behind_words(all[i]), 6, 4);
+        out += page.all();
+    }
+}
+
+struct PracticeMove {
+    std::size_t passed_now = 0;
+    std::size_t passed_new = 0;
+    std::size_t first_now = 0;
+    std::size_t first_new = 0;
+    std::size_t asked = 0;  // that ask for a cause
+    std::vector<const PracticeResult*> lost;
+    std::vector<const PracticeResult*> won;
+};
+
+PracticeMove practice_move(const LearnEffect& effect) {
+    PracticeMove move;
+    for (std::size_t i = 0; i < effect.practice_now.size(); ++i) {
+        const PracticeResult& now = effect.practice_now[i];
+        const PracticeResult& then = effect.practice_new[i];
+        move.passed_now += now.passed ? 1U : 0U;
+        move.passed_new += then.passed ? 1U : 0U;
+        if (now.passed && !then.passed)
+            move.lost.push_back(&then);
+        if (!now.passed && then.passed)
+            move.won.push_back(&then);
+        if (now.wanted == 0)
+            continue;
+        ++move.asked;
+        move.first_now += now.place > 0 && now.place <= now.wanted ? 1U : 0U;
+        move.first_new += then.place > 0 && then.place <= then.wanted ? 1U : 0U;
+    }
+    return move;
+}
+
+void show_effect(Page& page, const LearnScene& scene) {
+    const LearnEffect& effect = *scene.effect;
+    page.gap();
+    page.heading("Effect");
+    page.text("Old jobs: log score of what was found, given that a call came (mean of -ln P; less "
+              "is better): " +
+                  figure_of(-effect.log_chance_now) + " -> " + figure_of(-effect.log_chance_new),
+              4, 2);
+    if (effect.causes_now.jobs > 0)
+        page.text("Old jobs: log score of the causes that were seen, in " +
+                      this_many(effect.causes_now.jobs, "job") + ": " +
+                      figure_of(effect.causes_now.mean) + " -> " +
+                      figure_of(effect.causes_new.mean),
+                  4, 2);
+    page.text("These jobs taught the numbers, so that both are better than new jobs will be.", 4,
+              2);
+    const PracticeMove move = practice_move(effect);
+    page.text("Practice cases: " + std::to_string(move.passed_now) + " -> " +
+                  std::to_string(move.passed_new) + " of " +
+                  std::to_string(effect.practice_now.size()) + " pass; the true cause first in " +
+                  std::to_string(move.first_now) + " -> " + std::to_string(move.first_new) +
+                  " of " + std::to_string(move.asked),
+              4, 2);
+    for (const PracticeResult* lost : move.lost)
+        page.text("fails with the new numbers: " + lost->id +
+                      (lost->failures.empty() ? "" : ": " + lost->failures.front()),
+                  6, 4);
+    for (const PracticeResult* won : move.won)
+        page.text("passes with the new numbers: " + won->id, 6, 4);
+}
+
+void show_left_out(Page& page, const LearnScene& scene) {
+    const LessonBook& book = *scene.book;
+    std::vector<std::string> out;
+    if (book.open > 0)
+        out.push_back(std::to_string(book.open) + " open");
+    if (book.call_backs > 0)
+        out.push_back(this_many(book.call_backs, "call-back") +
+                      " (part of the jobs that they come from)");
+    if (book.nothing_reported > 0)
+        out.push_back(std::to_string(book.nothing_reported) + " in which nobody reported anything");
+    const std::size_t impossible = scene.learned->impossible.size();
+    if (impossible > 0) {
+        std::vector<std::string> few;
+        constexpr std::size_t most = 5;
+        for (std::size_t i = 0; i < std::min(most, impossible); ++i)
+            few.push_back(short_id(scene.learned->impossible[i]));
+        if (impossible > most)
+            few.emplace_back("others");
+        out.push_back(std::to_string(impossible) +
+                      " that cannot be under this knowledge, or are too wide to add up (" +
+                      list_of(few) + ")");
+    }
+    if (!out.empty())
+        page.text("Left out: " + list_of(out) + ".");
+    if (scene.forgotten > 0)
+        page.text("Note: " + this_many(scene.forgotten, "job") +
+                  " that taught the numbers as they stand " +
+                  (scene.forgotten == 1 ? "is" : "are") +
+                  " not in this ledger; what they taught is taken back. Merge the other trucks' "
+                  "ledgers first.");
+    if (scene.gone_on_with > 0)
+        page.text("An earlier run was cut off; " + this_many(scene.gone_on_with, "file") +
+                  " of it were put in place.");
+    if (!scene.learned->settled)
+        page.text("Note: the numbers had not come to rest after " +
+                  std::to_string(scene.learned->rounds.size()) + " rounds; --rounds allows more.");
+    if (!scene.proposal->odd.empty())
+        page.text("Cannot be changed where they stand: " + list_of(scene.proposal->odd) + ".");
+}
+
+}  // namespace
+
+std::string learn_text(const LearnScene& scene, PageStyle style) {
+    Page head(style);
+    const std::size_t changes = scene.proposal->changes.size();
+    head.text("Learned from " + this_many(scene.learned->jobs, "closed job") + ", from what was " +
+              "written before any learning: " + this_many(changes, "line") + " of " +
+              std::to_string(scene.proposal->numbers) + " numbers would change.");
+    show_left_out(head, scene);
+    std::string out = head.all();
+    show_diff(out, scene, style);
+    Page tail(style);
+    if (scene.learned->jobs > 0)
+        show_effect(tail, scene);
+    tail.gap();
+    if (scene.applied)
+        tail.text("These numbers stand in the knowledge now; learned.json beside it keeps what was "
+                  "written.");
+    else if (changes > 0)
+        tail.text("Nothing is changed yet: read the lines, then knockwell kb learn --apply");
+    out += out.ends_with("\n") && !tail.all().empty() ? "\n" : "";
+    return out + tail.all();
+}
+
+std::string learn_json(const LearnScene& scene) {
+    Json changes = Json::array();
+    for (const NumberChange& change : scene.proposal->changes)
+        changes.push_back({{"name", json_text(change.name)},
+                           {"file", json_text((*scene.now)[change.span.source].name)},
+                           {"line", change.span.begin.line},
+                           {"now", json_text(change.now)},
+                           {"written", json_text(change.written)},
+                           {"learned", json_text(change.learned)},
+                           {"p_written", json_number(change.p_written)},
+                           {"p_learned", json_number(change.p_learned)},
+                           {"jobs", change.jobs},
+                           {"fallen", json_number(change.fallen)},
+                           {"tossed", json_number(change.tossed)},
+                           {"most_by", json_texts(change.loudest)}});
+    const LearnEffect& effect = *scene.effect;
+    const PracticeMove move = practice_move(effect);
+    const auto names = [](const std::vector<const PracticeResult*>& all) {
+        Json ids = Json::array();
+        for (const PracticeResult* one : all)
+            ids.push_back(json_text(one->id));
+        return ids;
+    };
+    return printed({{"applied", scene.applied},
+                    {"jobs", scene.learned->jobs},
+                    {"left_out",
+                     {{"open", scene.book->open},
+                      {"call_backs", scene.book->call_backs},
+                      {"nothing_reported", scene.book->nothing_reported},
+                      {"impossible", json_texts(scene.learned->impossible)}}},
+                    {"forgotten", scene.forgotten},
+                    {"rounds", scene.learned->rounds.size()},
+                    {"settled", scene.learned->settled},
+                    {"numbers", scene.proposal->numbers},
+                    {"changes", changes},
+                    {"cannot_be_changed", json_texts(scene.proposal->odd)},
+                    {"effect",
+                     {{"log_score_now", json_number(-effect.log_chance_now)},
+                      {"log_score_new", json_number(-effect.log_chance_new)},
+                      {"cause_jobs", effect.causes_now.jobs},
+                      {"cause_log_score_now", json_number(effect.causes_now.mean)},
+                      {"cause_log_score_new", json_number(effect.causes_new.mean)},
+                      {"practice", effect.practice_now.size()},
+                      {"passed_now", move.passed_now},
+                      {"passed_new", move.passed_new},
+                      {"fail", names(move.lost)},
+                      {"pass", names(move.won)}}}});
+}
+
+}  // namespace knockwell

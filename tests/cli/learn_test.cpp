@@ -1,0 +1,203 @@
+// kb learn: what it says, what --apply changes and what it refuses, and what a kill leaves.
+#include "cli/learned_file.hpp"
+#include "cli/stage.hpp"
+#include "cli/support.hpp"
+#include "knowledge/read.hpp"
+#include "support/cases.hpp"
+
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <csignal>
+#include <fstream>
+#include <random>
+#include <thread>
+
+namespace knockwell {
+namespace {
+
+namespace fs = std::filesystem;
+
+std::string read_file(const fs::path& file) {
+    std::ifstream in(file, std::ios::binary);
+    return {std::istreambuf_iterator<char>(in), {}};
+}
+
+/// A shop with jobs of a worn contact, each looked at, beside a copy of the small well.
+class Bench {
+public:
+    explicit Bench(int jobs = 40) : stage_(Stage::apart(small_well())) {
+        std::ofstream sheet("jobs.csv");
+        sheet << "No,Date,House,Said,Looked,Fault\n";
+        for (int i = 1; i <= jobs; ++i)
+            sheet << i << ",2024-03-07,HB-" << i << ",water-comes-back,"
+                  << (i % 4 == 0 ? "no" : "yes") << ",plugged-switch-port\n";
+        sheet.close();
+        std::ofstream("map.toml")
+            << "outcome = \"cured\"\nhow-sure = \"seen\"\n[columns]\nNo = \"number\"\nDate = "
+               "\"opened\"\nHouse = \"installation\"\nSaid = \"said\"\nLooked = \"found "
+               "contacts-stay-open\"\nFault = \"cause\"\n";
+        const Printed in = stage().run({"ledger", "import", "jobs.csv", "--map", "map.toml"});
+        EXPECT_EQ(in.status, 0) << in.out << in.err;
+        texts_ = gather_sources("kb");
+    }
+    [[nodiscard]] Stage& stage() const { return *stage_; }
+    [[nodiscard]] const std::vector<Source>& texts() const { return texts_; }
+
+private:
+    std::unique_ptr<Stage> stage_;
+    std::vector<Source> texts_;  // before any learning
+};
+
+TEST(KbLearn, ShowsEveryLineAndChangesNothing) {
+    const Bench bench;
+    const Printed said = bench.stage().type("knockwell kb learn");
+    EXPECT_EQ(said.status, 0) << said.err;
+    EXPECT_NE(said.out.find("Learned from 40 closed jobs"), std::string::npos) << said.out;
+    EXPECT_NE(said.out.find("\n- contacts-stay-open"), std::string::npos) << said.out;
+    EXPECT_NE(said.out.find("\n+ contacts-stay-open"), std::string::npos) << said.out;
+    EXPECT_NE(said.out.find("Practice cases: "), std::string::npos) << said.out;
+    EXPECT_NE(said.out.find("kb learn --apply"), std::string::npos) << said.out;
+    EXPECT_EQ(gather_sources("kb"), bench.texts());
+    EXPECT_FALSE(fs::exists("kb/learned.json"));
+    const Printed json = bench.stage().type("knockwell kb learn --json");
+    const auto all = nlohmann::json::parse(json.out);
+    EXPECT_EQ(all["jobs"], 40);
+    EXPECT_FALSE(all["applied"]);
+    EXPECT_GT(all["changes"].size(), 0U);
+    EXPECT_LT(all["effect"]["log_score_new"], all["effect"]["log_score_now"]);
+}
+
+TEST(KbLearn, AppliesAndNoJobCountsTwice) {
+    const Bench bench;
+    const Printed said = bench.stage().type("knockwell kb learn --apply");
+    EXPECT_EQ(said.status, 0) << said.err;
+    EXPECT_NE(said.out.find("stand in the knowledge now"), std::string::npos) << said.out;
+    const auto after = gather_sources("kb");
+    EXPECT_NE(after, bench.texts());
+    EXPECT_TRUE(fs::exists("kb/learned.json"));
+    EXPECT_FALSE(fs::exists("kb/.learning.json"));
+    EXPECT_EQ(bench.stage().type("knockwell kb check").status, 0)
+        << bench.stage().type("knockwell kb check").out;
+    const Printed again = bench.stage().type("knockwell kb learn --apply");
+    EXPECT_NE(again.out.find("0 lines of"), std::string::npos) << again.out;
+    EXPECT_EQ(gather_sources("kb"), after);
+    // A ledger without these jobs takes back what they taught, and says so.
+    const Printed empty = bench.stage().type(
+        "knockwell open --area heron-bottom --says water-comes-back --ledger empty.sqlite");
+    EXPECT_EQ(empty.status, 0) << empty.err;
+    const Printed forgot = bench.stage().type("knockwell kb learn --ledger empty.sqlite");
+    EXPECT_NE(forgot.out.find("40 jobs that taught the numbers"), std::string::npos) << forgot.out;
+}
+
+TEST(KbLearn, RefusesTextsThatChangedMeanwhile) {
+    const Bench bench;
+    const auto now = gather_sources("kb");
+    std::vector<Source> then = now;
+    then[0].text += "# learned\n";
+    std::ofstream("kb/causes.toml", std::ios::app) << "# a person's\n";
+    const auto with_it = gather_sources("kb");
+    EXPECT_EQ(put_in_place("kb", now, {}, then, {}), "kb/causes.toml");
+    EXPECT_EQ(gather_sources("kb"), with_it);
+    EXPECT_FALSE(fs::exists("kb/learned.json"));
+    EXPECT_FALSE(fs::exists("kb/.learning.json"));
+    std::ofstream("kb/learned.json") << R"({"format":1,"numbers":{},"jobs":["x"]})";
+    EXPECT_EQ(put_in_place("kb", with_it, {}, then, {}), "learned.json");
+}
+
+TEST(KbLearn, TellsWhatStandsInItsWay) {
+    const Bench bench;
+    std::ofstream("kb/learned.json") << "{\"format\":1,";
+    Printed said = bench.stage().type("knockwell kb learn");
+    EXPECT_EQ(said.status, 1);
+    EXPECT_NE(said.err.find("learned.json"), std::string::npos) << said.err;
+    for (const char* broken : {"[]", R"({"format":2,"numbers":{},"jobs":[]})",
+                               R"({"format":1,"numbers":{"a":3},"jobs":[]})"}) {
+        std::ofstream("kb/learned.json") << broken;
+        EXPECT_EQ(bench.stage().type("knockwell kb learn").status, 1) << broken;
+    }
+    fs::remove("kb/learned.json");
+    // A way out of the folder is not taken.
+    std::ofstream("kb/.learning.json")
+        << R"({"format":1,"files":[{"name":"../out.toml","was":"none","text":"x"}]})";
+    said = bench.stage().type("knockwell kb learn");
+    EXPECT_EQ(said.status, 1);
+    EXPECT_FALSE(fs::exists("out.toml"));
+    fs::remove("kb/.learning.json");
+    EXPECT_EQ(bench.stage().type("knockwell kb learn --ledger nothing.sqlite").status, 1);
+    EXPECT_EQ(bench.stage().type("knockwell kb learn --rounds 0").status, 2);
+    EXPECT_EQ(gather_sources("kb"), bench.texts());
+    if (::geteuid() != 0) {  // a superuser may write everywhere
+        fs::permissions("kb", fs::perms::owner_read | fs::perms::owner_exec);
+        EXPECT_NE(bench.stage().type("knockwell kb learn --apply").status, 0);
+        fs::permissions("kb", fs::perms::owner_all);
+        EXPECT_EQ(gather_sources("kb"), bench.texts());
+    }
+}
+
+// Three hundred kills over all commands: sixty of them here.
+TEST(KbLearn, KilledItIsWhollyThereOrWhollyAbsent) {
+    const Bench bench;
+    const std::vector<std::string> command = {"kb", "learn", "--apply"};
+    const auto put_back = [&] {
+        for (const Source& text : bench.texts())
+            std::ofstream(text.name, std::ios::binary | std::ios::trunc) << text.text;
+        for (const char* file : {"kb/learned.json", "kb/.learning.json"})
+            fs::remove(file);
+    };
+    const auto start = std::chrono::steady_clock::now();
+    ASSERT_EQ(bench.stage().run(command).status, 0);
+    const auto takes = std::chrono::duration_cast<std::chrono::microseconds>(
+                           std::chrono::steady_clock::now() - start)
+                           .count();
+    const auto after = gather_sources("kb");
+    const std::string record = read_file("kb/learned.json");
+    std::mt19937 dice(5);
+    for (std::uint64_t round = 0; round < cases(60); ++round) {
+        put_back();
+        const pid_t child = ::fork();
+        if (child == 0)
+            ::_exit(bench.stage().run(command).status);
+        // Half of them near the end, where the files are written.
+        const auto span = static_cast<std::uint32_t>(takes * 5 / 4);
+        const std::uint32_t from = round % 2 == 0 ? 0 : span / 2;
+        std::this_thread::sleep_for(std::chrono::microseconds(from + dice() % (span - from)));
+        ::kill(child, SIGKILL);
+        int status = 0;
+        ::waitpid(child, &status, 0);
+        for (const Source& text : gather_sources("kb")) {
+            const bool old =
+                std::find(bench.texts().begin(), bench.texts().end(), text) != bench.texts().end();
+            const bool fresh = std::find(after.begin(), after.end(), text) != after.end();
+            EXPECT_TRUE(old || fresh) << text.name << " is neither whole";
+        }
+        ASSERT_TRUE(std::holds_alternative<std::vector<std::string>>(finish_learning("kb")));
+        const auto now = gather_sources("kb");
+        EXPECT_TRUE((now == bench.texts() && !fs::exists("kb/learned.json")) ||
+                    (now == after && read_file("kb/learned.json") == record));
+    }
+}
+
+// Cut off between two files: whoever comes next goes on with it.
+TEST(KbLearn, GoesOnWithWhatWasCutOff) {
+    const Bench bench;
+    ASSERT_EQ(bench.stage().type("knockwell kb learn --apply").status, 0);
+    const auto after = gather_sources("kb");
+    const std::string record = read_file("kb/learned.json");
+    const auto json = [&](const std::string& was) {
+        nlohmann::json files = nlohmann::json::array();
+        files.push_back({{"name", "causes.toml"}, {"was", was}, {"text", "x"}});
+        return nlohmann::json{{"format", 1}, {"files", files}}.dump();
+    };
+    // Not as it was when that began: left alone, and told.
+    std::ofstream("kb/.learning.json") << json("1-1");
+    const Printed said = bench.stage().type("knockwell kb learn");
+    EXPECT_EQ(said.status, 1);
+    EXPECT_NE(said.err.find("changed meanwhile"), std::string::npos) << said.err;
+    EXPECT_EQ(gather_sources("kb"), after);
+}
+
+}  // namespace
+}  // namespace knockwell

@@ -1,0 +1,132 @@
+#include "learning/lessons.hpp"
+#include "learning/taught.hpp"
+
+#include <gtest/gtest.h>
+
+namespace knockwell {
+namespace {
+
+constexpr std::string_view leaky_well = R"(
+    [setting.pump]
+    title   = "Pump"
+    ask     = "Which?"
+    choices = { submersible = "7 in 10", jet = "3 in 10" }
+
+    [setting.colour]
+    title   = "Colour of the house"
+    ask     = "Which?"
+    choices = { red = "1 in 2", white = "1 in 2" }
+
+    [cause.worn]
+    title   = "Worn"
+    present = "10 in 1000"
+    raised_by = [{ when = { pump = "jet" }, times = 2 }]
+    shows   = { no-water = "8 in 10", noise = "5 in 10" }
+
+    [cause.tripped]
+    title   = "Tripped"
+    present = "20 in 1000"
+    shows   = { no-water = "9 in 10" }
+
+    [symptom.no-water]
+    title = "No water"
+
+    [observation.noise]
+    title = "Noise"
+
+    [repair.replace]
+    title   = "Replace"
+    how     = "Replace it."
+    minutes = 10
+    fixes   = { worn = "9 in 10" }
+)";
+
+TEST(Lessons, ThatAreEqualStandTogether) {
+    Pupil pupil(leaky_well);
+    pupil.book.add(
+        job_of(1, {{EventKind::set, "pump", "jet"}, {EventKind::said, "no-water", "yes"}}));
+    pupil.book.add(
+        job_of(2, {{EventKind::said, "no-water", "yes"}, {EventKind::set, "pump", "jet"}}));
+    // Nothing hangs on the colour, and nothing was looked at after the repair.
+    pupil.book.add(job_of(3, {{EventKind::set, "pump", "jet"},
+                              {EventKind::set, "colour", "red"},
+                              {EventKind::said, "no-water", "yes"},
+                              {EventKind::did, "replace", ""}}));
+    pupil.book.add(job_of(4, {{EventKind::said, "no-water", "yes"}}));
+    ASSERT_EQ(pupil.book.lessons().size(), 2U);
+    EXPECT_EQ(pupil.book.lessons()[0].jobs, (std::vector<std::uint32_t>{0, 1, 2}));
+    EXPECT_EQ(pupil.book.quiets().size(), 2U);
+    EXPECT_EQ(pupil.book.quiet_of(), (std::vector<std::uint32_t>{0, 0, 0, 1}));
+    EXPECT_EQ(pupil.book.ids().size(), 4U);
+}
+
+TEST(Lessons, AreNotDrawnFromJobsThatAreNoCalls) {
+    Pupil pupil(leaky_well);
+    Job open = job_of(1, {{EventKind::said, "no-water", "yes"}});
+    open.events.pop_back();
+    pupil.book.add(open);
+    pupil.book.add(
+        job_of(2, {{EventKind::found, "noise", "yes"}, {EventKind::said, "no-water", "no"}}));
+    pupil.book.add(job_of(3, {{EventKind::said, "no-water", "yes"},
+                              {EventKind::about, "call-back-of", job_of(1, {}).id}}));
+    EXPECT_TRUE(pupil.book.lessons().empty());
+    EXPECT_EQ(pupil.book.open, 1U);
+    EXPECT_EQ(pupil.book.nothing_reported, 1U);
+    EXPECT_EQ(pupil.book.call_backs, 1U);
+}
+
+TEST(Lessons, TakeACauseAsSurelyAsItIsKnown) {
+    Pupil pupil(leaky_well);
+    pupil.book.add(
+        job_of(1, {{EventKind::said, "no-water", "yes"}, {EventKind::cause, "worn", "seen"}}));
+    pupil.book.add(
+        job_of(2, {{EventKind::said, "no-water", "yes"}, {EventKind::cause, "worn", "fixed-it"}}));
+    pupil.book.add(
+        job_of(3, {{EventKind::said, "no-water", "yes"}, {EventKind::cause, "worn", "guessed"}}));
+    ASSERT_EQ(pupil.book.lessons().size(), 3U);
+    const auto& seen = pupil.book.lessons()[0].ways;
+    ASSERT_EQ(seen.size(), 1U);
+    EXPECT_EQ(seen[0].evidence.causes, (std::vector<KnownCause>{{CauseId(0), true, 0}}));
+    for (const std::size_t i : {1U, 2U}) {
+        const auto& doubted = pupil.book.lessons()[i].ways;
+        ASSERT_EQ(doubted.size(), 2U);
+        EXPECT_TRUE(doubted[0].evidence.causes.empty());
+        EXPECT_EQ(doubted[1].evidence.causes.size(), 1U);
+        EXPECT_DOUBLE_EQ(doubted[0].share + doubted[1].share, 1);
+    }
+    // What is surer tells more of how often the cause is there.
+    const LearnedNumbers learned = pupil.learned();
+    EXPECT_EQ(learned.jobs, 3U);
+    std::vector<double> there;
+    for (const char* how : {"seen", "fixed-it", "guessed", ""}) {
+        Pupil one(leaky_well);
+        std::vector<Line> events = {{EventKind::said, "no-water", "yes"}};
+        if (*how != 0)
+            events.push_back({EventKind::cause, "worn", how});
+        one.book.add(job_of(1, events));
+        const LearnedNumbers of = one.learned();
+        there.push_back(of.coins[one.at("cause.worn.present").first].fallen[0]);
+    }
+    EXPECT_NEAR(there[0], 1, 1e-12);
+    EXPECT_GT(there[0], there[1]);
+    EXPECT_GT(there[1], there[2]);
+    EXPECT_GT(there[2], there[3]);
+    EXPECT_GT(there[3], 0);
+}
+
+// A cause that the repair ended was there before it, whatever is found later.
+TEST(Lessons, PlaceACauseInTheStageThatItsRepairEnded) {
+    Pupil pupil(leaky_well);
+    pupil.book.add(job_of(1, {{EventKind::said, "no-water", "yes"},
+                              {EventKind::did, "replace", ""},
+                              {EventKind::said, "no-water", "no"},
+                              {EventKind::cause, "worn", "seen"}}));
+    ASSERT_EQ(pupil.book.lessons().size(), 1U);
+    const Evidence& evidence = pupil.book.lessons()[0].ways[0].evidence;
+    EXPECT_EQ(evidence.causes, (std::vector<KnownCause>{{CauseId(0), true, 0}}));
+    EXPECT_EQ(evidence.repairs.size(), 1U);
+    EXPECT_EQ(evidence.findings.size(), 2U);
+}
+
+}  // namespace
+}  // namespace knockwell
