@@ -32,8 +32,11 @@ std::string behind_words(const NumberChange& change) {
     else
         words +=
             figure_of(100 * change.p_written) + " -> " + figure_of(100 * change.p_learned) + " %";
-    words += "; " + this_many(change.jobs, "job") + ", so in " + figure_of(change.fallen) + " of " +
-             figure_of(change.tossed);
+    if (change.jobs == 0)
+        words += "; calls that it would have made did not come";
+    else
+        words += "; " + this_many(change.jobs, "job") + ", so in " + figure_of(change.fallen) +
+                 " of " + figure_of(change.tossed);
     std::vector<std::string> ids;
     for (const std::string& id : change.loudest)
         ids.push_back(short_id(id));

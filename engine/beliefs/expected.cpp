@@ -113,15 +113,32 @@ struct Expecting::Inside {
         into.open[cause] = open;
     }
 
-    [[nodiscard]] std::optional<Expected> of(const Evidence& evidence,
-                                             std::span<const double> strengths) {
+    void weigh_unnamed(const Evidence& evidence, const Unnamed& unnamed,
+                       BuiltOf<Taped>& built) const {
+        std::vector<bool> named(model.network->causes.size(), false);
+        for (const KnownCause& known : evidence.causes)
+            named[known.cause.index()] = true;
+        for (const CauseId cause : unnamed.but)
+            named[cause.index()] = true;
+        for (std::uint32_t c = 0; c < named.size(); ++c)
+            if (!named[c] && built.holds(c))
+                built.sum.weigh({built.first(c)}, {Taped(1.0), Taped(unnamed.weight)});
+    }
+
+    [[nodiscard]] std::optional<Expected>
+    of(const Evidence& evidence, std::span<const double> strengths, const Unnamed& unnamed) {
         Tape tape;
         taped.clear();
         for (const double strength : strengths)
             taped.emplace_back(strength, tape);
-        const BuiltOf<Taped> built = build(model, evidence, taped);
+        BuildChoice choice;
+        for (const CauseId cause : unnamed.but)
+            choice.also.push_back(cause.value);
+        BuiltOf<Taped> built = build(model, evidence, taped, choice);
         if (built.too_wide())
             return std::nullopt;
+        if (unnamed.weight < 1)
+            weigh_unnamed(evidence, unnamed, built);
         const SumOf<Taped>& sum = built.sum;
         Worked& work = worked(sum.shape, static_cast<Slot>(sum.numbers.size()));
         if (work.plan.width > widest_job)
@@ -176,8 +193,9 @@ Expecting::~Expecting() = default;
 Expecting::Expecting(Expecting&&) noexcept = default;
 Expecting& Expecting::operator=(Expecting&&) noexcept = default;
 
-std::optional<Expected> Expecting::of(const Evidence& evidence, std::span<const double> strengths) {
-    return inside_->of(evidence, strengths);
+std::optional<Expected> Expecting::of(const Evidence& evidence, std::span<const double> strengths,
+                                      const Unnamed& unnamed) {
+    return inside_->of(evidence, strengths, unnamed);
 }
 
 }  // namespace knockwell

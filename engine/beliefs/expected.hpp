@@ -34,6 +34,14 @@ struct Expected {
     std::vector<double> open;    // [CauseId] P(its settings let it be at all | e); or not_spoken_of
 };
 
+/// What it says of causes that a report does not name them: each that the findings speak of, is not
+/// known and not among `but` counts `weight` where it is there before the first repair. Those of
+/// `but` are in the sum in any case.
+struct Unnamed {
+    double weight = 1;
+    std::vector<CauseId> but;
+};
+
 /// Asks again and again; keeps its plans in between. For one thread.
 class Expecting {
 public:
@@ -46,8 +54,8 @@ public:
     Expecting& operator=(const Expecting&) = delete;
 
     /// Nothing where the evidence is impossible, or too wide to add up.
-    [[nodiscard]] std::optional<Expected> of(const Evidence& evidence,
-                                             std::span<const double> strengths);
+    [[nodiscard]] std::optional<Expected>
+    of(const Evidence& evidence, std::span<const double> strengths, const Unnamed& unnamed = {});
 
 private:
     struct Inside;

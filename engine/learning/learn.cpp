@@ -30,10 +30,11 @@ public:
         : tosser_(model, coins, row), row_(&row), sum_(row.size(), 0.0), met_(coins.size(), false) {
     }
 
-    [[nodiscard]] HeardLesson hear(const Lesson& lesson, std::span<const double> strengths) {
+    [[nodiscard]] HeardLesson hear(const std::vector<Way>& ways,
+                                   std::span<const double> strengths) {
         std::vector<Tosses> all;
-        for (const Way& way : lesson.ways)
-            if (auto one = tosser_.of(way.evidence, strengths)) {
+        for (const Way& way : ways)
+            if (auto one = tosser_.of(way.evidence, strengths, way.unnamed)) {
                 one->log_chance += std::log(way.share);
                 all.push_back(*std::move(one));
             }
@@ -171,6 +172,10 @@ public:
     double log_under(std::span<const double> strengths) {
         strengths_.assign(strengths.begin(), strengths.end());
         drop_impossible();
+        each_silence([&](std::size_t i, const HeardLesson& heard) {
+            if (heard.possible)
+                log_jobs_ += book_.silences()[i].jobs * heard.tosses.log_chance;
+        });
         each_quiet([&](std::size_t i, const HeardLesson& heard) {
             if (heard.possible)
                 log_jobs_ -= quiet_jobs_[i] * std::log1p(-quiet_share(heard));
@@ -205,7 +210,18 @@ private:
         each(
             book_.lessons().size(),
             [&](Hearer& hearer, std::size_t i) {
-                return possible_[i] ? hearer.hear(book_.lessons()[i], strengths_) : HeardLesson{};
+                return possible_[i] ? hearer.hear(book_.lessons()[i].ways, strengths_)
+                                    : HeardLesson{};
+            },
+            count);
+    }
+
+    template <class Count>
+    void each_silence(Count count) {
+        each(
+            book_.silences().size(),
+            [&](Hearer& hearer, std::size_t i) {
+                return hearer.hear(book_.silences()[i].ways, strengths_);
             },
             count);
     }
@@ -254,6 +270,13 @@ private:
             if (!heard.possible)
                 return;
             const auto jobs = static_cast<double>(book_.lessons()[i].jobs.size());
+            log_jobs_ += jobs * heard.tosses.log_chance;
+            add(heard.tosses, jobs);
+        });
+        each_silence([&](std::size_t i, const HeardLesson& heard) {
+            if (!heard.possible)
+                return;
+            const double jobs = book_.silences()[i].jobs;
             log_jobs_ += jobs * heard.tosses.log_chance;
             add(heard.tosses, jobs);
         });
@@ -371,6 +394,17 @@ private:
                 note(coin, of, told, jobs, loud[coin]);
             }
         });
+        each_silence([&](std::size_t i, const HeardLesson& heard) {
+            if (!heard.possible)
+                return;
+            const double* number = heard.tosses.numbers.data();
+            for (const std::uint32_t coin : heard.tosses.coins) {
+                if (coins_[coin].kind == Coin::Kind::rate)
+                    precision[coin] +=
+                        book_.silences()[i].jobs * told_of_rate(number[0], number[1], number[2]);
+                number += row_.count(coin);
+            }
+        });
         tell_quiet(precision);
         for (std::size_t i = 0; i < coins_.size(); ++i) {
             CoinLearned& it = out_.coins[i];
@@ -428,7 +462,9 @@ private:
 
     void note(std::uint32_t coin, std::span<const double> of, double told,
               const std::vector<std::uint32_t>& jobs, std::array<double, 3>& loud) {
-        constexpr double something = 0.01;
+        // In cases; of a rate, in tenths of the chance that it had.
+        const bool rate = coins_[coin].kind == Coin::Kind::rate;
+        const double something = rate ? 0.1 * of[2] : 0.01;
         CoinLearned& it = out_.coins[coin];
         const auto times = static_cast<double>(jobs.size());
         it.tossed += times * of[0];

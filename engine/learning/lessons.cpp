@@ -13,6 +13,7 @@ namespace {
 // How often a confirmation is given wrongly, to how often rightly.
 constexpr double doubt_of_fixed = 0.1;
 constexpr double doubt_of_guess = 0.5;
+constexpr double share_named = 0.8;  // of the causes that are there, where some are named at all
 constexpr std::size_t most_doubted = 2;  // causes of one job; others stay open
 
 bool reports_something(const Knowledge& knowledge, const Evidence& evidence) {
@@ -51,6 +52,10 @@ public:
     explicit KeyOf(const std::vector<Way>& ways) {
         for (const Way& way : ways) {
             number(way.share);
+            number(way.unnamed.weight);
+            whole(way.unnamed.but.size());
+            for (const CauseId cause : way.unnamed.but)
+                whole(cause.value);
             take(way.evidence);
         }
     }
@@ -144,6 +149,13 @@ LessonBook::LessonBook(const Knowledge& knowledge)
                 if (auto& of = gives_[quantity]; of.empty() || of.back() != SettingId(s))
                     of.emplace_back(s);
     }
+    shown_by_.resize(knowledge.signs.size());
+    for (std::uint32_t c = 0; c < knowledge.causes.size(); ++c) {
+        for (const Shows& shows : knowledge.causes[c].shows)
+            shown_by_[shows.sign.index()].push_back(c);
+        for (const SignStrength& mask : knowledge.causes[c].masks)
+            shown_by_[mask.sign.index()].push_back(c);
+    }
     for (std::size_t i = 0; i < knowledge.signs.size(); ++i) {
         if (!knowledge.signs[i].symptom)
             continue;
@@ -169,54 +181,83 @@ std::map<SettingId, std::size_t> LessonBook::kept_settings(const Evidence& evide
     return kept;
 }
 
-/// Without the settings on which nothing that was found hangs.
-Evidence LessonBook::with_own_settings(Evidence evidence) const {
-    if (tables_)
-        return evidence;
+/// Causes that the findings speak of, and what brings those on: those in the sum of the beliefs.
+std::vector<bool> LessonBook::spoken_of(const Evidence& evidence,
+                                        const std::vector<CauseId>& also) const {
     const Knowledge& knowledge = *knowledge_;
-    std::vector<bool> wanted(knowledge.settings.size(), false);
-    std::vector<bool> met(knowledge.causes.size(), false);
+    std::vector<bool> met(knowledge.causes.size(), tables_);
     std::vector<std::size_t> causes;
     const auto meet = [&](std::size_t c) {
         if (!met[c])
             causes.push_back(c);
         met[c] = true;
     };
+    for (const KnownCause& known : evidence.causes)
+        meet(known.cause.index());
+    for (const CauseId cause : also)
+        meet(cause.index());
+    for (const Finding& finding : evidence.findings)
+        if (const auto* sign = std::get_if<SignId>(&finding.what))
+            for (const std::uint32_t c : shown_by_[sign->index()])
+                meet(c);
+    for (std::size_t i = 0; i < causes.size(); ++i)
+        for (const CauseStrength& parent : knowledge.causes[causes[i]].brought_on_by)
+            meet(parent.cause.index());
+    return met;
+}
+
+/// Takes away the settings on which none of these causes and no reading hangs.
+void LessonBook::keep_settings_of(const std::vector<bool>& causes, Evidence& evidence) const {
+    if (tables_)
+        return;
+    const Knowledge& knowledge = *knowledge_;
+    std::vector<bool> wanted(knowledge.settings.size(), false);
     const auto want = [&](const Conditions& conditions) {
         for (const Condition& condition : conditions)
             wanted[condition.setting.index()] = true;
     };
-    for (const KnownCause& known : evidence.causes)
-        meet(known.cause.index());
-    std::vector<bool> found(knowledge.signs.size(), false);
-    for (const Finding& finding : evidence.findings)
-        if (const auto* id = std::get_if<SignId>(&finding.what)) {
-            found[id->index()] = true;
-            if (const auto& reading = knowledge[*id].reading)
-                for (const auto* edges : {&reading->low, &reading->high})
-                    for (const Edge& edge : *edges)
-                        if (const auto of = gives_.find(edge.quantity); of != gives_.end())
-                            for (const SettingId setting : of->second)
-                                wanted[setting.index()] = true;
-        }
-    for (std::size_t c = 0; c < knowledge.causes.size(); ++c) {
-        for (const Shows& shows : knowledge.causes[c].shows)
-            if (found[shows.sign.index()])
-                meet(c);
-        for (const SignStrength& mask : knowledge.causes[c].masks)
-            if (found[mask.sign.index()])
-                meet(c);
-    }
-    for (std::size_t i = 0; i < causes.size(); ++i) {
-        const Cause& cause = knowledge.causes[causes[i]];
-        want(cause.only_if);
-        for (const RaisedBy& raised : cause.raised_by)
+    for (std::size_t c = 0; c < causes.size(); ++c) {
+        if (!causes[c])
+            continue;
+        want(knowledge.causes[c].only_if);
+        for (const RaisedBy& raised : knowledge.causes[c].raised_by)
             want(raised.when);
-        for (const CauseStrength& parent : cause.brought_on_by)
-            meet(parent.cause.index());
+    }
+    for (const Finding& finding : evidence.findings) {
+        const auto* id = std::get_if<SignId>(&finding.what);
+        if (id == nullptr || !knowledge[*id].reading)
+            continue;
+        for (const auto* edges : {&knowledge[*id].reading->low, &knowledge[*id].reading->high})
+            for (const Edge& edge : *edges)
+                if (const auto of = gives_.find(edge.quantity); of != gives_.end())
+                    for (const SettingId setting : of->second)
+                        wanted[setting.index()] = true;
     }
     std::erase_if(evidence.settings, [&](const auto& it) { return !wanted[it.first.index()]; });
-    return evidence;
+}
+
+/// One silence for each cause, at installations of which that is known.
+const std::vector<std::uint32_t>& LessonBook::silences_at(std::uint32_t quiet) {
+    if (silences_of_.size() <= quiet)
+        silences_of_.resize(quiet + 1);
+    std::vector<std::uint32_t>& all = silences_of_[quiet];
+    for (std::size_t c = all.size(); c < knowledge_->causes.size(); ++c) {
+        Evidence absent;
+        absent.settings = quiets_[quiet].settings;
+        absent.causes = {{CauseId(c), false, 0}};
+        keep_settings_of(spoken_of(absent, {}), absent);
+        // It may be there and not be named, or it is not there.
+        Way named;
+        named.share = 1 - share_named;
+        named.evidence.settings = absent.settings;
+        const std::vector<Way> ways = {named, {share_named, absent, {}}};
+        const auto [at, is_new] =
+            silence_at_.emplace(KeyOf(ways).key(), static_cast<std::uint32_t>(silences_.size()));
+        if (is_new)
+            silences_.push_back({CauseId(c), ways, 0});
+        all.push_back(at->second);
+    }
+    return all;
 }
 
 std::vector<Way> LessonBook::ways_of(Evidence evidence, const Job& job) const {
@@ -226,7 +267,8 @@ std::vector<Way> LessonBook::ways_of(Evidence evidence, const Job& job) const {
     };
     std::vector<Doubted> doubted;
     const std::vector<RepairId> repairs = evidence.repairs;
-    for (const ConfirmedCause& confirmed : summary_of(job).causes) {
+    const std::vector<ConfirmedCause> closing = summary_of(job).causes;
+    for (const ConfirmedCause& confirmed : closing) {
         const CauseId cause = cause_named(*knowledge_, confirmed.cause);
         if (!cause.valid())
             continue;
@@ -242,7 +284,12 @@ std::vector<Way> LessonBook::ways_of(Evidence evidence, const Job& job) const {
                 {known, confirmed.how == "fixed-it" ? doubt_of_fixed : doubt_of_guess});
     }
     drop_idle_stages(evidence);
-    std::vector<Way> ways = {{1, evidence}};
+    Unnamed unnamed;
+    if (!closing.empty())
+        unnamed.weight = 1 - share_named;
+    for (const Doubted& it : doubted)
+        unnamed.but.push_back(it.cause.cause);
+    std::vector<Way> ways = {{1, evidence, unnamed}};
     for (const Doubted& it : doubted)
         for (std::size_t i = 0, n = ways.size(); i < n; ++i) {
             Way so = ways[i];
@@ -256,7 +303,7 @@ std::vector<Way> LessonBook::ways_of(Evidence evidence, const Job& job) const {
             ways.push_back(std::move(so));
         }
     for (Way& way : ways) {
-        way.evidence = with_own_settings(std::move(way.evidence));
+        keep_settings_of(spoken_of(way.evidence, way.unnamed.but), way.evidence);
         put_in_order(way.evidence);
     }
     return ways;
@@ -285,11 +332,19 @@ void LessonBook::add(const Job& job) {
     if (is_new)
         lessons_.push_back({std::move(ways), {}});
     lessons_[lesson->second].jobs.push_back(number);
+    const Way& way = lessons_[lesson->second].ways.front();
     const auto [at, first] =
         quiet_at_.emplace(KeyOf(quiet).key(), static_cast<std::uint32_t>(quiets_.size()));
     if (first)
         quiets_.push_back({std::move(quiet)});
     quiet_of_.push_back(at->second);
+    if (!(way.unnamed.weight < 1))
+        return;
+    const std::vector<bool> spoken = spoken_of(way.evidence, way.unnamed.but);
+    const std::vector<std::uint32_t>& silences = silences_at(at->second);
+    for (std::size_t c = 0; c < spoken.size(); ++c)
+        if (!spoken[c])
+            silences_[silences[c]].jobs += 1;
 }
 
 }  // namespace knockwell

@@ -101,8 +101,6 @@ private:
         constexpr double cases = 0.05;
         constexpr double share = 0.01;
         constexpr double spread = 0.99;
-        if (it.jobs == 0)
-            return false;
         const bool surer =
             coin.spread > 0 ? it.spread < spread * coin.spread : it.cases - coin.cases() >= cases;
         return surer || std::any_of(coin.sides.begin(), coin.sides.end(), [&](const CoinSide& of) {

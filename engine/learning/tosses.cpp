@@ -34,8 +34,9 @@ Tosser::Tosser(const Model& model, const std::vector<Coin>& coins, const CoinRow
         }
 }
 
-std::optional<Tosses> Tosser::of(const Evidence& evidence, std::span<const double> strengths) {
-    const std::optional<Expected> expected = expecting_.of(evidence, strengths);
+std::optional<Tosses> Tosser::of(const Evidence& evidence, std::span<const double> strengths,
+                                 const Unnamed& unnamed) {
+    const std::optional<Expected> expected = expecting_.of(evidence, strengths, unnamed);
     if (!expected)
         return std::nullopt;
     Tosses it;

@@ -41,8 +41,8 @@ public:
     Tosser(const Model& model, const std::vector<Coin>& coins, const CoinRow& row);
 
     /// Nothing where the findings are impossible or too wide.
-    [[nodiscard]] std::optional<Tosses> of(const Evidence& evidence,
-                                           std::span<const double> strengths);
+    [[nodiscard]] std::optional<Tosses>
+    of(const Evidence& evidence, std::span<const double> strengths, const Unnamed& unnamed = {});
 
 private:
     void toss(std::uint32_t coin, const Expected& expected, std::span<const double> strengths,

@@ -22,7 +22,7 @@ struct SimulatedShop {
     std::size_t jobs = 1000;
     double setting_known = 0.8;
     double looked = 0.7;  // at each observation, by the first test that reveals it
-    double seen = 0.7;    // each cause that is there
+    double seen = 0.8;    // each cause that is there is named at closing
 };
 
 void simulate(const Knowledge& knowledge, const Network& network, std::span<const double> strengths,
