@@ -3,6 +3,7 @@
 #include "beliefs/calls.hpp"
 #include "cli/commands.hpp"
 #include "cli/kb_card.hpp"
+#include "cli/learned_file.hpp"
 #include "cli/pick.hpp"
 #include "cli/show_json.hpp"
 #include "cli/show_lists.hpp"
@@ -10,6 +11,7 @@
 #include "network/graph.hpp"
 
 #include <algorithm>
+#include <set>
 #include <utility>
 
 namespace knockwell {
@@ -34,11 +36,32 @@ std::variant<std::vector<Listed>, Refused> listed_as(const Knowledge& knowledge,
     return std::vector<Listed>{all[std::get<0>(picked)]};
 }
 
+/// Counts that jobs have raised (learned.json) are no judgement any more.
+void let_learned_counts_be(const std::filesystem::path& folder, Shelf& shelf) {
+    const auto read = read_learned(folder);
+    const auto* record = std::get_if<LearnedRecord>(&read);
+    if (record == nullptr)
+        return;
+    std::set<Span> learned;
+    for (const auto& [name, number] : record->numbers) {
+        const std::size_t from = name.find('.') + 1;
+        const std::string id = name.substr(from, name.find('.', from) - from);
+        if (const CauseId cause = cause_named(shelf.knowledge, id); cause.valid())
+            learned.insert(shelf.knowledge[cause].head.span);
+        if (const SignId sign = sign_named(shelf.knowledge, id); sign.valid())
+            learned.insert(shelf.knowledge[sign].head.span);
+    }
+    std::erase_if(shelf.problems, [&](const Problem& it) {
+        return it.code == "count-too-sure" && learned.contains(it.span);
+    });
+}
+
 }  // namespace
 
 Status carry_out(const KbCheckCommand& check, const Desk& desk) {
     const auto folder = knowledge_folder(*desk.here, desk.common.kb);
     Shelf shelf = read_shelf(folder, ReadFor::curator);
+    let_learned_counts_be(folder, shelf);
     if (shelf.ok()) {
         for (Problem& problem : practice_problems(shelf.model()))
             shelf.problems.push_back(std::move(problem));

@@ -130,7 +130,7 @@ void show_effect(Page& page, const LearnScene& scene) {
                   figure_of(-effect.log_chance_now) + " -> " + figure_of(-effect.log_chance_new),
               4, 2);
     if (effect.causes_now.jobs > 0)
-        page.text("Old jobs: log score of the causes that were seen, in " +
+        page.text("Old jobs: log score of which causes were seen, in " +
                       this_many(effect.causes_now.jobs, "job") + ": " +
                       figure_of(effect.causes_now.mean) + " -> " +
                       figure_of(effect.causes_new.mean),

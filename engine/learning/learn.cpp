@@ -513,21 +513,23 @@ CauseScore score_of_causes(const Model& model, const LessonBook& book,
                            std::span<const double> strengths) {
     CauseScore score;
     double sum = 0;
+    Expecting expecting(model);
     for (const Lesson& lesson : book.lessons()) {
-        if (lesson.ways.size() != 1)
+        const Way& way = lesson.ways.front();
+        if (lesson.ways.size() != 1 || !(way.unnamed.weight < 1))
             continue;  // nobody saw it
-        const Evidence& with = lesson.ways.front().evidence;
-        Evidence without = with;
-        std::erase_if(without.causes, [](const KnownCause& it) { return it.present; });
-        if (without.causes.size() == with.causes.size())
+        Evidence open = way.evidence;
+        Unnamed nothing;
+        for (const KnownCause& known : open.causes)
+            if (known.present)
+                nothing.but.push_back(known.cause);
+        std::erase_if(open.causes, [](const KnownCause& it) { return it.present; });
+        const auto named = expecting.of(way.evidence, strengths, way.unnamed);
+        const auto before = expecting.of(open, strengths, nothing);
+        if (!named || !before)
             continue;
-        const Answer known = posterior(model, with, strengths);
-        const Answer open = posterior(model, without, strengths);
-        const auto* a = std::get_if<Posterior>(&known);
-        const auto* b = std::get_if<Posterior>(&open);
-        if (a == nullptr || b == nullptr)
-            continue;
-        sum += static_cast<double>(lesson.jobs.size()) * (b->log_evidence - a->log_evidence);
+        sum +=
+            static_cast<double>(lesson.jobs.size()) * (before->log_evidence - named->log_evidence);
         score.jobs += lesson.jobs.size();
     }
     score.mean = score.jobs == 0 ? 0 : sum / static_cast<double>(score.jobs);

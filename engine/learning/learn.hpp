@@ -70,10 +70,11 @@ struct HowToLearn {
 [[nodiscard]] LearnedNumbers learn(const Model& model, const std::vector<Coin>& coins,
                                    const LessonBook& book, const HowToLearn& how = {});
 
-/// Mean of -ln P(the causes that were seen | all that was found): the log score of causes.
+/// Mean of -ln P(these causes are named at closing and no others | all that was found), among those
+/// that the findings speak of: the log score of causes.
 struct CauseScore {
     double mean = 0;
-    std::size_t jobs = 0;  // in which a cause was seen
+    std::size_t jobs = 0;  // in which causes were seen
 };
 [[nodiscard]] CauseScore score_of_causes(const Model& model, const LessonBook& book,
                                          std::span<const double> strengths);
