@@ -1,10 +1,12 @@
 #include "beliefs/plan.hpp"
 
+#include "beliefs/branches.hpp"
 #include "beliefs/digits.hpp"
 
 #include <boost/functional/hash.hpp>
 
 #include <algorithm>
+#include <limits>
 #include <unordered_map>
 #include <utility>
 
@@ -36,6 +38,13 @@ private:
     struct OpenDigit {
         Digit digit;
         Var var = 0;
+        bool grows = false;  // links into it are added here; else it is complete
+    };
+    /// One that waits for another to meet it.
+    struct Table {
+        std::vector<OpenDigit> open;
+        std::size_t size = 1;
+        std::size_t at = 0;
     };
 
     [[nodiscard]] bool asks(Slot place) const {
@@ -46,7 +55,13 @@ private:
     void take(const OrderStep& step) {
         switch (step.kind) {
         case OrderStep::Kind::open:
-            open(step.index);
+            open(step.index, step.with);
+            break;
+        case OrderStep::Kind::begin:
+            begin();
+            break;
+        case OrderStep::Kind::meet:
+            meet();
             break;
         case OrderStep::Kind::link: {
             const SumLink& link = shape_.links[step.index];
@@ -89,17 +104,17 @@ private:
 
     [[nodiscard]] const Digit& digit(Var var) const { return open_[place_[var]].digit; }
 
-    void open(Var var) {
+    void open(Var var, OrderStep::With with) {
         const SumVariable& variable = shape_.variables[var];
         Operation op = operation(OrderStep::Kind::open, variable.start);
         op.var = var;
+        op.with = with;
+        op.gradient = op.gradient && with == OrderStep::With::start;
         op.values = variable.values;
         op.stride = size_;
         if (op.gradient)
             op.to = at_ + size_;
-        place_[var] = open_.size();
-        open_.push_back({{op.values, size_}, var});
-        size_ *= op.values;
+        append_digit(var, with != OrderStep::With::ones);
         op.size = size_;
         move_to(op.to);
         plan_.operations.push_back(op);
@@ -121,6 +136,115 @@ private:
         }
         move_to(op.to);
         plan_.operations.push_back(op);
+    }
+
+    void append_digit(Var var, bool grows) {
+        const std::uint32_t values = shape_.variables[var].values;
+        place_[var] = open_.size();
+        open_.push_back({{values, size_}, var, grows});
+        size_ *= values;
+    }
+
+    void begin() {
+        Operation op = operation(OrderStep::Kind::begin, 0);
+        op.gradient = false;
+        op.to = at_ + size_;
+        waiting_.push_back({std::move(open_), size_, at_});
+        open_.clear();
+        size_ = 1;
+        move_to(op.to);
+        plan_.operations.push_back(op);
+    }
+
+    /// The table in hand goes into the one that waited.
+    void meet() {
+        const Table other{std::move(open_), size_, at_};
+        open_ = std::move(waiting_.back().open);
+        size_ = waiting_.back().size;
+        at_ = waiting_.back().at;
+        waiting_.pop_back();
+        for (std::size_t i = 0; i < open_.size(); ++i)
+            place_[open_[i].var] = i;
+        Operation op = operation(OrderStep::Kind::meet, static_cast<Slot>(plan_.meetings.size()));
+        op.gradient = true;
+        op.to = other.at + other.size;
+        place_meeting(op, other);
+        move_to(op.to);
+        plan_.operations.push_back(op);
+    }
+
+    void place_meeting(Operation& op, const Table& other) {
+        std::vector<Digit> shared, grows_here, grows_there, fresh;
+        std::vector<Var> shared_vars;
+        std::vector<OpenDigit> own;
+        fixed_.clear();
+        for (const OpenDigit& there : other.open) {
+            const auto here = std::find_if(open_.begin(), open_.end(), [&](const OpenDigit& it) {
+                return it.var == there.var;
+            });
+            if (here == open_.end()) {
+                own.push_back(there);
+                continue;
+            }
+            fixed_.push_back(there.var);
+            if (here->grows && there.grows) {
+                grows_here.push_back(here->digit);
+                grows_there.push_back(there.digit);
+                growing_.push_back(there.var);
+            } else {
+                here->grows = here->grows || there.grows;
+                shared.push_back(there.digit);
+                shared_vars.push_back(there.var);
+            }
+        }
+        // The last to be appended is the slowest.
+        for (std::size_t i = own.size(); i-- > 0;)
+            fresh.push_back(own[i].digit);
+        spread(op, shared_vars);
+        Meeting meeting;
+        meeting.other = other.at;
+        meeting.other_size = other.size;
+        meeting.shared = offsets_of(shared);
+        meeting.fresh = offsets_of(fresh);
+        meeting.grows_here = offsets_of(grows_here);
+        meeting.grows_there = offsets_of(grows_there);
+        meeting.joined = joined();
+        plan_.most_values = std::max(plan_.most_values, meeting.grows_here.count);
+        plan_.meetings.push_back(meeting);
+        for (const OpenDigit& it : own)
+            append_digit(it.var, it.grows);
+    }
+
+    /// Where the combinations of some digits stand, the first digit slowest.
+    Slice offsets_of(const std::vector<Digit>& digits) {
+        const std::size_t first = plan_.offsets.size();
+        add_offsets(digits, plan_.offsets);
+        return {static_cast<std::uint32_t>(first),
+                static_cast<std::uint32_t>(plan_.offsets.size() - first)};
+    }
+
+    /// What every two combinations of growing_ join to, the first variable slowest; clears it.
+    Slice joined() {
+        const auto first = static_cast<std::uint32_t>(plan_.offsets.size());
+        const std::size_t count = shape_.combinations(growing_);
+        for (std::size_t a = 0; a < count; ++a)
+            for (std::size_t b = 0; b < count; ++b) {
+                std::size_t both = 0;
+                std::size_t place = 1;
+                std::size_t rest_a = a;
+                std::size_t rest_b = b;
+                for (std::size_t i = growing_.size(); i-- > 0;) {
+                    const SumVariable& it = shape_.variables[growing_[i]];
+                    both += place * it.join(static_cast<std::uint32_t>(rest_a % it.values),
+                                            static_cast<std::uint32_t>(rest_b % it.values));
+                    rest_a /= it.values;
+                    rest_b /= it.values;
+                    place *= it.values;
+                }
+                plan_.offsets.push_back(both);
+            }
+        growing_.clear();
+        return {first, static_cast<std::uint32_t>(count * count)};
     }
 
     /// The table keeps its size; where the gradient is asked for, the old one is kept beside it.
@@ -149,7 +273,7 @@ private:
         op.gaps.first = static_cast<std::uint32_t>(plan_.gaps.size());
         std::sort(fixed_.begin(), fixed_.end(),
                   [&](Var a, Var b) { return digit(a).stride < digit(b).stride; });
-        op.run = digit(fixed_.front()).stride;
+        op.run = fixed_.empty() ? size_ : digit(fixed_.front()).stride;
         for (std::size_t i = 0; i < fixed_.size(); ++i) {
             const std::size_t stride = digit(fixed_[i]).stride * digit(fixed_[i]).values;
             const std::size_t end = i + 1 < fixed_.size() ? digit(fixed_[i + 1]).stride : size_;
@@ -164,7 +288,9 @@ private:
     const Shape& shape_;
     std::vector<std::uint8_t> asks_;  // [made table's first number]
     std::vector<OpenDigit> open_;
+    std::vector<Table> waiting_;
     std::vector<std::size_t> place_;  // [variable] in open_
+    std::vector<Var> growing_;
     std::vector<Digit> digits_;
     std::vector<Var> fixed_;
     std::size_t size_ = 1;
@@ -210,27 +336,66 @@ Plan laid_out(const Shape& shape, Draft best, bool slopes = false) {
     return plan;
 }
 
+// Operations that a try at branches is worth (it takes about 0.15 ms).
+constexpr double a_try = 5e4;
+
+/// Whether tables that meet are cheaper than the best so far.
+bool try_branches(Draft& best, const Folding& folding, std::uint32_t tries) {
+    Draft other{folding, {}};
+    std::optional<Order> order =
+        branched_order(folding.left, folding.kept, tries, best.cost() - other.cost());
+    if (!order)
+        return false;
+    other.order = *std::move(order);
+    best = std::move(other);
+    return true;
+}
+
 }  // namespace
 
 Plan plan_for(const Shape& shape, Slot numbers, Runs runs) {
     const double worth = runs == Runs::many ? 100 : 1;
     // A fold is dearer than the same digit in a small table; where the table is not small, more
     // folding saves more. But what is folded away ties its neighbours together, so that much
-    // folding can widen the frontier: then several limits are tried.
+    // folding can widen the frontier: then several limits are tried, and branches.
     Draft best = draft(shape, numbers, 8);
+    if (best.cost() * worth < worth_other_folds) {
+        best.order =
+            better_order(best.folding.left, best.folding.kept, std::move(best.order), worth);
+        return laid_out(shape, std::move(best));
+    }
+    bool branched = try_branches(best, best.folding, 2);
     for (const std::size_t largest : {std::size_t{64}, std::size_t{512}, std::size_t{4096}}) {
         if (best.cost() * worth < worth_other_folds)
             break;
         Draft other = draft(shape, numbers, largest);
-        if (other.cost() < best.cost())
+        branched = try_branches(best, other.folding, 2) || branched;
+        if (other.cost() < best.cost()) {
             best = std::move(other);
+            branched = false;
+        }
     }
-    best.order = better_order(best.folding.left, best.folding.kept, std::move(best.order), worth);
+    if (branched)
+        try_branches(best, best.folding,
+                     static_cast<std::uint32_t>(std::min(best.cost() * worth / a_try, 24.0)));
+    else
+        best.order =
+            better_order(best.folding.left, best.folding.kept, std::move(best.order), worth);
     return laid_out(shape, std::move(best));
 }
 
 Plan plan_folding(const Shape& shape, Slot numbers, std::size_t largest_fold) {
     return laid_out(shape, draft(shape, numbers, largest_fold));
+}
+
+std::optional<Plan> plan_branching(const Shape& shape, Slot numbers, std::size_t largest_fold) {
+    Draft it{fold(shape, numbers, largest_fold), {}};
+    std::optional<Order> order = branched_order(it.folding.left, it.folding.kept, 2,
+                                                std::numeric_limits<double>::infinity());
+    if (!order)
+        return std::nullopt;
+    it.order = *std::move(order);
+    return laid_out(shape, std::move(it));
 }
 
 Plan plan_with_slopes(const Shape& shape, Slot numbers) {

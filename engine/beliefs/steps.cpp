@@ -296,6 +296,96 @@ void unclose(const Operation& op, const P* after, const P* from, const P* back, 
     *most = largest;
 }
 
+/// Calls act(offset here, offset after, offset there) for every combination of what is complete in
+/// both tables and of the other's own digits.
+template <class Act>
+HWY_INLINE void for_meetings(const Plan& plan, const Operation& op, const Meeting& meeting,
+                             Act act) {
+    const std::size_t* here = plan.offsets.data() + op.offsets.first;
+    const std::size_t* shared = plan.offsets.data() + meeting.shared.first;
+    const std::size_t* fresh = plan.offsets.data() + meeting.fresh.first;
+    for (std::size_t n = 0; n < meeting.fresh.count; ++n)
+        for (std::size_t s = 0; s < meeting.shared.count; ++s)
+            act(here[s], n * op.size, fresh[n] + shared[s]);
+}
+
+template <class P>
+void meet(const Plan& plan, const Operation& op, const P* here, const P* other, P* to) {
+    const Meeting& meeting = plan.meetings[op.numbers];
+    const std::size_t count = meeting.grows_here.count;
+    const std::size_t* grows_here = plan.offsets.data() + meeting.grows_here.first;
+    const std::size_t* grows_there = plan.offsets.data() + meeting.grows_there.first;
+    const std::size_t* joined = plan.offsets.data() + meeting.joined.first;
+    for_meetings(plan, op, meeting,
+                 [&](std::size_t at, std::size_t after, std::size_t there) HWY_ATTR {
+                     for_runs(plan, op, at, [&](std::size_t offset) HWY_ATTR {
+                         // With nothing added by the other: this comes first, and sets what the
+                         // rest adds to.
+                         const P none = other[there];
+                         for (std::size_t a = 0; a < count; ++a) {
+                             const P* from = here + offset + grows_here[a];
+                             P* into = to + after + offset + grows_here[a];
+                             for (std::size_t i = 0; i < op.run; ++i)
+                                 into[i] = from[i] * none;
+                         }
+                         for (std::size_t b = 1; b < count; ++b) {
+                             const P by = other[there + grows_there[b]];
+                             if (all_are(by, 0))
+                                 continue;
+                             for (std::size_t a = 0; a < count; ++a) {
+                                 const P* from = here + offset + grows_here[a];
+                                 P* into = to + after + offset + grows_here[joined[a * count + b]];
+                                 for (std::size_t i = 0; i < op.run; ++i)
+                                     into[i] += from[i] * by;
+                             }
+                         }
+                     });
+                 });
+}
+
+template <class P>
+void unmeet(const Plan& plan, const Operation& op, const P* here, const P* other, const P* back,
+            P* back_here, P* back_other) {
+    const Meeting& meeting = plan.meetings[op.numbers];
+    const std::size_t count = meeting.grows_here.count;
+    const std::size_t* grows_here = plan.offsets.data() + meeting.grows_here.first;
+    const std::size_t* grows_there = plan.offsets.data() + meeting.grows_there.first;
+    const std::size_t* joined = plan.offsets.data() + meeting.joined.first;
+    for (std::size_t i = 0; i < op.size; ++i)
+        back_here[i] = P(0);
+    for_meetings(
+        plan, op, meeting, [&](std::size_t at, std::size_t after, std::size_t there) HWY_ATTR {
+            for (std::size_t b = 0; b < count; ++b) {
+                const P by = other[there + grows_there[b]];
+                P sum = P(0);
+                for_runs(plan, op, at, [&](std::size_t offset) HWY_ATTR {
+                    for (std::size_t a = 0; a < count; ++a) {
+                        const P* from = here + offset + grows_here[a];
+                        const P* slope = back + after + offset + grows_here[joined[a * count + b]];
+                        P* into = back_here + offset + grows_here[a];
+                        for (std::size_t i = 0; i < op.run; ++i) {
+                            into[i] += slope[i] * by;
+                            sum += slope[i] * from[i];
+                        }
+                    }
+                });
+                back_other[there + grows_there[b]] = sum;
+            }
+        });
+}
+
+template <class P>
+void largest(const P* begin, const P* end, P* most) {
+    // Four at a time, so that one does not wait for the other.
+    std::array<P, 4> of{P(0), P(0), P(0), P(0)};
+    for (; end - begin >= 4; begin += 4)
+        for (std::size_t i = 0; i < 4; ++i)
+            of[i] = larger(of[i], begin[i]);
+    for (; begin != end; ++begin)
+        of[0] = larger(of[0], *begin);
+    *most = larger(larger(of[0], of[1]), larger(of[2], of[3]));
+}
+
 void entropies(double* p, std::size_t count) {
     namespace hn = hwy::HWY_NAMESPACE;
     const hn::ScalableTag<double> d;
@@ -325,8 +415,9 @@ void entropies(double* p, std::size_t count) {
 
 template <class P>
 const Steps<P>* all_of_them() {
-    static constexpr Steps<P> steps{open<P>,   link<P>,    weigh<P>,   close<P>, unopen<P>,
-                                    unlink<P>, unweigh<P>, unclose<P>, entropies};
+    static constexpr Steps<P> steps{open<P>,    link<P>,   weigh<P>,   close<P>,
+                                    meet<P>,    unopen<P>, unlink<P>,  unweigh<P>,
+                                    unclose<P>, unmeet<P>, largest<P>, entropies};
     return &steps;
 }
 

@@ -23,6 +23,9 @@ struct Steps {
     /// most[0]: the largest entry written, lane by lane.
     void (*close)(const Operation& op, const P* after, const P* from, P* to, P* most);
 
+    /// Writes the table that `here` and `other` become.
+    void (*meet)(const Plan& plan, const Operation& op, const P* here, const P* other, P* to);
+
     void (*unopen)(const Operation& op, const P* start, const P* from, P* back, P* slope);
     void (*unlink)(const Plan& plan, const Operation& op, const P* rows, const P* table, P* back,
                    P* scratch, P* slope);
@@ -30,6 +33,13 @@ struct Steps {
                     P* back, P* slope);
     void (*unclose)(const Operation& op, const P* after, const P* from, const P* back, P* wider,
                     P* share, P* slope, P* most);
+
+    /// From the derivative by the table after the meeting those by both before it.
+    void (*unmeet)(const Plan& plan, const Operation& op, const P* here, const P* other,
+                   const P* back, P* back_here, P* back_other);
+
+    /// Lane by lane.
+    void (*largest)(const P* begin, const P* end, P* most);
 
     /// Each p becomes the entropy in bits of a chance p; 0 outside of 0..1.
     void (*entropies)(double* p, std::size_t count);
