@@ -282,6 +282,7 @@ private:
         for (std::size_t stage = 1; stage < built_.stages; ++stage)
             built_.by_stage[c * built_.stages + stage] =
                 after(evidence_.repairs[stage - 1], c, built_.at(c, stage - 1));
+        require(node.only_if, c);
         if (!node.comes_and_goes || asked_through_acts_[c] == 0)
             return;
         const P acts = strengths_[node.acts];
@@ -290,6 +291,24 @@ private:
             return;
         built_.acts_knob[c] = static_cast<Slot>(built_.sum.numbers.size()) + 3;
         built_.sum.weigh({built_.last(c), built_.acts[c]}, {1, 1, 1, 1});
+    }
+
+    /// Notes in which states of the unknown settings the cause cannot be.
+    void require(const Conditions& only_if, std::uint32_t c) {
+        constexpr std::size_t most_states = 64;
+        for (const Condition& condition : only_if) {
+            const Var on = built_.setting[condition.setting.index()];
+            if (on == no_var || knowledge_.settings[condition.setting.index()].table ||
+                built_.sum.shape.variables[on].values > most_states)
+                continue;
+            std::uint64_t allowed = 0;
+            for (const std::size_t state : condition.states)
+                allowed |= std::uint64_t{1} << state;
+            Var last = no_var;
+            for (std::size_t stage = 0; stage < built_.stages; ++stage)
+                if (const Var var = built_.at(c, stage); var != std::exchange(last, var))
+                    built_.sum.shape.requirements.push_back({var, on, allowed});
+        }
     }
 
     /// A variable for a cause as its settings alone bring it.

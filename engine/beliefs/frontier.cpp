@@ -12,6 +12,25 @@ void Scaled<P>::multiply(const P& by) {
 }
 
 template <class P>
+void Scaled<P>::add(const Scaled& other) {
+    for (std::size_t l = 0; l < lanes_of<P>; ++l) {
+        const double more = lane(other.mantissa, l);
+        if (more == 0)
+            continue;
+        const double here = lane(mantissa, l);
+        const std::int64_t to =
+            here == 0 ? other.exponent[l] : std::max(exponent[l], other.exponent[l]);
+        const auto at = [&](double x, std::int64_t from) {
+            // Further apart than this the lesser is nothing beside the greater.
+            return std::ldexp(x, static_cast<int>(std::max<std::int64_t>(from - to, -3000)));
+        };
+        set_lane(mantissa, l,
+                 (here == 0 ? 0 : at(here, exponent[l])) + at(more, other.exponent[l]));
+        exponent[l] = to;
+    }
+}
+
+template <class P>
 double Scaled<P>::log(std::size_t l) const {
     return std::log(lane(mantissa, l)) + static_cast<double>(exponent[l]) * std::log(2.0);
 }

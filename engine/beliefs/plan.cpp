@@ -3,11 +3,8 @@
 #include "beliefs/branches.hpp"
 #include "beliefs/digits.hpp"
 
-#include <boost/functional/hash.hpp>
-
 #include <algorithm>
 #include <limits>
-#include <unordered_map>
 #include <utility>
 
 namespace knockwell {
@@ -300,9 +297,13 @@ private:
 // Operations on entries above which other folds are tried: each draft costs about as much.
 constexpr double worth_other_folds = 1e5;
 
+// ... and above which branches are.
+constexpr double worth_branches = 2e4;
+
 struct Draft {
     Folding folding;
     Order order;
+    bool branched = false;
     /// A multiplication of a fold is dearer than one of the frontier's long runs (measured with
     /// tests/bench).
     [[nodiscard]] double cost() const {
@@ -337,7 +338,7 @@ Plan laid_out(const Shape& shape, Draft best, bool slopes = false) {
 }
 
 // Operations that a try at branches is worth (it takes about 0.15 ms).
-constexpr double a_try = 5e4;
+constexpr double a_try = 2e5;
 
 /// Whether tables that meet are cheaper than the best so far.
 bool try_branches(Draft& best, const Folding& folding, std::uint32_t tries) {
@@ -348,39 +349,41 @@ bool try_branches(Draft& best, const Folding& folding, std::uint32_t tries) {
         return false;
     other.order = *std::move(order);
     best = std::move(other);
+    best.branched = true;
     return true;
 }
 
+/// Without many tries.
+Draft rough(const Shape& shape, Slot numbers) {
+    Draft best = draft(shape, numbers, 8);
+    if (best.cost() >= worth_branches)
+        try_branches(best, best.folding, 2);
+    return best;
+}
+
 }  // namespace
+
+double rough_cost(const Shape& shape, Slot numbers) { return rough(shape, numbers).cost(); }
 
 Plan plan_for(const Shape& shape, Slot numbers, Runs runs) {
     const double worth = runs == Runs::many ? 100 : 1;
     // A fold is dearer than the same digit in a small table; where the table is not small, more
     // folding saves more. But what is folded away ties its neighbours together, so that much
-    // folding can widen the frontier: then several limits are tried, and branches.
-    Draft best = draft(shape, numbers, 8);
-    if (best.cost() * worth < worth_other_folds) {
-        best.order =
-            better_order(best.folding.left, best.folding.kept, std::move(best.order), worth);
-        return laid_out(shape, std::move(best));
-    }
-    bool branched = try_branches(best, best.folding, 2);
+    // folding can widen the frontier: then several limits are tried.
+    Draft best = rough(shape, numbers);
     for (const std::size_t largest : {std::size_t{64}, std::size_t{512}, std::size_t{4096}}) {
         if (best.cost() * worth < worth_other_folds)
             break;
         Draft other = draft(shape, numbers, largest);
-        branched = try_branches(best, other.folding, 2) || branched;
-        if (other.cost() < best.cost()) {
+        try_branches(best, other.folding, 1);
+        if (other.cost() < best.cost())
             best = std::move(other);
-            branched = false;
-        }
     }
-    if (branched)
-        try_branches(best, best.folding,
-                     static_cast<std::uint32_t>(std::min(best.cost() * worth / a_try, 24.0)));
-    else
+    if (!best.branched)
         best.order =
             better_order(best.folding.left, best.folding.kept, std::move(best.order), worth);
+    else if (const double tries = best.cost() * worth / a_try; tries >= 1)
+        try_branches(best, best.folding, static_cast<std::uint32_t>(std::min(tries, 16.0)));
     return laid_out(shape, std::move(best));
 }
 
@@ -399,27 +402,10 @@ std::optional<Plan> plan_branching(const Shape& shape, Slot numbers, std::size_t
 }
 
 Plan plan_with_slopes(const Shape& shape, Slot numbers) {
-    return laid_out(shape, draft(shape, numbers, 64), true);
-}
-
-struct PlanCache::Inside {
-    std::unordered_map<Structure, std::shared_ptr<const Plan>, boost::hash<Structure>> plans;
-};
-
-PlanCache::PlanCache() : inside_(std::make_unique<Inside>()) {}
-PlanCache::~PlanCache() = default;
-
-std::shared_ptr<const Plan> PlanCache::plan(const Shape& shape, Slot numbers, Runs runs) {
-    constexpr std::size_t most = 4096;
-    if (inside_->plans.size() >= most)
-        inside_->plans.clear();
-    // Kept apart, so that the last digits of an answer do not hang on what was asked before.
-    Structure key = structure_of(shape);
-    key.push_back(runs == Runs::many ? 1 : 0);
-    std::shared_ptr<const Plan>& kept = inside_->plans[std::move(key)];
-    if (!kept)
-        kept = std::make_shared<const Plan>(plan_for(shape, numbers, runs));
-    return kept;
+    Draft best = draft(shape, numbers, 64);
+    if (best.cost() >= worth_other_folds)
+        try_branches(best, best.folding, 8);
+    return laid_out(shape, std::move(best), true);
 }
 
 }  // namespace knockwell

@@ -14,7 +14,6 @@
 
 #include <cstddef>
 #include <cstdint>
-#include <memory>
 #include <optional>
 #include <vector>
 
@@ -80,6 +79,9 @@ enum class Runs { few, many };
 /// `numbers`: how many the sum has, laid out as parts_of() does (beliefs/parts.hpp).
 [[nodiscard]] Plan plan_for(const Shape& shape, Slot numbers, Runs runs = Runs::few);
 
+/// What its cost comes to without many tries.
+[[nodiscard]] double rough_cost(const Shape& shape, Slot numbers);
+
 /// With a fixed limit to what is folded; 0: nothing is.
 [[nodiscard]] Plan plan_folding(const Shape& shape, Slot numbers, std::size_t largest_fold);
 
@@ -89,22 +91,5 @@ enum class Runs { few, many };
 
 /// One that tells how the sum depends on every number that was given (Frontier::slope).
 [[nodiscard]] Plan plan_with_slopes(const Shape& shape, Slot numbers);
-
-/// Plans by structure. Not for several threads at once.
-class PlanCache {
-public:
-    PlanCache();
-    ~PlanCache();
-    PlanCache(const PlanCache&) = delete;
-    PlanCache& operator=(const PlanCache&) = delete;
-    PlanCache(PlanCache&&) = delete;
-    PlanCache& operator=(PlanCache&&) = delete;
-    [[nodiscard]] std::shared_ptr<const Plan> plan(const Shape& shape, Slot numbers,
-                                                   Runs runs = Runs::few);
-
-private:
-    struct Inside;
-    std::unique_ptr<Inside> inside_;
-};
 
 }  // namespace knockwell
