@@ -375,7 +375,7 @@ private:
         write(closing, other);
         double joined = 1;
         (table.grows & other.grows).for_each([&](std::size_t v) {
-            joined *= shape_.variables[vars_[v]].values;
+            joined *= (shape_.variables[vars_[v]].values + 1) / 2.0;
         });
         other.open.without(table.open).for_each([&](std::size_t v) {
             table.size *= shape_.variables[vars_[v]].values;
@@ -383,7 +383,7 @@ private:
         table.open |= other.open;
         table.grows |= other.grows;
         order_.width = std::max(order_.width, std::log2(table.size));
-        // Twice: it is written, and scanned for its scale.
+        // It is written, each entry from those that can become it, and scanned for its scale.
         step({OrderStep::Kind::meet, 0}, table.size * (1 + joined));
     }
 

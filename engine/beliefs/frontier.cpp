@@ -48,7 +48,7 @@ double ratio(const Scaled<P>& a, std::size_t lane_a, const Scaled<Q>& b, std::si
 template <class P>
 Frontier<P>::Frontier(const Plan& plan, const Steps<P>& with)
     : plan_(plan), steps_(with), making_(plan.folding, plan.slopes), table_(plan.entries),
-      share_(plan.shares), scratch_(2 * std::size_t{plan.most_values}),
+      share_(plan.shares), scratch_(2 * std::size_t{std::max(plan.most_values, plan.most_pairs)}),
       ones_(plan.most_values, P(1)), nothing_(plan.most_values, P(0)) {
     nothing_.front() = 1;
 }
@@ -194,7 +194,7 @@ template <class P>
 void Frontier<P>::meet(const Operation& op) {
     const Meeting& meeting = plan_.meetings[op.numbers];
     P* to = at(op.to);
-    steps_.meet(plan_, op, at(op.from), at(meeting.other), to);
+    steps_.meet(plan_, op, at(op.from), at(meeting.other), to, scratch_.data());
     settle(to, op.size * meeting.fresh.count, &total_.exponent);
 }
 
@@ -208,7 +208,7 @@ void Frontier<P>::unmeet(const Operation& op) {
     Unset<P>& waits = waiting_[waits_++];
     waits.resize(plan_.largest);
     steps_.unmeet(plan_, op, at(op.from), at(meeting.other), back_.data(), waits.data(),
-                  other_.data());
+                  other_.data(), scratch_.data());
     std::swap(back_, other_);
     settle(back_.data(), meeting.other_size, nullptr);
     settle(waits.data(), op.size, nullptr);

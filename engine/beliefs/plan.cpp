@@ -203,10 +203,8 @@ private:
         meeting.other_size = other.size;
         meeting.shared = offsets_of(shared);
         meeting.fresh = offsets_of(fresh);
-        meeting.grows_here = offsets_of(grows_here);
-        meeting.grows_there = offsets_of(grows_there);
-        meeting.joined = joined();
-        plan_.most_values = std::max(plan_.most_values, meeting.grows_here.count);
+        meeting.grows = offsets_of(grows_there);
+        place_pairs(meeting, grows_here);
         plan_.meetings.push_back(meeting);
         for (const OpenDigit& it : own)
             append_digit(it.var, it.grows);
@@ -220,28 +218,51 @@ private:
                 static_cast<std::uint32_t>(plan_.offsets.size() - first)};
     }
 
-    /// What every two combinations of growing_ join to, the first variable slowest; clears it.
-    Slice joined() {
-        const auto first = static_cast<std::uint32_t>(plan_.offsets.size());
-        const std::size_t count = shape_.combinations(growing_);
+    /// Every two combinations of growing_ of which one can become the other; clears it.
+    void place_pairs(Meeting& meeting, const std::vector<Digit>& here) {
+        std::vector<std::size_t> offsets;
+        add_offsets(here, offsets);
+        const std::size_t count = offsets.size();
+        std::vector<std::uint32_t> pair(count * count, nowhere);  // [from][to]
+        meeting.weight.first = static_cast<std::uint32_t>(plan_.offsets.size());
+        meeting.weight.count = static_cast<std::uint32_t>(count * count);
         for (std::size_t a = 0; a < count; ++a)
-            for (std::size_t b = 0; b < count; ++b) {
-                std::size_t both = 0;
-                std::size_t place = 1;
-                std::size_t rest_a = a;
-                std::size_t rest_b = b;
-                for (std::size_t i = growing_.size(); i-- > 0;) {
-                    const SumVariable& it = shape_.variables[growing_[i]];
-                    both += place * it.join(static_cast<std::uint32_t>(rest_a % it.values),
-                                            static_cast<std::uint32_t>(rest_b % it.values));
-                    rest_a /= it.values;
-                    rest_b /= it.values;
-                    place *= it.values;
+            for (std::size_t b = 0; b < count; ++b)
+                pair[a * count + joined(a, b)] = 0;
+        meeting.pairs.first = static_cast<std::uint32_t>(plan_.pairs.size());
+        std::uint32_t pairs = 0;
+        for (std::size_t a = 0; a < count; ++a)
+            for (std::size_t to = 0; to < count; ++to)
+                if (std::uint32_t& it = pair[a * count + to]; it != nowhere) {
+                    it = pairs++;
+                    plan_.pairs.push_back({offsets[a], offsets[to], it});
                 }
-                plan_.offsets.push_back(both);
-            }
+        meeting.by_to.first = static_cast<std::uint32_t>(plan_.pairs.size());
+        for (std::size_t to = 0; to < count; ++to)
+            for (std::size_t a = 0; a < count; ++a)
+                if (const std::uint32_t it = pair[a * count + to]; it != nowhere)
+                    plan_.pairs.push_back({offsets[a], offsets[to], it});
+        meeting.pairs.count = meeting.by_to.count = pairs;
+        plan_.most_pairs = std::max(plan_.most_pairs, pairs);
+        for (std::size_t a = 0; a < count; ++a)
+            for (std::size_t b = 0; b < count; ++b)
+                plan_.offsets.push_back(pair[a * count + joined(a, b)]);
         growing_.clear();
-        return {first, static_cast<std::uint32_t>(count * count)};
+    }
+
+    /// What two combinations of growing_ (the first variable slowest) join to.
+    [[nodiscard]] std::size_t joined(std::size_t a, std::size_t b) const {
+        std::size_t both = 0;
+        std::size_t place = 1;
+        for (std::size_t i = growing_.size(); i-- > 0;) {
+            const SumVariable& it = shape_.variables[growing_[i]];
+            both += place * it.join(static_cast<std::uint32_t>(a % it.values),
+                                    static_cast<std::uint32_t>(b % it.values));
+            a /= it.values;
+            b /= it.values;
+            place *= it.values;
+        }
+        return both;
     }
 
     /// The table keeps its size; where the gradient is asked for, the old one is kept beside it.

@@ -37,6 +37,13 @@ struct Operation {
     std::size_t to = 0;
 };
 
+/// What grows in two tables that meet: `from` in the one becomes `to` in both, with the chance that
+/// the other adds what is missing.
+struct MeetPair {
+    std::size_t from = 0, to = 0;  // offsets in the table after the meeting
+    std::uint32_t weight = 0;      // where that chance is kept
+};
+
 /// Two tables become one: entries that agree in what is complete in both are multiplied, what grows
 /// in both is joined, digits of the other table alone become the slowest. In the operation: `size`
 /// of the table before, `numbers` the meeting, offsets of every combination of the digits that are
@@ -44,10 +51,12 @@ struct Operation {
 struct Meeting {
     std::size_t other = 0;  // where the other table stands
     std::size_t other_size = 1;
-    Slice shared;                   // offsets in the other table of the same combinations
-    Slice fresh;                    // ... of the combinations of its own digits
-    Slice grows_here, grows_there;  // ... in either table, of what grows in both
-    Slice joined;                   // [combination here][combination there] of what grows in both
+    Slice shared;  // offsets in the other table of the same combinations
+    Slice fresh;   // ... of the combinations of its own digits
+    Slice grows;   // ... of the combinations of what grows in both
+    Slice pairs;   // by `from`
+    Slice by_to;   // the same by `to`
+    Slice weight;  // [combination here][combination there] of what grows in both
 };
 
 struct Gap {
@@ -58,11 +67,13 @@ struct Plan {
     Folding folding;
     std::vector<Operation> operations;
     std::vector<Meeting> meetings;
+    std::vector<MeetPair> pairs;
     std::vector<std::size_t> offsets;
     std::vector<Gap> gaps;
     std::vector<std::uint32_t> share_at;  // [variable] first of its values
     std::uint32_t shares = 0;
-    std::uint32_t most_values = 1;  // of a variable, and combinations of what grows in a meeting
+    std::uint32_t most_values = 1;  // of a variable
+    std::uint32_t most_pairs = 1;   // of a meeting
     bool slopes = false;            // of every given number
     double width = 0;
     double cost = 0;

@@ -309,34 +309,46 @@ HWY_INLINE void for_meetings(const Plan& plan, const Operation& op, const Meetin
             act(here[s], n * op.size, fresh[n] + shared[s]);
 }
 
+/// The chance of each pair: that the other table, at `there`, adds what takes `from` to `to`.
 template <class P>
-void meet(const Plan& plan, const Operation& op, const P* here, const P* other, P* to) {
+HWY_INLINE void weigh_pairs(const Plan& plan, const Meeting& meeting, const P* there, P* weight) {
+    const std::size_t* grows = plan.offsets.data() + meeting.grows.first;
+    const std::size_t* pair = plan.offsets.data() + meeting.weight.first;
+    for (std::size_t p = 0; p < meeting.pairs.count; ++p)
+        weight[p] = P(0);
+    for (std::size_t i = 0; i < meeting.weight.count;)
+        for (std::size_t b = 0; b < meeting.grows.count; ++b, ++i)
+            weight[pair[i]] += there[grows[b]];
+}
+
+template <class P>
+void meet(const Plan& plan, const Operation& op, const P* here, const P* other, P* to, P* scratch) {
     const Meeting& meeting = plan.meetings[op.numbers];
-    const std::size_t count = meeting.grows_here.count;
-    const std::size_t* grows_here = plan.offsets.data() + meeting.grows_here.first;
-    const std::size_t* grows_there = plan.offsets.data() + meeting.grows_there.first;
-    const std::size_t* joined = plan.offsets.data() + meeting.joined.first;
+    const MeetPair* pairs = plan.pairs.data() + meeting.by_to.first;
+    const std::size_t count = meeting.by_to.count;
     for_meetings(plan, op, meeting,
                  [&](std::size_t at, std::size_t after, std::size_t there) HWY_ATTR {
-                     for_runs(plan, op, at, [&](std::size_t offset) HWY_ATTR {
-                         // With nothing added by the other: this comes first, and sets what the
-                         // rest adds to.
-                         const P none = other[there];
-                         for (std::size_t a = 0; a < count; ++a) {
-                             const P* from = here + offset + grows_here[a];
-                             P* into = to + after + offset + grows_here[a];
+                     if (count == 1) {
+                         const P by = other[there];
+                         for_runs(plan, op, at, [&](std::size_t offset) HWY_ATTR {
+                             const P* from = here + offset;
+                             P* into = to + after + offset;
                              for (std::size_t i = 0; i < op.run; ++i)
-                                 into[i] = from[i] * none;
-                         }
-                         for (std::size_t b = 1; b < count; ++b) {
-                             const P by = other[there + grows_there[b]];
-                             if (all_are(by, 0))
-                                 continue;
-                             for (std::size_t a = 0; a < count; ++a) {
-                                 const P* from = here + offset + grows_here[a];
-                                 P* into = to + after + offset + grows_here[joined[a * count + b]];
-                                 for (std::size_t i = 0; i < op.run; ++i)
-                                     into[i] += from[i] * by;
+                                 into[i] = from[i] * by;
+                         });
+                         return;
+                     }
+                     weigh_pairs(plan, meeting, other + there, scratch);
+                     for_runs(plan, op, at, [&](std::size_t offset) HWY_ATTR {
+                         for (std::size_t i = 0; i < op.run; ++i) {
+                             const P* from = here + offset + i;
+                             P* into = to + after + offset + i;
+                             for (std::size_t p = 0; p < count;) {
+                                 const std::size_t target = pairs[p].to;
+                                 P sum = from[pairs[p].from] * scratch[pairs[p].weight];
+                                 for (++p; p < count && pairs[p].to == target; ++p)
+                                     sum += from[pairs[p].from] * scratch[pairs[p].weight];
+                                 into[target] = sum;
                              }
                          }
                      });
@@ -345,33 +357,46 @@ void meet(const Plan& plan, const Operation& op, const P* here, const P* other, 
 
 template <class P>
 void unmeet(const Plan& plan, const Operation& op, const P* here, const P* other, const P* back,
-            P* back_here, P* back_other) {
+            P* back_here, P* back_other, P* scratch) {
     const Meeting& meeting = plan.meetings[op.numbers];
-    const std::size_t count = meeting.grows_here.count;
-    const std::size_t* grows_here = plan.offsets.data() + meeting.grows_here.first;
-    const std::size_t* grows_there = plan.offsets.data() + meeting.grows_there.first;
-    const std::size_t* joined = plan.offsets.data() + meeting.joined.first;
+    const MeetPair* pairs = plan.pairs.data() + meeting.pairs.first;
+    const std::size_t count = meeting.pairs.count;
+    const std::size_t* grows = plan.offsets.data() + meeting.grows.first;
+    const std::size_t* pair = plan.offsets.data() + meeting.weight.first;
+    P* weight = scratch;
+    P* both = scratch + count;  // [pair] sum of entry times slope
     for (std::size_t i = 0; i < op.size; ++i)
         back_here[i] = P(0);
-    for_meetings(
-        plan, op, meeting, [&](std::size_t at, std::size_t after, std::size_t there) HWY_ATTR {
-            for (std::size_t b = 0; b < count; ++b) {
-                const P by = other[there + grows_there[b]];
-                P sum = P(0);
-                for_runs(plan, op, at, [&](std::size_t offset) HWY_ATTR {
-                    for (std::size_t a = 0; a < count; ++a) {
-                        const P* from = here + offset + grows_here[a];
-                        const P* slope = back + after + offset + grows_here[joined[a * count + b]];
-                        P* into = back_here + offset + grows_here[a];
-                        for (std::size_t i = 0; i < op.run; ++i) {
-                            into[i] += slope[i] * by;
-                            sum += slope[i] * from[i];
-                        }
-                    }
-                });
-                back_other[there + grows_there[b]] = sum;
-            }
-        });
+    for_meetings(plan, op, meeting,
+                 [&](std::size_t at, std::size_t after, std::size_t there) HWY_ATTR {
+                     weigh_pairs(plan, meeting, other + there, weight);
+                     for (std::size_t p = 0; p < count; ++p)
+                         both[p] = P(0);
+                     for_runs(plan, op, at, [&](std::size_t offset) HWY_ATTR {
+                         for (std::size_t i = 0; i < op.run; ++i) {
+                             const P* from = here + offset + i;
+                             const P* slope = back + after + offset + i;
+                             P* into = back_here + offset + i;
+                             for (std::size_t p = 0; p < count;) {
+                                 const std::size_t source = pairs[p].from;
+                                 const P entry = from[source];
+                                 P sum = into[source];
+                                 for (; p < count && pairs[p].from == source; ++p) {
+                                     const P by = slope[pairs[p].to];
+                                     sum += by * weight[p];
+                                     both[p] += by * entry;
+                                 }
+                                 into[source] = sum;
+                             }
+                         }
+                     });
+                     for (std::size_t b = 0; b < meeting.grows.count; ++b) {
+                         P sum = P(0);
+                         for (std::size_t a = 0; a < meeting.grows.count; ++a)
+                             sum += both[pair[a * meeting.grows.count + b]];
+                         back_other[there + grows[b]] = sum;
+                     }
+                 });
 }
 
 template <class P>

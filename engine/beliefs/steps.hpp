@@ -23,8 +23,9 @@ struct Steps {
     /// most[0]: the largest entry written, lane by lane.
     void (*close)(const Operation& op, const P* after, const P* from, P* to, P* most);
 
-    /// Writes the table that `here` and `other` become.
-    void (*meet)(const Plan& plan, const Operation& op, const P* here, const P* other, P* to);
+    /// Writes the table that `here` and `other` become; `scratch` holds plan.most_pairs.
+    void (*meet)(const Plan& plan, const Operation& op, const P* here, const P* other, P* to,
+                 P* scratch);
 
     void (*unopen)(const Operation& op, const P* start, const P* from, P* back, P* slope);
     void (*unlink)(const Plan& plan, const Operation& op, const P* rows, const P* table, P* back,
@@ -34,9 +35,10 @@ struct Steps {
     void (*unclose)(const Operation& op, const P* after, const P* from, const P* back, P* wider,
                     P* share, P* slope, P* most);
 
-    /// From the derivative by the table after the meeting those by both before it.
+    /// From the derivative by the table after the meeting those by both before it; `scratch` holds
+    /// 2 * plan.most_pairs.
     void (*unmeet)(const Plan& plan, const Operation& op, const P* here, const P* other,
-                   const P* back, P* back_here, P* back_other);
+                   const P* back, P* back_here, P* back_other, P* scratch);
 
     /// Lane by lane.
     void (*largest)(const P* begin, const P* end, P* most);

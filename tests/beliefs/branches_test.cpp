@@ -155,7 +155,7 @@ TEST(BranchedOrder, GivesWhatOneTableGives) {
                 continue;
             met += plan->meetings.size();
             for (const Meeting& meeting : plan->meetings)
-                joined += meeting.grows_here.count > 2 ? 1 : 0;
+                joined += meeting.grows.count > 2 ? 1 : 0;
             const Added branched = add_up(sum, *plan);
             ASSERT_NEAR(branched.log_sum, right.log_sum, 1e-12) << seed;
             ASSERT_EQ(branched.shares.size(), right.shares.size()) << seed;
