@@ -1,6 +1,7 @@
 #include "cli/answer.hpp"
 
 #include <algorithm>
+#include <thread>
 #include <utility>
 
 namespace knockwell {
@@ -30,11 +31,18 @@ AnswerNow answer_now(const Model& model, Course course, std::size_t most) {
         Known known;
         known.now = std::move(std::get<Posterior>(beliefs));
         known.by_rank = ranked(known.now.cause);
-        known.ranges = ranges(model, evidence);
-        known.sets = most_probable_sets(model, evidence);
-        known.unlisted = unlisted(model, evidence);
-        known.misfit = misfit(model, evidence);
-        known.advice = advise(model, evidence, known.now, answer.course.situation, {.most = most});
+        {
+            // Side by side, each with plans of its own: a model is for one thread.
+            const std::jthread other([&] {
+                const Model own{model.knowledge, model.network};
+                known.sets = most_probable_sets(own, evidence);
+                known.unlisted = unlisted(own, evidence);
+                known.misfit = misfit(own, evidence);
+            });
+            known.ranges = ranges(model, evidence);
+            known.advice =
+                advise(model, evidence, known.now, answer.course.situation, {.most = most});
+        }
         answer.stops = known.advice.stops;
         answer.says = std::move(known);
         return answer;
