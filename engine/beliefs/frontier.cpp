@@ -116,11 +116,11 @@ bool Frontier<P>::forward() {
             steps_.open(op, opened_with(op), at(op.from), at(op.to));
             break;
         case OrderStep::Kind::link:
-            steps_.link(plan_, op, making_.numbers(op.numbers), kept_or_copied(op),
+            steps_.link(plan_, op, making_.numbers(op.numbers), at(op.from), at(op.to),
                         scratch_.data());
             break;
         case OrderStep::Kind::weigh:
-            steps_.weigh(plan_, op, making_.numbers(op.numbers), kept_or_copied(op));
+            steps_.weigh(plan_, op, making_.numbers(op.numbers), at(op.from), at(op.to));
             break;
         case OrderStep::Kind::begin:
             *at(op.to) = 1;
@@ -135,14 +135,6 @@ bool Frontier<P>::forward() {
         }
     }
     return true;
-}
-
-/// Where the way back needs the table as it was, the step works on a copy.
-template <class P>
-P* Frontier<P>::kept_or_copied(const Operation& op) {
-    if (op.to != op.from)
-        std::copy_n(at(op.from), op.size, at(op.to));
-    return at(op.to);
 }
 
 template <class P>

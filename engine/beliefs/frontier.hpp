@@ -84,7 +84,6 @@ private:
     void backward();
 
     [[nodiscard]] P* slopes(const Operation& op);
-    [[nodiscard]] P* kept_or_copied(const Operation& op);
     bool close(const Operation& op);
     void unclose(const Operation& op);
     void meet(const Operation& op);

@@ -94,30 +94,50 @@ void open(const Operation& op, const P* start, const P* from, P* to) {
 
 template <class P>
 HWY_INLINE void link_bit(const Plan& plan, const Operation& op, const P* row, std::size_t base,
-                         P* table) {
+                         const P* from, P* to) {
     const P stays = row[0];
     const P moves = row[1];
     const P both = row[0] + row[1];
     for_runs(plan, op, base, [&](std::size_t offset) HWY_ATTR {
-        P* low = table + offset;
-        P* high = low + op.stride;
+        const P* low = from + offset;
+        const P* high = low + op.stride;
+        P* into_low = to + offset;
+        P* into_high = into_low + op.stride;
         for (std::size_t i = 0; i < op.run; ++i) {
             const P was_low = low[i];
-            high[i] = both * high[i] + moves * was_low;
-            low[i] = stays * was_low;
+            into_high[i] = both * high[i] + moves * was_low;
+            into_low[i] = stays * was_low;
+        }
+    });
+}
+
+/// Entries that a link or a weight leaves as they are, `values` blocks of them.
+template <class P>
+HWY_INLINE void carry_over(const Plan& plan, const Operation& op, std::size_t base,
+                           std::size_t values, const P* from, P* to) {
+    if (from == to)
+        return;
+    for_runs(plan, op, base, [&](std::size_t offset) HWY_ATTR {
+        for (std::size_t a = 0; a < values; ++a) {
+            const P* entry = from + offset + a * op.stride;
+            P* into = to + offset + a * op.stride;
+            for (std::size_t i = 0; i < op.run; ++i)
+                into[i] = entry[i];
         }
     });
 }
 
 template <class P>
-void link(const Plan& plan, const Operation& op, const P* rows, P* table, P* scratch) {
+void link(const Plan& plan, const Operation& op, const P* rows, const P* from, P* to, P* scratch) {
     const std::size_t* offsets = plan.offsets.data() + op.offsets.first;
     for (std::size_t c = 0; c < op.offsets.count; ++c) {
         const P* row = rows + c * op.values;
-        if (changes_nothing(row, op.values))
+        if (changes_nothing(row, op.values)) {
+            carry_over(plan, op, offsets[c], op.values, from, to);
             continue;
+        }
         if (op.values == 2) {
-            link_bit(plan, op, row, offsets[c], table);
+            link_bit(plan, op, row, offsets[c], from, to);
             continue;
         }
         for_runs(plan, op, offsets[c], [&](std::size_t offset) HWY_ATTR {
@@ -125,25 +145,27 @@ void link(const Plan& plan, const Operation& op, const P* rows, P* table, P* scr
             P* joined = old + op.values;
             for (std::size_t i = 0; i < op.run; ++i) {
                 for (std::uint32_t a = 0; a < op.values; ++a)
-                    old[a] = table[offset + i + a * op.stride];
+                    old[a] = from[offset + i + a * op.stride];
                 join_into(joined, old, row, op.values, op.join);
                 for (std::uint32_t a = 0; a < op.values; ++a)
-                    table[offset + i + a * op.stride] = joined[a];
+                    to[offset + i + a * op.stride] = joined[a];
             }
         });
     }
 }
 
 template <class P>
-void weigh(const Plan& plan, const Operation& op, const P* weights, P* table) {
+void weigh(const Plan& plan, const Operation& op, const P* weights, const P* from, P* to) {
     const std::size_t* offsets = plan.offsets.data() + op.offsets.first;
     for (std::size_t c = 0; c < op.offsets.count; ++c) {
         const P by = weights[c];
-        if (all_are(by, 1))
+        if (all_are(by, 1)) {
+            carry_over(plan, op, offsets[c], 1, from, to);
             continue;
+        }
         for_runs(plan, op, offsets[c], [&](std::size_t offset) HWY_ATTR {
             for (std::size_t i = 0; i < op.run; ++i)
-                table[offset + i] *= by;
+                to[offset + i] = from[offset + i] * by;
         });
     }
 }

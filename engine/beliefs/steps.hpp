@@ -18,8 +18,10 @@ namespace knockwell {
 template <class P>
 struct Steps {
     void (*open)(const Operation& op, const P* start, const P* from, P* to);
-    void (*link)(const Plan& plan, const Operation& op, const P* rows, P* table, P* scratch);
-    void (*weigh)(const Plan& plan, const Operation& op, const P* weights, P* table);
+    /// From one table to the next, or within one.
+    void (*link)(const Plan& plan, const Operation& op, const P* rows, const P* from, P* to,
+                 P* scratch);
+    void (*weigh)(const Plan& plan, const Operation& op, const P* weights, const P* from, P* to);
     /// most[0]: the largest entry written, lane by lane.
     void (*close)(const Operation& op, const P* after, const P* from, P* to, P* most);
 
