@@ -229,10 +229,12 @@ struct PlanCache::Inside {
     std::unordered_map<Structure, double, boost::hash<Structure>> rough;
     Ways ways = Ways::cheapest;
 
-    double rough_cost(const Shape& shape, Slot numbers) {
-        double& cost = rough[structure_of(shape)];
+    double rough_cost(const Shape& shape, Slot numbers, Runs runs) {
+        Structure key = structure_of(shape);
+        key.push_back(runs == Runs::many ? 1 : 0);
+        double& cost = rough[std::move(key)];
         if (cost == 0)
-            cost = knockwell::rough_cost(shape, numbers);
+            cost = knockwell::rough_cost(shape, numbers, runs);
         return cost;
     }
 
@@ -240,14 +242,14 @@ struct PlanCache::Inside {
     bool cases_pay(const Shape& shape, Slot numbers, Var hub, Runs runs) {
         if (ways == Ways::wherever_possible)
             return true;
-        if (rough_cost(shape, numbers) * (runs == Runs::many ? 100 : 1) < worth_cases)
+        if (rough_cost(shape, numbers, runs) * (runs == Runs::many ? 100 : 1) < worth_cases)
             return false;
-        const double dearest = clearly * rough_cost(shape, numbers);
+        const double dearest = clearly * rough_cost(shape, numbers, runs);
         double cost = 0;
         for (std::uint32_t a = 0; a < shape.variables[hub].values && cost < dearest; ++a)
             Splitter(shape, numbers, SumCase(shape, hub, a))
                 .run([&](const Shape& cut, SumPart& part) {
-                    cost += rough_cost(cut, static_cast<Slot>(part.numbers.size()));
+                    cost += rough_cost(cut, static_cast<Slot>(part.numbers.size()), runs);
                 });
         return cost < dearest;
     }

@@ -315,11 +315,11 @@ private:
     std::size_t at_ = 0;
 };
 
-// Operations on entries above which other folds are tried: each draft costs about as much.
-constexpr double worth_other_folds = 1e5;
+// Operations of all runs together above which other folds and branches are tried: each try costs
+// as much as so many operations.
+constexpr double worth_tries = 3e5;
 
-// ... and above which branches are.
-constexpr double worth_branches = 2e4;
+double runs_of(Runs runs) { return runs == Runs::many ? 100 : 1; }
 
 struct Draft {
     Folding folding;
@@ -375,25 +375,27 @@ bool try_branches(Draft& best, const Folding& folding, std::uint32_t tries) {
 }
 
 /// Without many tries.
-Draft rough(const Shape& shape, Slot numbers) {
+Draft rough(const Shape& shape, Slot numbers, Runs runs) {
     Draft best = draft(shape, numbers, 8);
-    if (best.cost() >= worth_branches)
+    if (best.cost() * runs_of(runs) >= worth_tries)
         try_branches(best, best.folding, 2);
     return best;
 }
 
 }  // namespace
 
-double rough_cost(const Shape& shape, Slot numbers) { return rough(shape, numbers).cost(); }
+double rough_cost(const Shape& shape, Slot numbers, Runs runs) {
+    return rough(shape, numbers, runs).cost();
+}
 
 Plan plan_for(const Shape& shape, Slot numbers, Runs runs) {
-    const double worth = runs == Runs::many ? 100 : 1;
+    const double worth = runs_of(runs);
     // A fold is dearer than the same digit in a small table; where the table is not small, more
     // folding saves more. But what is folded away ties its neighbours together, so that much
     // folding can widen the frontier: then several limits are tried.
-    Draft best = rough(shape, numbers);
+    Draft best = rough(shape, numbers, runs);
     for (const std::size_t largest : {std::size_t{64}, std::size_t{512}, std::size_t{4096}}) {
-        if (best.cost() * worth < worth_other_folds)
+        if (best.cost() * worth < worth_tries)
             break;
         Draft other = draft(shape, numbers, largest);
         try_branches(best, other.folding, 1);
@@ -424,7 +426,7 @@ std::optional<Plan> plan_branching(const Shape& shape, Slot numbers, std::size_t
 
 Plan plan_with_slopes(const Shape& shape, Slot numbers) {
     Draft best = draft(shape, numbers, 64);
-    if (best.cost() >= worth_other_folds)
+    if (best.cost() >= worth_tries)
         try_branches(best, best.folding, 8);
     return laid_out(shape, std::move(best), true);
 }

@@ -91,7 +91,7 @@ enum class Runs { few, many };
 [[nodiscard]] Plan plan_for(const Shape& shape, Slot numbers, Runs runs = Runs::few);
 
 /// What its cost comes to without many tries.
-[[nodiscard]] double rough_cost(const Shape& shape, Slot numbers);
+[[nodiscard]] double rough_cost(const Shape& shape, Slot numbers, Runs runs);
 
 /// With a fixed limit to what is folded; 0: nothing is.
 [[nodiscard]] Plan plan_folding(const Shape& shape, Slot numbers, std::size_t largest_fold);
