@@ -383,8 +383,10 @@ private:
         table.open |= other.open;
         table.grows |= other.grows;
         order_.width = std::max(order_.width, std::log2(table.size));
-        // It is written, each entry from those that can become it, and scanned for its scale.
-        step({OrderStep::Kind::meet, 0}, table.size * (1 + joined));
+        // Each entry is written from those that can become it, and scanned for its scale; and a
+        // meeting is set up.
+        constexpr double a_meeting = 300;
+        step({OrderStep::Kind::meet, 0}, table.size * (1 + joined) + a_meeting);
     }
 
     void open(std::size_t v, bool grows, Table& table) {

@@ -361,11 +361,17 @@ Plan laid_out(const Shape& shape, Draft best, bool slopes = false) {
 // Operations that a try at branches is worth (it takes about 0.15 ms).
 constexpr double a_try = 2e5;
 
-/// Whether tables that meet are cheaper than the best so far.
+/// Whether tables that meet are cheaper than the best so far. What meets lies scattered: an entry
+/// then costs more than in one table, as long as that stays near the processor (measured with
+/// tests/bench).
 bool try_branches(Draft& best, const Folding& folding, std::uint32_t tries) {
+    constexpr double near_width = 10;
+    constexpr double clearly = 0.4;
     Draft other{folding, {}};
+    const double dearest =
+        best.cost() * (best.branched || best.order.width > near_width ? 1 : clearly);
     std::optional<Order> order =
-        branched_order(folding.left, folding.kept, tries, best.cost() - other.cost());
+        branched_order(folding.left, folding.kept, tries, dearest - other.cost());
     if (!order)
         return false;
     other.order = *std::move(order);
