@@ -4,11 +4,10 @@
 // plan serves every look. Inside this floor only.
 //
 // Given    a sign looked at in the last stage. Where it has findings there, what is asked is asked
-// of
-//          the evidence without them: they and the look together
+//          of the evidence without them: they and the look together
 // Idea     "at most this level", "none of the first k kinds noticed" are products over the causes:
-//          u_c for every cause that is present and acts. The chance of an outcome is a sum of a
-//          few such products with coefficients of either sign
+//          u_c for every cause that is present and acts. The chance of an outcome is a sum of a few
+//          such products with coefficients of either sign
 // Source   absorption of negatives (Heckerman, UAI 1989), level by level (noisy-MAX in cumulative
 //          form: Diez, UAI 1993)
 #pragma once

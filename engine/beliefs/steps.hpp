@@ -4,7 +4,7 @@
 // each set of vector instructions that the machine may have, and chosen when the program runs.
 //
 // Held by  tests/laws/ (every answer), tests/beliefs/steps_test.cpp (all sets of instructions
-// agree)
+//          agree)
 #pragma once
 #include "beliefs/plan.hpp"
 
