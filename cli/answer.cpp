@@ -31,9 +31,9 @@ std::vector<bool> spoken_of(const Model& model, const Evidence& evidence) {
     for (const std::uint32_t c : order)
         for (const WeightedLink& parent : causes[c].parents)
             comes_of[c] = comes_of[c] || comes_of[parent.from];
-    for (auto c = order.rbegin(); c != order.rend(); ++c)
-        for (const WeightedLink& parent : causes[*c].parents)
-            spoken[parent.from] = spoken[parent.from] || spoken[*c];
+    for (std::size_t i = order.size(); i-- > 0;)
+        for (const WeightedLink& parent : causes[order[i]].parents)
+            spoken[parent.from] = spoken[parent.from] || spoken[order[i]];
     for (std::size_t c = 0; c < spoken.size(); ++c)
         spoken[c] = spoken[c] || comes_of[c];
     return spoken;

@@ -326,11 +326,11 @@ private:
     Order written() {
         order_ = {};
         owned_ = {};
-        for (std::uint32_t f = 0; f < factors_.size(); ++f)
-            if (factors_[f].live) {
+        for (const Factor& factor : factors_)
+            if (factor.live) {
                 // What is left are tables without digits, one for each component.
                 Table table;
-                write(closings_[factors_[f].index], table);
+                write(closings_[factor.index], table);
             }
         return std::move(order_);
     }

@@ -171,7 +171,10 @@ private:
     }
 
     void place_meeting(Operation& op, const Table& other) {
-        std::vector<Digit> shared, grows_here, grows_there, fresh;
+        std::vector<Digit> shared;
+        std::vector<Digit> grows_here;
+        std::vector<Digit> grows_there;
+        std::vector<Digit> fresh;
         std::vector<Var> shared_vars;
         std::vector<OpenDigit> own;
         fixed_.clear();
