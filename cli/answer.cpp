@@ -1,6 +1,7 @@
 #include "cli/answer.hpp"
 
 #include <algorithm>
+#include <thread>
 #include <utility>
 
 namespace knockwell {
@@ -13,6 +14,29 @@ std::vector<CauseId> ranked(const std::vector<double>& p) {
     std::stable_sort(order.begin(), order.end(),
                      [&](CauseId a, CauseId b) { return p[a.index()] > p[b.index()]; });
     return order;
+}
+
+/// [CauseId] Whether what was found speaks of it: it could have produced something of that, or it
+/// brings on what could, or comes of it.
+std::vector<bool> spoken_of(const Model& model, const Evidence& evidence) {
+    const std::vector<CauseNode>& causes = model.network->causes;
+    std::vector<bool> spoken(causes.size(), false);
+    for (const CauseId id : explainers(model, evidence))
+        spoken[id.index()] = true;
+    for (const KnownCause& known : evidence.causes)
+        spoken[known.cause.index()] = true;
+    // First what comes of them, then what brings on any.
+    const std::vector<std::uint32_t>& order = model.network->cause_order;
+    std::vector<bool> comes_of = spoken;
+    for (const std::uint32_t c : order)
+        for (const WeightedLink& parent : causes[c].parents)
+            comes_of[c] = comes_of[c] || comes_of[parent.from];
+    for (std::size_t i = order.size(); i-- > 0;)
+        for (const WeightedLink& parent : causes[order[i]].parents)
+            spoken[parent.from] = spoken[parent.from] || spoken[order[i]];
+    for (std::size_t c = 0; c < spoken.size(); ++c)
+        spoken[c] = spoken[c] || comes_of[c];
+    return spoken;
 }
 
 }  // namespace
@@ -30,11 +54,19 @@ AnswerNow answer_now(const Model& model, Course course, std::size_t most) {
         Known known;
         known.now = std::move(std::get<Posterior>(beliefs));
         known.by_rank = ranked(known.now.cause);
-        known.ranges = ranges(model, evidence);
-        known.sets = most_probable_sets(model, evidence);
-        known.unlisted = unlisted(model, evidence);
-        known.misfit = misfit(model, evidence);
-        known.advice = advise(model, evidence, known.now, answer.course.situation, {.most = most});
+        known.spoken_of = spoken_of(model, evidence);
+        {
+            // Side by side, each with plans of its own: a model is for one thread.
+            const std::jthread other([&] {
+                const Model own{model.knowledge, model.network};
+                known.sets = most_probable_sets(own, evidence);
+                known.unlisted = unlisted(own, evidence);
+                known.misfit = misfit(own, evidence);
+            });
+            known.ranges = ranges(model, evidence);
+            known.advice =
+                advise(model, evidence, known.now, answer.course.situation, {.most = most});
+        }
         answer.stops = known.advice.stops;
         answer.says = std::move(known);
         return answer;

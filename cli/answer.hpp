@@ -16,6 +16,7 @@ namespace knockwell {
 /// Beliefs with what goes with them.
 struct Known {
     Posterior now;
+    std::vector<bool> spoken_of;   // [CauseId] by what was found, through whatever links the causes
     std::vector<CauseId> by_rank;  // every cause, most likely first, ties in the order of the text
     Ranges ranges;
     CauseSets sets;

@@ -90,7 +90,8 @@ Json causes_of(const Knowledge& knowledge, const Known& known) {
                        {"p", json_number(known.now.cause[id.index()])},
                        {"low", json_number(range.low)},
                        {"high", json_number(range.high)},
-                       {"first_in", known.ranges.first_in[id.index()]}});
+                       {"first_in", known.ranges.first_in[id.index()]},
+                       {"spoken_of", bool{known.spoken_of[id.index()]}}});
     }
     return all;
 }

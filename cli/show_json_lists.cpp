@@ -164,11 +164,13 @@ std::string practice_json(const std::vector<PracticeResult>& results,
                           const std::vector<PracticeRates>& rates) {
     Json all = Json::array();
     for (const PracticeResult& result : results) {
-        all.push_back({{"id", json_text(result.id)},
-                       {"title", json_text(result.title)},
-                       {"passed", result.passed},
-                       {"place", result.place > 0 ? Json(result.place) : Json(nullptr)},
-                       {"failures", json_texts(result.failures)}});
+        all.push_back(
+            {{"id", json_text(result.id)},
+             {"title", json_text(result.title)},
+             {"passed", result.passed},
+             {"place", result.place > 0 ? Json(result.place) : Json(nullptr)},
+             {"phone_place", result.complaint > 0 ? Json(result.complaint) : Json(nullptr)},
+             {"failures", json_texts(result.failures)}});
     }
     Json shares = Json::array();
     for (const PracticeRates& rate : rates)

@@ -210,7 +210,7 @@ void show_practice(Page& page, const std::vector<PracticeResult>& results,
                       std::to_string(rate.cases) + " cases (" + share_of(rate.first, rate.cases) +
                       "), among the first three in " + std::to_string(rate.three) + " (" +
                       share_of(rate.three, rate.cases) +
-                      "); from the complaint alone among the "
+                      "); from the phone alone among the "
                       "first five in " +
                       std::to_string(rate.five) + " of " + std::to_string(rate.complaints) + " (" +
                       share_of(rate.five, rate.complaints) + ")",

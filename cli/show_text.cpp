@@ -55,10 +55,15 @@ bool anything_known(const Evidence& evidence) {
 
 void show_causes(Page& page, const Knowledge& knowledge, const Known& known, std::size_t most) {
     std::size_t place = 0;
+    std::vector<std::string> silent;
     for (const CauseId id : known.by_rank) {
         const double p = known.now.cause[id.index()];
         if (place == most || (place > 0 && p < worth_a_line))
             break;
+        if (!known.spoken_of[id.index()]) {
+            silent.push_back(knowledge[id].head.title + ", " + percent(p));
+            continue;
+        }
         ++place;
         const std::string left = std::to_string(place) + ". " + knowledge[id].head.title + " (" +
                                  knowledge[id].head.id + ")";
@@ -68,6 +73,8 @@ void show_causes(Page& page, const Knowledge& knowledge, const Known& known, std
                        std::to_string(known.ranges.draws) + " draws of the counts",
                    body);
     }
+    if (!silent.empty())
+        page.text("Common, but what was found does not speak of it: " + list_of(silent), body, 2);
 }
 
 void show_sets(Page& page, const Knowledge& knowledge, const CauseSets& sets) {

@@ -53,10 +53,13 @@ public:
         return std::move(result_);
     }
 
-    /// The same with only what the customer says, for `complaint`.
+    /// The same with only what the customer says and answers on the phone, for `complaint`.
     void ask_the_complaint(PracticeResult& result) {
         if (!result.complains)
             return;
+        for (const WrittenFinding& written : practice_->set)
+            if (asked_on_the_phone(written))
+                set(written);
         read_findings(practice_->says, Via::told, 0);
         const Answer answer = posterior(*model_, evidence_);
         const auto* now = std::get_if<Posterior>(&answer);
@@ -112,6 +115,22 @@ private:
             evidence_.settings[setting->setting] = setting->state;
         if (const auto* quantity = std::get_if<KnownQuantity>(&read))
             evidence_.quantities[quantity->name] = quantity->value;
+    }
+
+    // Whether it is a question that the owner is asked on the phone: pump seen or not, drilled or
+    // dug, storm or none. `check` holds that nothing on the owner's way is dangerous.
+    bool asked_on_the_phone(const WrittenFinding& written) const {
+        const auto for_the_owner = [](const Setting& it) {
+            return it.skill == Skill::owner && !it.ask.empty();
+        };
+        const SettingId named = setting_named(knowledge(), written.what);
+        if (named.valid())
+            return for_the_owner(knowledge()[named]);
+        const auto& all = knowledge().settings;
+        return std::any_of(all.begin(), all.end(), [&](const Setting& it) {
+            return for_the_owner(it) && !it.gives.empty() &&
+                   it.gives.front().contains(written.what);
+        });
     }
 
     void read_findings(const std::vector<WrittenFinding>& findings, Via via, std::size_t stage) {

@@ -22,11 +22,12 @@ struct PracticeResult {
     // Places are counted from 1; 0 where no cause is asked for, or nothing could be worked out.
     std::size_t wanted = 0;     // how many causes must come first: 1, or those of `both`
     std::size_t place = 0;      // of the cause, or of the last of `both`
-    std::size_t complaint = 0;  // of the cause, or of the first of `both`, from `says` alone
+    std::size_t complaint = 0;  // of the cause, or of the first of `both`, from the phone alone:
+                                // `says`, and of `set` what the owner can answer there
     bool complains = false;     // a cause is asked for and something is said
 };
 
-/// Whether each case is also asked with nothing but what the customer says.
+/// Whether each case is also asked with nothing but what the customer says on the phone.
 enum class Complaint { not_asked, too };
 
 /// Every practice case of the knowledge, in the order of the text.

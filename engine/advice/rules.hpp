@@ -4,9 +4,9 @@
 // docs/advice.md lists them by name.
 //
 // Care     power off and pressure zero come from the Situation alone: no finding, no gauge and no
-// setting makes them true Sources  29 CFR 1910.147(d)(5) stored energy, 1910.333(a)(1) de-energize,
-// 1910.333(b) lock-out of circuits; the rest is
-//          common practice, no source
+//          setting makes them true
+// Sources  29 CFR 1910.147(d)(5) stored energy, 1910.333(a)(1) de-energize, 1910.333(b) lock-out
+//          of circuits; the rest is common practice, no source
 // Held by  tests/advice/rules_test.cpp: for each rule a step that this rule alone forbids
 #pragma once
 #include "advice/advice.hpp"

@@ -2,8 +2,8 @@
 //
 // The known names nearest to a name that is not known.
 // Source   F. J. Damerau, A technique for computer detection and correction of spelling errors,
-// CACM 7(3), 1964, pp. 171-176
-//          (restricted to adjacent transpositions, each substring edited once)
+//          CACM 7(3), 1964, pp. 171-176 (restricted to adjacent transpositions, each substring
+//          edited once)
 #pragma once
 #include <string>
 #include <string_view>

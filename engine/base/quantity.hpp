@@ -4,8 +4,7 @@
 //
 // Dimensions  pressure, flow, volume, length, time, voltage, current, resistance, capacitance,
 //             power, mass, temperature, concentration, fraction
-// Source      A. Thompson, B. N. Taylor, Guide for the Use of the International System of Units
-// (SI),
+// Source      A. Thompson, B. N. Taylor, Guide for the Use of the International System of Units,
 //             NIST Special Publication 811, 2008 edition, appendix B (from memory where no line of
 //             tests/base/quantity_test.cpp says more). Exact: foot 0.3048 m, US gallon 231 in3,
 //             pound 0.45359237 kg, standard gravity 9.80665 m/s2; psi, ftH2O and horsepower follow

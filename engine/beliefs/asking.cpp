@@ -13,8 +13,8 @@ constexpr std::size_t most_pack_entries = std::size_t{1} << 23U;
 // Operations on packs below which a second thread is not worth its start.
 constexpr double worth_a_thread = 2e5;
 
-std::size_t lanes_for(const Plan& plan) {
-    return plan.entries <= most_pack_entries ? Pack::lanes : 1;
+std::size_t lanes_for(const SumPart& part) {
+    return part.entries() <= most_pack_entries ? Pack::lanes : 1;
 }
 
 }  // namespace
@@ -136,7 +136,7 @@ std::vector<Asking::Batch> Asking::batches() const {
     std::vector<Batch> all;
     for (std::uint32_t p = 0; p < asked_.size(); ++p) {
         const auto count = static_cast<std::uint32_t>(asked_[p].requests.size());
-        const auto lanes = static_cast<std::uint32_t>(lanes_for(*parts_.parts[p].plan));
+        const auto lanes = static_cast<std::uint32_t>(lanes_for(parts_.parts[p]));
         for (std::uint32_t from = 0; from < count; from += lanes)
             all.push_back({p, from, std::min(from + lanes, count)});
     }
@@ -153,11 +153,11 @@ void Asking::answer() {
     const std::vector<Batch> all = batches();
     double cost = 0;
     for (const Batch& batch : all)
-        cost += parts_.parts[batch.part].plan->cost;
+        cost += parts_.parts[batch.part].cost();
     double done = 0;
     std::size_t half = 0;
     while (half < all.size() && 2 * done < cost)
-        done += parts_.parts[all[half++].part].plan->cost;
+        done += parts_.parts[all[half++].part].cost();
     if (cost < worth_a_thread || half == all.size()) {
         answer(all);
     } else {
@@ -173,7 +173,7 @@ void Asking::answer(std::span<const Batch> batches) {
         while (end < batches.size() && batches[end].part == batches[i].part)
             ++end;
         const std::span<const Batch> here = batches.subspan(i, end - i);
-        if (lanes_for(*parts_.parts[batches[i].part].plan) == 1)
+        if (lanes_for(parts_.parts[batches[i].part]) == 1)
             answer_part<double>(here);
         else
             answer_part<Pack>(here);
@@ -186,36 +186,37 @@ template <class P>
 void Asking::answer_part(std::span<const Batch> batches) {
     const SumPart& part = parts_.parts[batches.front().part];
     PartAsked& asked = asked_[batches.front().part];
-    Frontier<P> frontier(*part.plan);
-    P* numbers = frontier.numbers();
+    PartSum<P> part_sum(part);
+    P* numbers = part_sum.numbers();
     for (std::size_t i = 0; i < part.numbers.size(); ++i)
         numbers[i] = sum_.numbers[part.numbers[i]];
     std::vector<Var> wanted;
     for (const Listed& listed : asked.listed)
         wanted.push_back(listed.var);
-    frontier.want(wanted);
+    part_sum.want(wanted);
     const Scaled<double>& total = now_.part(batches.front().part).total();
     for (const Batch& batch : batches) {
         for (std::uint32_t r = batch.from; r < batch.to; ++r)
             for (const LocalKnob& knob : asked.requests[r].knobs.of(asked.knobs)) {
                 set_lane(numbers[knob.number], r - batch.from,
                          lane(numbers[knob.number], r - batch.from) * knob.times);
-                frontier.changed(knob.number);
+                part_sum.changed(knob.number);
             }
-        const bool any = frontier.run();
+        const bool any = part_sum.run(true);
         for (std::uint32_t r = batch.from; r < batch.to; ++r) {
             const std::uint32_t l = r - batch.from;
-            for (const LocalKnob& knob : asked.requests[r].knobs.of(asked.knobs)) {
-                numbers[knob.number] = sum_.numbers[part.numbers[knob.number]];
-                frontier.changed(knob.number);
-            }
-            if (!any || !(lane(frontier.total().mantissa, l) > 0))
+            if (!any || !(lane(part_sum.total().mantissa, l) > 0))
                 continue;
-            asked.times[r] = ratio(frontier.total(), l, total, 0);
+            asked.times[r] = ratio(part_sum.total(), l, total, 0);
             double* shares = asked.shares.data() + r * asked.listed.size();
             for (const Listed& listed : asked.listed)
-                *shares++ = lane(frontier.share(listed.var, 1), l);
+                *shares++ = lane(part_sum.share(listed.var, 1), l);
         }
+        for (std::uint32_t r = batch.from; r < batch.to; ++r)
+            for (const LocalKnob& knob : asked.requests[r].knobs.of(asked.knobs)) {
+                numbers[knob.number] = sum_.numbers[part.numbers[knob.number]];
+                part_sum.changed(knob.number);
+            }
     }
 }
 

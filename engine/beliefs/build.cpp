@@ -162,9 +162,11 @@ private:
         return wanted;
     }
 
-    /// Causes of which one and the same is known in every stage.
+    /// Causes of which one and the same is known in every stage: found so, or impossible under the
+    /// known settings and not said to be there.
     void find_known() {
         built_.known.assign(network_.causes.size(), -1);
+        impossible_.assign(network_.causes.size(), 0);
         std::vector<std::uint8_t> clashes(network_.causes.size(), 0);
         for (const KnownCause& it : evidence_.causes) {
             std::int8_t& known = built_.known[it.cause.index()];
@@ -176,6 +178,24 @@ private:
         for (const KnownCause& it : evidence_.causes)
             if (const std::uint32_t c = it.cause.value; clashes[c] != 0 || is_touched(c))
                 built_.known[c] = -1;
+        std::vector<std::uint8_t> found(network_.causes.size(), 0);
+        for (const KnownCause& it : evidence_.causes)
+            found[it.cause.index()] = 1;
+        for (std::uint32_t c = 0; c < network_.causes.size(); ++c)
+            if (found[c] == 0 && cannot_hold(network_.causes[c].only_if)) {
+                impossible_[c] = 1;
+                built_.known[c] = 0;
+            }
+    }
+
+    [[nodiscard]] bool cannot_hold(const Conditions& conditions) const {
+        return std::any_of(conditions.begin(), conditions.end(), [&](const Condition& condition) {
+            const auto known = evidence_.settings.find(condition.setting);
+            return known != evidence_.settings.end() &&
+                   !knowledge_.settings[condition.setting.index()].table &&
+                   !std::binary_search(condition.states.begin(), condition.states.end(),
+                                       known->second);
+        });
     }
 
     [[nodiscard]] bool is_touched(std::uint32_t c) const {
@@ -248,6 +268,12 @@ private:
 
     void add_cause(std::uint32_t c) {
         const CauseNode& node = network_.causes[c];
+        if (impossible_[c] != 0) {
+            const Var absent = built_.sum.add({1.0, 0.0});
+            for (std::size_t stage = 0; stage < built_.stages; ++stage)
+                built_.by_stage[c * built_.stages + stage] = absent;
+            return;
+        }
         const Cases cases(knowledge_, evidence_, node.settings);
         const Var var = add_caused(node, cases);
         for (const WeightedLink& parent : node.parents)
@@ -256,6 +282,7 @@ private:
         for (std::size_t stage = 1; stage < built_.stages; ++stage)
             built_.by_stage[c * built_.stages + stage] =
                 after(evidence_.repairs[stage - 1], c, built_.at(c, stage - 1));
+        require(node.only_if, c);
         if (!node.comes_and_goes || asked_through_acts_[c] == 0)
             return;
         const P acts = strengths_[node.acts];
@@ -264,6 +291,24 @@ private:
             return;
         built_.acts_knob[c] = static_cast<Slot>(built_.sum.numbers.size()) + 3;
         built_.sum.weigh({built_.last(c), built_.acts[c]}, {1, 1, 1, 1});
+    }
+
+    /// Notes in which states of the unknown settings the cause cannot be.
+    void require(const Conditions& only_if, std::uint32_t c) {
+        constexpr std::size_t most_states = 64;
+        for (const Condition& condition : only_if) {
+            const Var on = built_.setting[condition.setting.index()];
+            if (on == no_var || knowledge_.settings[condition.setting.index()].table ||
+                built_.sum.shape.variables[on].values > most_states)
+                continue;
+            std::uint64_t allowed = 0;
+            for (const std::size_t state : condition.states)
+                allowed |= std::uint64_t{1} << state;
+            Var last = no_var;
+            for (std::size_t stage = 0; stage < built_.stages; ++stage)
+                if (const Var var = built_.at(c, stage); var != std::exchange(last, var))
+                    built_.sum.shape.requirements.push_back({var, on, allowed});
+        }
     }
 
     /// A variable for a cause as its settings alone bring it.
@@ -395,6 +440,7 @@ private:
     BuiltOf<P> built_;
     SiteOf<P> site_;
     std::vector<std::uint8_t> asked_through_acts_;  // [CauseId]
+    std::vector<std::uint8_t> impossible_;          // [CauseId] under the known settings
     std::vector<P> rows_;                           // room for a link's
     std::vector<Var> sources_;
 };

@@ -101,10 +101,13 @@ struct Expecting::Inside {
             mean += share * r;
             open += r > 0 ? share : 0;
         };
+        const std::uint32_t link = first_link[built.first(cause)];
         if (cases.unknown().empty())
             add(1);
-        for (std::size_t which = 0; !cases.unknown().empty() && which < cases.count(); ++which) {
-            const Slot rows = built.sum.shape.links[first_link[built.first(cause)]].rows;
+        // Without a link it cannot be under what is known, whatever the rest is.
+        for (std::size_t which = 0;
+             !cases.unknown().empty() && link != no_var && which < cases.count(); ++which) {
+            const Slot rows = built.sum.shape.links[link].rows;
             const auto row = static_cast<Slot>(rows + 2 * which);
             cases.choose(which);
             add(slopes.share(row) + slopes.share(row + 1));

@@ -12,6 +12,25 @@ void Scaled<P>::multiply(const P& by) {
 }
 
 template <class P>
+void Scaled<P>::add(const Scaled& other) {
+    for (std::size_t l = 0; l < lanes_of<P>; ++l) {
+        const double more = lane(other.mantissa, l);
+        if (more == 0)
+            continue;
+        const double here = lane(mantissa, l);
+        const std::int64_t to =
+            here == 0 ? other.exponent[l] : std::max(exponent[l], other.exponent[l]);
+        const auto at = [&](double x, std::int64_t from) {
+            // Further apart than this the lesser is nothing beside the greater.
+            return std::ldexp(x, static_cast<int>(std::max<std::int64_t>(from - to, -3000)));
+        };
+        set_lane(mantissa, l,
+                 (here == 0 ? 0 : at(here, exponent[l])) + at(more, other.exponent[l]));
+        exponent[l] = to;
+    }
+}
+
+template <class P>
 double Scaled<P>::log(std::size_t l) const {
     return std::log(lane(mantissa, l)) + static_cast<double>(exponent[l]) * std::log(2.0);
 }
@@ -29,7 +48,22 @@ double ratio(const Scaled<P>& a, std::size_t lane_a, const Scaled<Q>& b, std::si
 template <class P>
 Frontier<P>::Frontier(const Plan& plan, const Steps<P>& with)
     : plan_(plan), steps_(with), making_(plan.folding, plan.slopes), table_(plan.entries),
-      share_(plan.shares), scratch_(2 * std::size_t{plan.most_values}) {}
+      share_(plan.shares), scratch_(2 * std::size_t{std::max(plan.most_values, plan.most_pairs)}),
+      ones_(plan.most_values, P(1)), nothing_(plan.most_values, P(0)) {
+    nothing_.front() = 1;
+}
+
+template <class P>
+const P* Frontier<P>::opened_with(const Operation& op) const {
+    switch (op.with) {
+    case OrderStep::With::ones:
+        return ones_.data();
+    case OrderStep::With::nothing:
+        return nothing_.data();
+    default:
+        return making_.numbers(op.numbers);
+    }
+}
 
 template <class P>
 bool Frontier<P>::run(bool back) {
@@ -77,16 +111,22 @@ template <class P>
 bool Frontier<P>::forward() {
     *at(0) = 1;
     for (const Operation& op : plan_.operations) {
-        const P* numbers = making_.numbers(op.numbers);
         switch (op.kind) {
         case OrderStep::Kind::open:
-            steps_.open(op, numbers, at(op.from), at(op.to));
+            steps_.open(op, opened_with(op), at(op.from), at(op.to));
             break;
         case OrderStep::Kind::link:
-            steps_.link(plan_, op, numbers, kept_or_copied(op), scratch_.data());
+            steps_.link(plan_, op, making_.numbers(op.numbers), at(op.from), at(op.to),
+                        scratch_.data());
             break;
         case OrderStep::Kind::weigh:
-            steps_.weigh(plan_, op, numbers, kept_or_copied(op));
+            steps_.weigh(plan_, op, making_.numbers(op.numbers), at(op.from), at(op.to));
+            break;
+        case OrderStep::Kind::begin:
+            *at(op.to) = 1;
+            break;
+        case OrderStep::Kind::meet:
+            meet(op);
             break;
         case OrderStep::Kind::close:
             if (!close(op))
@@ -95,14 +135,6 @@ bool Frontier<P>::forward() {
         }
     }
     return true;
-}
-
-/// Where the way back needs the table as it was, the step works on a copy.
-template <class P>
-P* Frontier<P>::kept_or_copied(const Operation& op) {
-    if (op.to != op.from)
-        std::copy_n(at(op.from), op.size, at(op.to));
-    return at(op.to);
 }
 
 template <class P>
@@ -125,23 +157,61 @@ void Frontier<P>::backward() {
     back_[0] = 1;
     for (std::size_t i = plan_.operations.size(); i-- > 0;) {
         const Operation& op = plan_.operations[i];
-        const P* numbers = making_.numbers(op.numbers);
         switch (op.kind) {
         case OrderStep::Kind::open:
-            steps_.unopen(op, numbers, at(op.from), back_.data(), slopes(op));
+            steps_.unopen(op, opened_with(op), at(op.from), back_.data(), slopes(op));
             break;
         case OrderStep::Kind::link:
-            steps_.unlink(plan_, op, numbers, at(op.from), back_.data(), scratch_.data(),
-                          slopes(op));
+            steps_.unlink(plan_, op, making_.numbers(op.numbers), at(op.from), back_.data(),
+                          scratch_.data(), slopes(op));
             break;
         case OrderStep::Kind::weigh:
-            steps_.unweigh(plan_, op, numbers, at(op.from), back_.data(), slopes(op));
+            steps_.unweigh(plan_, op, making_.numbers(op.numbers), at(op.from), back_.data(),
+                           slopes(op));
+            break;
+        case OrderStep::Kind::begin:
+            std::swap(back_, waiting_[--waits_]);
+            break;
+        case OrderStep::Kind::meet:
+            unmeet(op);
             break;
         case OrderStep::Kind::close:
             unclose(op);
             break;
         }
     }
+}
+
+template <class P>
+void Frontier<P>::meet(const Operation& op) {
+    const Meeting& meeting = plan_.meetings[op.numbers];
+    P* to = at(op.to);
+    steps_.meet(plan_, op, at(op.from), at(meeting.other), to, scratch_.data());
+    settle(to, op.size * meeting.fresh.count, &total_.exponent);
+}
+
+/// The derivative by the other table comes first on the way back; that by the one which waited is
+/// kept until the other's beginning.
+template <class P>
+void Frontier<P>::unmeet(const Operation& op) {
+    const Meeting& meeting = plan_.meetings[op.numbers];
+    if (waits_ == waiting_.size())
+        waiting_.emplace_back();
+    Unset<P>& waits = waiting_[waits_++];
+    waits.resize(plan_.largest);
+    steps_.unmeet(plan_, op, at(op.from), at(meeting.other), back_.data(), waits.data(),
+                  other_.data(), scratch_.data());
+    std::swap(back_, other_);
+    settle(back_.data(), meeting.other_size, nullptr);
+    settle(waits.data(), op.size, nullptr);
+}
+
+/// Inside the range of a double again.
+template <class P>
+void Frontier<P>::settle(P* table, std::size_t size, Exponent<P>* exponent) const {
+    P most = 0;
+    steps_.largest(table, table + size, &most);
+    rescale(table, table + size, most, exponent);
 }
 
 template <class P>

@@ -84,9 +84,12 @@ private:
     void backward();
 
     [[nodiscard]] P* slopes(const Operation& op);
-    [[nodiscard]] P* kept_or_copied(const Operation& op);
     bool close(const Operation& op);
     void unclose(const Operation& op);
+    void meet(const Operation& op);
+    void unmeet(const Operation& op);
+    void settle(P* table, std::size_t size, Exponent<P>* exponent) const;
+    [[nodiscard]] const P* opened_with(const Operation& op) const;
     void settle_shares();
 
     [[nodiscard]] P* at(std::size_t place) { return table_.data() + place; }
@@ -94,10 +97,13 @@ private:
     const Plan& plan_;
     const Steps<P>& steps_;
     Making<P> making_;
-    Unset<P> table_;         // forward tables, those that the way back needs kept
-    Unset<P> back_, other_;  // the backward table, and room for the next
+    Unset<P> table_;                 // forward tables, those that the way back needs kept
+    Unset<P> back_, other_;          // the backward table, and room for the next
+    std::vector<Unset<P>> waiting_;  // backward tables of those that wait for others to meet them
+    std::size_t waits_ = 0;          // how many
     std::vector<P> share_;
     std::vector<P> scratch_;
+    std::vector<P> ones_, nothing_;  // what a variable may be opened with
     Scaled<P> total_;
 };
 

@@ -4,12 +4,12 @@
 // channel or its instrument.
 //
 // Reading  the mass of Normal(reading, within / 2) in each level; `within` is two standard
-// deviations, and a level that begins more than 8 of them away is excluded
-// Level named for a reading: the chance that a true value, uniform in its level, would
-// be read there (open-ended levels are taken
-//          four `within` deep), so that over all levels the chances sum to 1
+//          deviations, and a level that begins more than 8 of them away is excluded
+// Level    named for a reading: the chance that a true value, uniform in its level, would be read
+//          there (open-ended levels are taken four `within` deep), so that over all levels the
+//          chances sum to 1
 // Channel  misses: a value other than normal is reported as normal; false alarm: normal is reported
-// as something else, evenly
+//          as something else, evenly
 #pragma once
 #include "beliefs/beliefs.hpp"
 

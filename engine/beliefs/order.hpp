@@ -21,9 +21,14 @@
 namespace knockwell {
 
 struct OrderStep {
-    enum class Kind : std::uint8_t { open, link, weigh, close };
+    /// begin: a table of its own is carried from here on; meet: it is joined with the one before.
+    enum class Kind : std::uint8_t { open, link, weigh, close, begin, meet };
+    /// What a variable is opened with: its start; ones, where it is complete in another table;
+    /// nothing added so far, where its start stands in another table.
+    enum class With : std::uint8_t { start, ones, nothing };
     Kind kind = Kind::open;
     std::uint32_t index = 0;  // variable, link or weight of the shape
+    With with = With::start;
 };
 
 struct Order {

@@ -4,9 +4,9 @@
 // above is written once for `double` and for `Pack`.
 //
 // Idea     the place of an entry in a table is found once for eight, and the arithmetic fills the
-// machine's vectors, however long they are
+//          machine's vectors, however long they are
 // Source   the compilers' vector extension (GCC manual, "Using Vector Instructions through Built-in
-// Functions"); they split a vector where the machine's are shorter
+//          Functions"); they split a vector where the machine's are shorter
 #pragma once
 #include <algorithm>
 #include <cmath>

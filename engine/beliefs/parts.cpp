@@ -1,59 +1,106 @@
 #include "beliefs/parts.hpp"
 
+#include <boost/functional/hash.hpp>
+
 #include <algorithm>
+#include <optional>
+#include <unordered_map>
+#include <utility>
 
 namespace knockwell {
+
+double SumPart::width() const { return cases ? cases->width : plan->width; }
+double SumPart::cost() const { return cases ? cases->cost : plan->cost; }
+std::size_t SumPart::entries() const { return cases ? cases->entries : plan->entries; }
 
 double SumParts::width() const {
     double widest_part = 0;
     for (const SumPart& part : parts)
-        widest_part = std::max(widest_part, part.plan->width);
+        widest_part = std::max(widest_part, part.width());
     return widest_part;
 }
 
 double SumParts::cost() const {
     double sum = 0;
     for (const SumPart& part : parts)
-        sum += part.plan->cost;
+        sum += part.cost();
+    return sum;
+}
+
+std::size_t SumParts::entries() const {
+    std::size_t sum = 1;
+    for (const SumPart& part : parts)
+        sum += part.entries();
     return sum;
 }
 
 namespace {
 
+/// Cuts a sum, or one case of it, into parts.
 class Splitter {
 public:
-    Splitter(const Shape& shape, std::size_t numbers)
-        : shape_(shape), component_(components_of(shape)) {
+    Splitter(const Shape& shape, std::size_t numbers, SumCase known)
+        : shape_(shape), component_(components_of(shape, known)) {
         result_.where.resize(shape.variables.size());
         result_.number_at.assign(numbers, 0);
+        result_.part_at.assign(numbers, PartPlace::alone);
+        result_.known = std::move(known);
     }
 
-    SumParts run(PlanCache& plans, Runs runs) {
+    /// plan(shape, part) is called for every part.
+    template <class Plan>
+    SumParts run(Plan plan) {
         place_variables();
-        deal(shape_.links, [&](const SumLink& link) { return link.target; });
-        links_ = std::move(dealt_);
-        deal(shape_.weights, [&](const SumWeight& weight) { return shape_.on(weight).front(); });
-        weights_ = std::move(dealt_);
+        std::vector<std::vector<std::uint32_t>> links(result_.parts.size());
+        std::vector<std::vector<std::uint32_t>> weights(result_.parts.size());
+        std::vector<std::vector<Requirement>> requirements(result_.parts.size());
+        for (std::uint32_t l = 0; l < shape_.links.size(); ++l)
+            if (!adds_nothing(shape_, shape_.links[l], known()))
+                links[part_of(shape_.links[l].target)].push_back(l);
+        for (std::uint32_t w = 0; w < shape_.weights.size(); ++w) {
+            const std::span<const Var> on = shape_.on(shape_.weights[w]);
+            const auto open =
+                std::find_if(on.begin(), on.end(), [&](Var v) { return !known().knows(v); });
+            if (open == on.end())
+                result_.factors.push_back(shape_.weights[w].table + first_row(on));
+            else
+                weights[part_of(*open)].push_back(w);
+        }
+        for (const Requirement& it : shape_.requirements) {
+            const PartPlace& var = result_.where[it.var];
+            const PartPlace& on = result_.where[it.on];
+            if (!var.is_alone() && var.part == on.part)
+                requirements[var.part].push_back({var.var, on.var, it.allowed});
+        }
         for (std::uint32_t p = 0; p < result_.parts.size(); ++p) {
-            SumPart& part = result_.parts[p];
-            cut_out(part, links_[p], weights_[p]);
-            part.plan = plans.plan(cut_, static_cast<Slot>(part.numbers.size()), runs);
+            cut_out(p, links[p], weights[p]);
+            cut_.requirements = std::move(requirements[p]);
+            plan(cut_, result_.parts[p]);
         }
         return std::move(result_);
     }
 
 private:
+    [[nodiscard]] const SumCase& known() const { return result_.known; }
+    [[nodiscard]] std::uint32_t part_of(Var var) const { return result_.where[var].part; }
+
     /// Variables that something touches, part by part.
     void place_variables() {
         const std::size_t n = shape_.variables.size();
         std::vector<std::uint8_t> touched(n, 0);
-        for (const SumLink& link : shape_.links)
+        for (const SumLink& link : shape_.links) {
+            if (adds_nothing(shape_, link, known()))
+                continue;
             touched[link.target] = 1;
-        for (const Var v : shape_.lists)
-            touched[v] = 1;
+            for (const Var v : shape_.sources(link))
+                touched[v] = 1;
+        }
+        for (const SumWeight& weight : shape_.weights)
+            for (const Var v : shape_.on(weight))
+                touched[v] = 1;
         std::vector<std::uint32_t> number(n, PartPlace::alone);
         for (Var v = 0; v < n; ++v) {
-            if (touched[v] == 0) {
+            if (touched[v] == 0 || known().knows(v)) {
                 result_.where[v] = {PartPlace::alone, v};
                 continue;
             }
@@ -68,64 +115,204 @@ private:
         }
     }
 
-    /// [part] which of the things belong to it.
-    template <class Things, class VarOf>
-    void deal(const Things& things, const VarOf& var_of) {
-        dealt_.assign(result_.parts.size(), {});
-        for (std::uint32_t i = 0; i < things.size(); ++i)
-            dealt_[result_.where[var_of(things[i])].part].push_back(i);
+    /// Combination number of some variables that are known.
+    [[nodiscard]] Slot first_row(std::span<const Var> vars) const {
+        Slot row = 0;
+        for (const Var v : vars)
+            row = row * shape_.variables[v].values + known().value(v);
+        return row;
     }
 
-    Slot take(SumPart& part, Slot first, std::size_t count) {
-        const auto at = static_cast<Slot>(part.numbers.size());
+    void take(std::uint32_t p, Slot first, std::size_t count) {
+        SumPart& part = result_.parts[p];
         for (Slot i = 0; i < count; ++i) {
+            result_.number_at[first + i] = static_cast<Slot>(part.numbers.size());
+            result_.part_at[first + i] = p;
             part.numbers.push_back(first + i);
-            result_.number_at[first + i] = at + i;
         }
-        return at;
+    }
+
+    /// `count` numbers for every combination of `vars` in which the known ones are as they are.
+    void take_rows(std::uint32_t p, std::span<const Var> vars, Slot first, std::size_t count) {
+        rows_.assign(1, 0);
+        for (const Var v : vars) {
+            const std::uint32_t values = shape_.variables[v].values;
+            next_.clear();
+            for (const Slot row : rows_)
+                for (std::uint32_t a = 0; a < values; ++a)
+                    if (!known().knows(v) || known().value(v) == a)
+                        next_.push_back(row * values + a);
+            std::swap(rows_, next_);
+        }
+        for (const Slot row : rows_)
+            take(p, first + row * static_cast<Slot>(count), count);
     }
 
     std::span<const Var> here(std::span<const Var> vars) {
         list_.clear();
         for (const Var v : vars)
-            list_.push_back(result_.where[v].var);
+            if (!known().knows(v))
+                list_.push_back(result_.where[v].var);
         return list_;
     }
 
-    void cut_out(SumPart& part, const std::vector<std::uint32_t>& links,
+    void cut_out(std::uint32_t p, const std::vector<std::uint32_t>& links,
                  const std::vector<std::uint32_t>& weights) {
+        SumPart& part = result_.parts[p];
+        const auto next = [&] { return static_cast<Slot>(part.numbers.size()); };
         cut_.clear();
         for (const Var v : part.vars) {
             const SumVariable& it = shape_.variables[v];
-            const Slot start = take(part, it.start, it.values);
-            cut_.add(it.values, it.join, start, take(part, it.after, it.values));
+            const Slot start = next();
+            take(p, it.start, it.values);
+            cut_.add(it.values, it.join, start, next());
+            take(p, it.after, it.values);
         }
         for (const std::uint32_t l : links) {
             const SumLink& it = shape_.links[l];
-            const std::span<const Var> sources = here(shape_.sources(it));
-            const Var target = result_.where[it.target].var;
-            const std::size_t rows = cut_.combinations(sources) * cut_.variables[target].values;
-            cut_.link(target, sources, take(part, it.rows, rows));
+            const std::span<const Var> sources = shape_.sources(it);
+            cut_.link(result_.where[it.target].var, here(sources), next());
+            take_rows(p, sources, it.rows, shape_.variables[it.target].values);
         }
         for (const std::uint32_t w : weights) {
             const SumWeight& it = shape_.weights[w];
-            const std::span<const Var> on = here(shape_.on(it));
-            cut_.weigh(on, take(part, it.table, cut_.combinations(on)));
+            const std::span<const Var> on = shape_.on(it);
+            cut_.weigh(here(on), next());
+            take_rows(p, on, it.table, 1);
         }
     }
 
     const Shape& shape_;
     std::vector<Var> component_;
-    std::vector<std::vector<std::uint32_t>> dealt_, links_, weights_;  // [part]
     Shape cut_;  // the part in hand, by itself
     std::vector<Var> list_;
+    std::vector<Slot> rows_, next_;
     SumParts result_;
 };
 
+/// Variables on which others hang, the one with the most first.
+std::vector<Var> hubs_of(const Shape& shape) {
+    std::vector<std::pair<std::size_t, Var>> hubs;
+    for (const Requirement& it : shape.requirements) {
+        const auto found = std::find_if(hubs.begin(), hubs.end(),
+                                        [&](const auto& hub) { return hub.second == it.on; });
+        if (found == hubs.end())
+            hubs.emplace_back(1, it.on);
+        else
+            ++found->first;
+    }
+    std::stable_sort(hubs.begin(), hubs.end(),
+                     [](const auto& a, const auto& b) { return a.first > b.first; });
+    std::vector<Var> vars;
+    for (const auto& [count, var] : hubs)
+        vars.push_back(var);
+    return vars;
+}
+
+// Cases of cases of ... are not looked for below this.
+constexpr int most_hubs = 2;
+
+// What all runs together cost, above which cases are tried: each is planned by itself.
+constexpr double worth_cases = 1e6;
+
+// Cases must be clearly cheaper: each costs a little more than its operations.
+constexpr double clearly = 0.8;
+
 }  // namespace
 
+struct PlanCache::Inside {
+    struct How {
+        std::shared_ptr<const Plan> plan;
+        std::shared_ptr<const PartCases> cases;
+    };
+    std::unordered_map<Structure, How, boost::hash<Structure>> plans;
+    std::unordered_map<Structure, double, boost::hash<Structure>> rough;
+    Ways ways = Ways::cheapest;
+
+    double rough_cost(const Shape& shape, Slot numbers, Runs runs) {
+        Structure key = structure_of(shape);
+        key.push_back(runs == Runs::many ? 1 : 0);
+        double& cost = rough[std::move(key)];
+        if (cost == 0)
+            cost = knockwell::rough_cost(shape, numbers, runs);
+        return cost;
+    }
+
+    /// Whether a part is cheaper case by case, by a rough count.
+    bool cases_pay(const Shape& shape, Slot numbers, Var hub, Runs runs) {
+        if (ways == Ways::wherever_possible)
+            return true;
+        if (rough_cost(shape, numbers, runs) * (runs == Runs::many ? 100 : 1) < worth_cases)
+            return false;
+        const double dearest = clearly * rough_cost(shape, numbers, runs);
+        double cost = 0;
+        for (std::uint32_t a = 0; a < shape.variables[hub].values && cost < dearest; ++a)
+            Splitter(shape, numbers, SumCase(shape, hub, a))
+                .run([&](const Shape& cut, SumPart& part) {
+                    cost += rough_cost(cut, static_cast<Slot>(part.numbers.size()), runs);
+                });
+        return cost < dearest;
+    }
+
+    void plan(const Shape& shape, Runs runs, SumPart& part, int hubs) {
+        // Kept apart, so that the last digits of an answer do not hang on what was asked before.
+        Structure key = structure_of(shape);
+        key.push_back(runs == Runs::many ? 1 : 0);
+        key.push_back(static_cast<std::uint32_t>(hubs));
+        if (const auto found = plans.find(key); found != plans.end()) {
+            part.plan = found->second.plan;
+            part.cases = found->second.cases;
+            return;
+        }
+        const auto numbers = static_cast<Slot>(part.numbers.size());
+        const std::vector<Var> by = hubs_of(shape);
+        if (hubs < most_hubs && !by.empty() && cases_pay(shape, numbers, by.front(), runs))
+            part.cases = cases_by(shape, numbers, by.front(), runs, hubs + 1);
+        else
+            part.plan = std::make_shared<const Plan>(plan_of(shape, numbers, runs));
+        plans[std::move(key)] = {part.plan, part.cases};
+    }
+
+    [[nodiscard]] Plan plan_of(const Shape& shape, Slot numbers, Runs runs) const {
+        constexpr std::size_t small_folds = 8;
+        std::optional<Plan> branching;
+        if (ways == Ways::wherever_possible)
+            branching = plan_branching(shape, numbers, small_folds);
+        return branching ? *std::move(branching) : plan_for(shape, numbers, runs);
+    }
+
+    std::shared_ptr<const PartCases> cases_by(const Shape& shape, Slot numbers, Var hub, Runs runs,
+                                              int hubs) {
+        PartCases it;
+        it.shape = shape;
+        for (std::uint32_t a = 0; a < shape.variables[hub].values; ++a) {
+            const SumParts& one = it.cases.emplace_back(
+                Splitter(shape, numbers, SumCase(shape, hub, a))
+                    .run([&](const Shape& cut, SumPart& part) { plan(cut, runs, part, hubs); }));
+            it.width = std::max(it.width, one.width());
+            it.cost += one.cost();
+            it.entries += one.entries();
+        }
+        return std::make_shared<const PartCases>(std::move(it));
+    }
+};
+
+PlanCache::PlanCache(Ways ways) : inside_(std::make_unique<Inside>()) { inside_->ways = ways; }
+PlanCache::~PlanCache() = default;
+
+void PlanCache::plan(const Shape& shape, Runs runs, SumPart& part) {
+    constexpr std::size_t most = 4096;
+    if (inside_->plans.size() >= most) {
+        inside_->plans.clear();
+        inside_->rough.clear();
+    }
+    inside_->plan(shape, runs, part, 0);
+}
+
 SumParts parts_of(const Shape& shape, std::size_t numbers, PlanCache& plans, Runs runs) {
-    return Splitter(shape, numbers).run(plans, runs);
+    return Splitter(shape, numbers, {}).run([&](const Shape& cut, SumPart& part) {
+        plans.plan(cut, runs, part);
+    });
 }
 
 }  // namespace knockwell

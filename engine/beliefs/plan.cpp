@@ -1,11 +1,10 @@
 #include "beliefs/plan.hpp"
 
+#include "beliefs/branches.hpp"
 #include "beliefs/digits.hpp"
 
-#include <boost/functional/hash.hpp>
-
 #include <algorithm>
-#include <unordered_map>
+#include <limits>
 #include <utility>
 
 namespace knockwell {
@@ -36,6 +35,13 @@ private:
     struct OpenDigit {
         Digit digit;
         Var var = 0;
+        bool grows = false;  // links into it are added here; else it is complete
+    };
+    /// One that waits for another to meet it.
+    struct Table {
+        std::vector<OpenDigit> open;
+        std::size_t size = 1;
+        std::size_t at = 0;
     };
 
     [[nodiscard]] bool asks(Slot place) const {
@@ -46,7 +52,13 @@ private:
     void take(const OrderStep& step) {
         switch (step.kind) {
         case OrderStep::Kind::open:
-            open(step.index);
+            open(step.index, step.with);
+            break;
+        case OrderStep::Kind::begin:
+            begin();
+            break;
+        case OrderStep::Kind::meet:
+            meet();
             break;
         case OrderStep::Kind::link: {
             const SumLink& link = shape_.links[step.index];
@@ -89,17 +101,17 @@ private:
 
     [[nodiscard]] const Digit& digit(Var var) const { return open_[place_[var]].digit; }
 
-    void open(Var var) {
+    void open(Var var, OrderStep::With with) {
         const SumVariable& variable = shape_.variables[var];
         Operation op = operation(OrderStep::Kind::open, variable.start);
         op.var = var;
+        op.with = with;
+        op.gradient = op.gradient && with == OrderStep::With::start;
         op.values = variable.values;
         op.stride = size_;
         if (op.gradient)
             op.to = at_ + size_;
-        place_[var] = open_.size();
-        open_.push_back({{op.values, size_}, var});
-        size_ *= op.values;
+        append_digit(var, with != OrderStep::With::ones);
         op.size = size_;
         move_to(op.to);
         plan_.operations.push_back(op);
@@ -121,6 +133,139 @@ private:
         }
         move_to(op.to);
         plan_.operations.push_back(op);
+    }
+
+    void append_digit(Var var, bool grows) {
+        const std::uint32_t values = shape_.variables[var].values;
+        place_[var] = open_.size();
+        open_.push_back({{values, size_}, var, grows});
+        size_ *= values;
+    }
+
+    void begin() {
+        Operation op = operation(OrderStep::Kind::begin, 0);
+        op.gradient = false;
+        op.to = at_ + size_;
+        waiting_.push_back({std::move(open_), size_, at_});
+        open_.clear();
+        size_ = 1;
+        move_to(op.to);
+        plan_.operations.push_back(op);
+    }
+
+    /// The table in hand goes into the one that waited.
+    void meet() {
+        const Table other{std::move(open_), size_, at_};
+        open_ = std::move(waiting_.back().open);
+        size_ = waiting_.back().size;
+        at_ = waiting_.back().at;
+        waiting_.pop_back();
+        for (std::size_t i = 0; i < open_.size(); ++i)
+            place_[open_[i].var] = i;
+        Operation op = operation(OrderStep::Kind::meet, static_cast<Slot>(plan_.meetings.size()));
+        op.gradient = true;
+        op.to = other.at + other.size;
+        place_meeting(op, other);
+        move_to(op.to);
+        plan_.operations.push_back(op);
+    }
+
+    void place_meeting(Operation& op, const Table& other) {
+        std::vector<Digit> shared;
+        std::vector<Digit> grows_here;
+        std::vector<Digit> grows_there;
+        std::vector<Digit> fresh;
+        std::vector<Var> shared_vars;
+        std::vector<OpenDigit> own;
+        fixed_.clear();
+        for (const OpenDigit& there : other.open) {
+            const auto here = std::find_if(open_.begin(), open_.end(), [&](const OpenDigit& it) {
+                return it.var == there.var;
+            });
+            if (here == open_.end()) {
+                own.push_back(there);
+                continue;
+            }
+            fixed_.push_back(there.var);
+            if (here->grows && there.grows) {
+                grows_here.push_back(here->digit);
+                grows_there.push_back(there.digit);
+                growing_.push_back(there.var);
+            } else {
+                here->grows = here->grows || there.grows;
+                shared.push_back(there.digit);
+                shared_vars.push_back(there.var);
+            }
+        }
+        // The last to be appended is the slowest.
+        for (std::size_t i = own.size(); i-- > 0;)
+            fresh.push_back(own[i].digit);
+        spread(op, shared_vars);
+        Meeting meeting;
+        meeting.other = other.at;
+        meeting.other_size = other.size;
+        meeting.shared = offsets_of(shared);
+        meeting.fresh = offsets_of(fresh);
+        meeting.grows = offsets_of(grows_there);
+        place_pairs(meeting, grows_here);
+        plan_.meetings.push_back(meeting);
+        for (const OpenDigit& it : own)
+            append_digit(it.var, it.grows);
+    }
+
+    /// Where the combinations of some digits stand, the first digit slowest.
+    Slice offsets_of(const std::vector<Digit>& digits) {
+        const std::size_t first = plan_.offsets.size();
+        add_offsets(digits, plan_.offsets);
+        return {static_cast<std::uint32_t>(first),
+                static_cast<std::uint32_t>(plan_.offsets.size() - first)};
+    }
+
+    /// Every two combinations of growing_ of which one can become the other; clears it.
+    void place_pairs(Meeting& meeting, const std::vector<Digit>& here) {
+        std::vector<std::size_t> offsets;
+        add_offsets(here, offsets);
+        const std::size_t count = offsets.size();
+        std::vector<std::uint32_t> pair(count * count, nowhere);  // [from][to]
+        meeting.weight.first = static_cast<std::uint32_t>(plan_.offsets.size());
+        meeting.weight.count = static_cast<std::uint32_t>(count * count);
+        for (std::size_t a = 0; a < count; ++a)
+            for (std::size_t b = 0; b < count; ++b)
+                pair[a * count + joined(a, b)] = 0;
+        meeting.pairs.first = static_cast<std::uint32_t>(plan_.pairs.size());
+        std::uint32_t pairs = 0;
+        for (std::size_t a = 0; a < count; ++a)
+            for (std::size_t to = 0; to < count; ++to)
+                if (std::uint32_t& it = pair[a * count + to]; it != nowhere) {
+                    it = pairs++;
+                    plan_.pairs.push_back({offsets[a], offsets[to], it});
+                }
+        meeting.by_to.first = static_cast<std::uint32_t>(plan_.pairs.size());
+        for (std::size_t to = 0; to < count; ++to)
+            for (std::size_t a = 0; a < count; ++a)
+                if (const std::uint32_t it = pair[a * count + to]; it != nowhere)
+                    plan_.pairs.push_back({offsets[a], offsets[to], it});
+        meeting.pairs.count = meeting.by_to.count = pairs;
+        plan_.most_pairs = std::max(plan_.most_pairs, pairs);
+        for (std::size_t a = 0; a < count; ++a)
+            for (std::size_t b = 0; b < count; ++b)
+                plan_.offsets.push_back(pair[a * count + joined(a, b)]);
+        growing_.clear();
+    }
+
+    /// What two combinations of growing_ (the first variable slowest) join to.
+    [[nodiscard]] std::size_t joined(std::size_t a, std::size_t b) const {
+        std::size_t both = 0;
+        std::size_t place = 1;
+        for (std::size_t i = growing_.size(); i-- > 0;) {
+            const SumVariable& it = shape_.variables[growing_[i]];
+            both += place * it.join(static_cast<std::uint32_t>(a % it.values),
+                                    static_cast<std::uint32_t>(b % it.values));
+            a /= it.values;
+            b /= it.values;
+            place *= it.values;
+        }
+        return both;
     }
 
     /// The table keeps its size; where the gradient is asked for, the old one is kept beside it.
@@ -149,7 +294,7 @@ private:
         op.gaps.first = static_cast<std::uint32_t>(plan_.gaps.size());
         std::sort(fixed_.begin(), fixed_.end(),
                   [&](Var a, Var b) { return digit(a).stride < digit(b).stride; });
-        op.run = digit(fixed_.front()).stride;
+        op.run = fixed_.empty() ? size_ : digit(fixed_.front()).stride;
         for (std::size_t i = 0; i < fixed_.size(); ++i) {
             const std::size_t stride = digit(fixed_[i]).stride * digit(fixed_[i]).values;
             const std::size_t end = i + 1 < fixed_.size() ? digit(fixed_[i + 1]).stride : size_;
@@ -164,19 +309,25 @@ private:
     const Shape& shape_;
     std::vector<std::uint8_t> asks_;  // [made table's first number]
     std::vector<OpenDigit> open_;
+    std::vector<Table> waiting_;
     std::vector<std::size_t> place_;  // [variable] in open_
+    std::vector<Var> growing_;
     std::vector<Digit> digits_;
     std::vector<Var> fixed_;
     std::size_t size_ = 1;
     std::size_t at_ = 0;
 };
 
-// Operations on entries above which other folds are tried: each draft costs about as much.
-constexpr double worth_other_folds = 1e5;
+// Operations of all runs together above which other folds and branches are tried: each try costs
+// as much as so many operations.
+constexpr double worth_tries = 3e5;
+
+double runs_of(Runs runs) { return runs == Runs::many ? 100 : 1; }
 
 struct Draft {
     Folding folding;
     Order order;
+    bool branched = false;
     /// A multiplication of a fold is dearer than one of the frontier's long runs (measured with
     /// tests/bench).
     [[nodiscard]] double cost() const {
@@ -210,22 +361,61 @@ Plan laid_out(const Shape& shape, Draft best, bool slopes = false) {
     return plan;
 }
 
+// Operations that a try at branches is worth (it takes about 0.15 ms).
+constexpr double a_try = 2e5;
+
+/// Whether tables that meet are cheaper than the best so far. What meets lies scattered: an entry
+/// then costs more than in one table, as long as that stays near the processor (measured with
+/// tests/bench).
+bool try_branches(Draft& best, const Folding& folding, std::uint32_t tries) {
+    constexpr double near_width = 10;
+    constexpr double clearly = 0.4;
+    Draft other{folding, {}};
+    const double dearest =
+        best.cost() * (best.branched || best.order.width > near_width ? 1 : clearly);
+    std::optional<Order> order =
+        branched_order(folding.left, folding.kept, tries, dearest - other.cost());
+    if (!order)
+        return false;
+    other.order = *std::move(order);
+    best = std::move(other);
+    best.branched = true;
+    return true;
+}
+
+/// Without many tries.
+Draft rough(const Shape& shape, Slot numbers, Runs runs) {
+    Draft best = draft(shape, numbers, 8);
+    if (best.cost() * runs_of(runs) >= worth_tries)
+        try_branches(best, best.folding, 2);
+    return best;
+}
+
 }  // namespace
 
+double rough_cost(const Shape& shape, Slot numbers, Runs runs) {
+    return rough(shape, numbers, runs).cost();
+}
+
 Plan plan_for(const Shape& shape, Slot numbers, Runs runs) {
-    const double worth = runs == Runs::many ? 100 : 1;
+    const double worth = runs_of(runs);
     // A fold is dearer than the same digit in a small table; where the table is not small, more
     // folding saves more. But what is folded away ties its neighbours together, so that much
     // folding can widen the frontier: then several limits are tried.
-    Draft best = draft(shape, numbers, 8);
+    Draft best = rough(shape, numbers, runs);
     for (const std::size_t largest : {std::size_t{64}, std::size_t{512}, std::size_t{4096}}) {
-        if (best.cost() * worth < worth_other_folds)
+        if (best.cost() * worth < worth_tries)
             break;
         Draft other = draft(shape, numbers, largest);
+        try_branches(best, other.folding, 1);
         if (other.cost() < best.cost())
             best = std::move(other);
     }
-    best.order = better_order(best.folding.left, best.folding.kept, std::move(best.order), worth);
+    if (!best.branched)
+        best.order =
+            better_order(best.folding.left, best.folding.kept, std::move(best.order), worth);
+    else if (const double tries = best.cost() * worth / a_try; tries >= 1)
+        try_branches(best, best.folding, static_cast<std::uint32_t>(std::min(tries, 16.0)));
     return laid_out(shape, std::move(best));
 }
 
@@ -233,28 +423,21 @@ Plan plan_folding(const Shape& shape, Slot numbers, std::size_t largest_fold) {
     return laid_out(shape, draft(shape, numbers, largest_fold));
 }
 
-Plan plan_with_slopes(const Shape& shape, Slot numbers) {
-    return laid_out(shape, draft(shape, numbers, 64), true);
+std::optional<Plan> plan_branching(const Shape& shape, Slot numbers, std::size_t largest_fold) {
+    Draft it{fold(shape, numbers, largest_fold), {}};
+    std::optional<Order> order = branched_order(it.folding.left, it.folding.kept, 2,
+                                                std::numeric_limits<double>::infinity());
+    if (!order)
+        return std::nullopt;
+    it.order = *std::move(order);
+    return laid_out(shape, std::move(it));
 }
 
-struct PlanCache::Inside {
-    std::unordered_map<Structure, std::shared_ptr<const Plan>, boost::hash<Structure>> plans;
-};
-
-PlanCache::PlanCache() : inside_(std::make_unique<Inside>()) {}
-PlanCache::~PlanCache() = default;
-
-std::shared_ptr<const Plan> PlanCache::plan(const Shape& shape, Slot numbers, Runs runs) {
-    constexpr std::size_t most = 4096;
-    if (inside_->plans.size() >= most)
-        inside_->plans.clear();
-    // Kept apart, so that the last digits of an answer do not hang on what was asked before.
-    Structure key = structure_of(shape);
-    key.push_back(runs == Runs::many ? 1 : 0);
-    std::shared_ptr<const Plan>& kept = inside_->plans[std::move(key)];
-    if (!kept)
-        kept = std::make_shared<const Plan>(plan_for(shape, numbers, runs));
-    return kept;
+Plan plan_with_slopes(const Shape& shape, Slot numbers) {
+    Draft best = draft(shape, numbers, 64);
+    if (best.cost() >= worth_tries)
+        try_branches(best, best.folding, 8);
+    return laid_out(shape, std::move(best), true);
 }
 
 }  // namespace knockwell

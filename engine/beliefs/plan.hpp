@@ -14,7 +14,7 @@
 
 #include <cstddef>
 #include <cstdint>
-#include <memory>
+#include <optional>
 #include <vector>
 
 namespace knockwell {
@@ -22,6 +22,7 @@ namespace knockwell {
 /// One operation of the frontier. Tables: the first variable opened is the fastest digit.
 struct Operation {
     OrderStep::Kind kind = OrderStep::Kind::open;
+    OrderStep::With with = OrderStep::With::start;  // open
     bool gradient = false;     // whoever made the numbers asks how the sum depends on them
     std::uint32_t values = 1;  // of var
     Var var = 0;               // opened, closed, or the target of a link
@@ -36,6 +37,28 @@ struct Operation {
     std::size_t to = 0;
 };
 
+/// What grows in two tables that meet: `from` in the one becomes `to` in both, with the chance that
+/// the other adds what is missing.
+struct MeetPair {
+    std::size_t from = 0, to = 0;  // offsets in the table after the meeting
+    std::uint32_t weight = 0;      // where that chance is kept
+};
+
+/// Two tables become one: entries that agree in what is complete in both are multiplied, what grows
+/// in both is joined, digits of the other table alone become the slowest. In the operation: `size`
+/// of the table before, `numbers` the meeting, offsets of every combination of the digits that are
+/// complete in both.
+struct Meeting {
+    std::size_t other = 0;  // where the other table stands
+    std::size_t other_size = 1;
+    Slice shared;  // offsets in the other table of the same combinations
+    Slice fresh;   // ... of the combinations of its own digits
+    Slice grows;   // ... of the combinations of what grows in both
+    Slice pairs;   // by `from`
+    Slice by_to;   // the same by `to`
+    Slice weight;  // [combination here][combination there] of what grows in both
+};
+
 struct Gap {
     std::size_t stride = 0, count = 0;
 };
@@ -43,11 +66,14 @@ struct Gap {
 struct Plan {
     Folding folding;
     std::vector<Operation> operations;
+    std::vector<Meeting> meetings;
+    std::vector<MeetPair> pairs;
     std::vector<std::size_t> offsets;
     std::vector<Gap> gaps;
     std::vector<std::uint32_t> share_at;  // [variable] first of its values
     std::uint32_t shares = 0;
     std::uint32_t most_values = 1;  // of a variable
+    std::uint32_t most_pairs = 1;   // of a meeting
     bool slopes = false;            // of every given number
     double width = 0;
     double cost = 0;
@@ -64,27 +90,17 @@ enum class Runs { few, many };
 /// `numbers`: how many the sum has, laid out as parts_of() does (beliefs/parts.hpp).
 [[nodiscard]] Plan plan_for(const Shape& shape, Slot numbers, Runs runs = Runs::few);
 
+/// What its cost comes to without many tries.
+[[nodiscard]] double rough_cost(const Shape& shape, Slot numbers, Runs runs);
+
 /// With a fixed limit to what is folded; 0: nothing is.
 [[nodiscard]] Plan plan_folding(const Shape& shape, Slot numbers, std::size_t largest_fold);
 
+/// With a fixed limit, and branches whatever they cost; nothing where they get stuck.
+[[nodiscard]] std::optional<Plan> plan_branching(const Shape& shape, Slot numbers,
+                                                 std::size_t largest_fold);
+
 /// One that tells how the sum depends on every number that was given (Frontier::slope).
 [[nodiscard]] Plan plan_with_slopes(const Shape& shape, Slot numbers);
-
-/// Plans by structure. Not for several threads at once.
-class PlanCache {
-public:
-    PlanCache();
-    ~PlanCache();
-    PlanCache(const PlanCache&) = delete;
-    PlanCache& operator=(const PlanCache&) = delete;
-    PlanCache(PlanCache&&) = delete;
-    PlanCache& operator=(PlanCache&&) = delete;
-    [[nodiscard]] std::shared_ptr<const Plan> plan(const Shape& shape, Slot numbers,
-                                                   Runs runs = Runs::few);
-
-private:
-    struct Inside;
-    std::unique_ptr<Inside> inside_;
-};
 
 }  // namespace knockwell

@@ -84,6 +84,83 @@ void ask_noticed(const SignNode& node, std::span<const double> strengths, double
     }
 }
 
+/// A finding of flags or kinds: what it says of each kind noticed, and what it misses.
+struct Noticed {
+    double misses = 0;
+    std::vector<double> weight;  // [0: nothing, 1 + kind]
+};
+
+Noticed noticed_by(const Knowledge& knowledge, const Finding& finding, std::size_t values) {
+    Noticed it;
+    it.weight = plain_likelihood(finding, values);
+    double mean = 0;
+    for (std::size_t v = 1; v < values; ++v)
+        mean += it.weight[v] / static_cast<double>(values - 1);
+    if (const std::optional<Channel> channel = channel_of(knowledge, finding)) {
+        const double alarm = channel->false_alarm.mean();
+        it.misses = channel->misses.mean();
+        it.weight[0] = it.weight[0] * (1 - alarm) + mean * alarm;
+    }
+    return it;
+}
+
+/// Adds the question whether the sign is not hidden, an earlier look notices none of the first
+/// `before` kinds and another none of the first `then`.
+void ask_neither(const SignNode& node, std::span<const double> strengths, std::size_t before,
+                 double missed_before, std::size_t then, double missed_then, Questions& to) {
+    const auto chance = [&](const std::vector<StrengthIndex>& shares) {
+        double some = 0;
+        for (std::size_t k = 0; k < shares.size(); ++k)
+            some += strengths[shares[k]] *
+                    (1 - (k < before ? missed_before : 1) * (k < then ? missed_then : 1));
+        return rest_of(1 - some);
+    };
+    Questions::Ask it;
+    it.factor = chance(node.leak_high);
+    it.causes.first = static_cast<std::uint32_t>(to.causes.size());
+    it.settings.first = static_cast<std::uint32_t>(to.settings.size());
+    for (const ShowLink& link : node.shown_by)
+        if (const double times = chance(link.high); times != 1)
+            to.causes.push_back({link.from, times, node.through_acts});
+    for (const WeightedLink& link : node.masked_by)
+        to.causes.push_back({link.from, 1 - strengths[link.strength], node.through_acts});
+    it.causes.count = static_cast<std::uint32_t>(to.causes.size()) - it.causes.first;
+    to.ask.push_back(it);
+}
+
+/// The same with what was noticed before: each trigger is noticed or missed by either look.
+void ask_noticed_again(const SignNode& node, std::span<const double> strengths,
+                       const Noticed& before, double misses, Questions& to) {
+    const std::size_t kinds = node.high;
+    // How much "none of the first k kinds noticed before" counts, in differences.
+    std::vector<double> counts(kinds + 1, 0.0);
+    for (std::size_t k = 0; k <= kinds; ++k)
+        counts[k] =
+            (k < kinds ? before.weight[k + 1] : before.weight[0]) - (k > 0 ? before.weight[k] : 0);
+    to.ask.push_back({});
+    ask_neither(node, strengths, 0, 0, 0, 0, to);
+    std::vector<std::size_t> asked;  // those k that count
+    for (std::size_t k = 0; k <= kinds; ++k)
+        if (counts[k] != 0) {
+            asked.push_back(k);
+            for (std::size_t then = 0; then <= kinds; ++then)
+                ask_neither(node, strengths, k, before.misses, then, misses, to);
+        }
+    set_outcomes(kinds + 1, to);
+    // Hidden: neither notices anything.
+    plus(0, 0, before.weight[0], to);
+    plus(0, 1, -before.weight[0], to);
+    for (std::size_t i = 0; i < asked.size(); ++i) {
+        const std::size_t first = 2 + i * (kinds + 1);
+        const double by = counts[asked[i]];
+        plus(0, first + kinds, by, to);
+        for (std::size_t k = 1; k <= kinds; ++k) {
+            plus(k, first + k - 1, by, to);
+            plus(k, first + k, -by, to);
+        }
+    }
+}
+
 /// Levels: the true one; the low side wins.
 void ask_level(const SignNode& node, std::span<const double> strengths, Questions& to) {
     to.ask.push_back({});
@@ -196,21 +273,40 @@ private:
             return true;
         }
         const SignId sign = std::get<SignId>(what);
-        if (std::any_of(evidence_.findings.begin(), evidence_.findings.end(),
-                        [&](const Finding& finding) { return finding.what == what; }))
+        const std::vector<const Finding*> before = findings_of(sign);
+        if (std::any_of(before.begin(), before.end(), [&](const Finding* finding) {
+                return finding->stage < evidence_.repairs.size();
+            }))
             return false;
         const SignNode& node = model_.network->signs[sign.index()];
-        if (node.form == SignForm::levels)
+        if (node.form == SignForm::levels) {
             of_levels(sign, node, into);
-        else
-            of_kinds(sign, node, into);
+            return true;
+        }
+        if (before.size() > 1)
+            return false;
+        of_kinds(sign, node, before.empty() ? nullptr : before.front(), into);
         return true;
     }
 
-    void of_kinds(SignId sign, const SignNode& node, Questions& into) const {
+    [[nodiscard]] std::vector<const Finding*> findings_of(SignId sign) const {
+        std::vector<const Finding*> found;
+        for (const Finding& finding : evidence_.findings)
+            if (finding.what == Findable(sign))
+                found.push_back(&finding);
+        return found;
+    }
+
+    void of_kinds(SignId sign, const SignNode& node, const Finding* before, Questions& into) const {
         const std::optional<Channel> channel =
             channel_of(*model_.knowledge, finding_of(look_, sign, 0, evidence_));
-        ask_noticed(node, strengths_, channel ? channel->misses.mean() : 0, into);
+        const double misses = channel ? channel->misses.mean() : 0;
+        if (before)
+            ask_noticed_again(node, strengths_,
+                              noticed_by(*model_.knowledge, *before, node.high + std::size_t{1}),
+                              misses, into);
+        else
+            ask_noticed(node, strengths_, misses, into);
         const double alarm = channel ? channel->false_alarm.mean() : 0;
         if (alarm == 0)
             return;
@@ -262,11 +358,19 @@ private:
 
     [[nodiscard]] Report reported(SignId id, const Cases& cases) const {
         const std::size_t n = (*model_.knowledge)[id].value_count();
+        std::vector<double> said(n, 1.0);  // by what was found already
+        for (const Finding* before : findings_of(id)) {
+            const std::vector<double> one =
+                level_likelihood(*model_.knowledge, *before, cases.quantities());
+            for (std::size_t t = 0; t < n; ++t)
+                said[t] *= one[t];
+        }
         Report chance;
         for (std::size_t v = 0; v < n; ++v) {
             const std::vector<double> one = level_likelihood(
                 *model_.knowledge, finding_of(look_, id, v, evidence_), cases.quantities());
-            chance.insert(chance.end(), one.begin(), one.end());
+            for (std::size_t t = 0; t < n; ++t)
+                chance.push_back(one[t] * said[t]);
         }
         return chance;
     }
@@ -302,6 +406,17 @@ private:
 };
 
 }  // namespace
+
+std::vector<SignId> found_already(const Evidence& evidence, const Look& look) {
+    std::vector<SignId> found;
+    for (const Findable& what : look.at)
+        if (const auto* sign = std::get_if<SignId>(&what);
+            sign && std::any_of(evidence.findings.begin(), evidence.findings.end(),
+                                [&](const Finding& finding) { return finding.what == what; }))
+            found.push_back(*sign);
+    std::sort(found.begin(), found.end());
+    return found;
+}
 
 bool put_questions(const Model& model, const Evidence& evidence, std::span<const double> strengths,
                    const Look& look, Questions& into) {

@@ -3,10 +3,11 @@
 // What a look could find, as sums that differ from the evidence's own only in a few weights: so one
 // plan serves every look. Inside this floor only.
 //
-// Given    a sign without a finding, looked at in the last stage
+// Given    a sign looked at in the last stage. Where it has findings there, what is asked is asked
+//          of the evidence without them: they and the look together
 // Idea     "at most this level", "none of the first k kinds noticed" are products over the causes:
-//          u_c for every cause that is present and acts. The chance of an outcome is a sum of a
-//          few such products with coefficients of either sign
+//          u_c for every cause that is present and acts. The chance of an outcome is a sum of a few
+//          such products with coefficients of either sign
 // Source   absorption of negatives (Heckerman, UAI 1989), level by level (noisy-MAX in cumulative
 //          form: Diez, UAI 1993)
 #pragma once
@@ -50,8 +51,13 @@ struct Questions {
     void clear();
 };
 
-/// Fills `into`. False where the look cannot be put so: one of its signs has a finding already, or
-/// there are too many outcomes.
+/// Signs of a look that have findings, ascending.
+[[nodiscard]] std::vector<SignId> found_already(const Evidence& evidence, const Look& look);
+
+/// Fills `into`: questions to the evidence without the findings of those signs. P(outcome) is then
+/// that of outcome and findings. False where the look cannot be put so: one of its signs has a
+/// finding of an earlier stage, or several where they may be missed one by one, or there are too
+/// many outcomes.
 [[nodiscard]] bool put_questions(const Model& model, const Evidence& evidence,
                                  std::span<const double> strengths, const Look& look,
                                  Questions& into);

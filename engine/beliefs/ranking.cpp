@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <utility>
 
 namespace knockwell {
@@ -13,6 +14,10 @@ namespace {
 
 // Below this an outcome is rounding left over from a difference of chances near 1.
 constexpr double least_chance = 1e-12;
+
+// Findings less likely than this beside the rest leave too few digits of what is asked without
+// them.
+constexpr double least_found = 1e-3;
 
 /// A question as changes to the numbers of the sum.
 class Turning {
@@ -84,13 +89,16 @@ struct Asked {
     std::size_t values = 0;       // its first value
 };
 
+/// Looks that are asked of the same evidence: all of it, or all but the findings of signs that they
+/// look at again.
 class Ranking {
 public:
-    Ranking(const Model& model, const Evidence& evidence, std::span<const Look> looks,
-            std::span<const CauseId> causes)
-        : model_(model), evidence_(evidence), looks_(looks), causes_(causes),
+    Ranking(const Model& model, const Evidence& evidence, const std::vector<SignId>& again,
+            std::span<const CauseId> causes, std::vector<const Look*> looks)
+        : model_(model), evidence_(evidence), without_(without(evidence, again)),
+          is_again_(!again.empty()), looks_(std::move(looks)), causes_(causes),
           strengths_(point_values(*model.network)),
-          built_(build(model, evidence, strengths_, {.acts_knobs = true, .also = touched()})),
+          built_(build(model, without_, strengths_, {.acts_knobs = true, .also = touched()})),
           parts_(parts_of(built_.sum, *model.plans, Runs::many)) {}
 
     /// False where nothing can be said.
@@ -104,26 +112,28 @@ public:
         for (const CauseId c : causes_)
             listed.push_back(built_.last(c.index()));
         asking_.emplace(built_.sum, parts_, *now_, listed);
-        for (const Look& look : looks_)
-            put(look);
+        for (const Look* look : looks_)
+            put(*look);
         asking_->answer();
         for (const Var v : listed)
             listed_now_.push_back(now_->share(v, 1));
-        entropy_now_ = listed_now_;
-        entropies_of(entropy_now_);
         joint_.resize(listed.size());
         mark_.assign(listed.size(), 0);
         return true;
     }
 
-    [[nodiscard]] bool is_put(std::size_t look) const { return asked_[look].put; }
+    /// Whether a look can be answered so.
+    [[nodiscard]] bool answers(std::size_t look) {
+        return asked_[look].put && (!is_again_ || chance_of_all(asked_[look]) >= least_found);
+    }
 
     std::vector<Outcome> outcomes(std::size_t look, std::span<const double> before) {
         const Asked& it = asked_[look];
-        const std::size_t signs = looks_[look].at.size();
+        const std::size_t signs = looks_[look]->at.size();
+        const double all = is_again_ ? chance_of_all(it) : 1;
         std::vector<Outcome> outcomes;
         for (std::size_t o = 0; o < it.outcomes; ++o) {
-            const double p = mix(it, o);
+            const double p = mix(it, o, all);
             if (p < least_chance)
                 continue;
             const auto first = values_.begin() + static_cast<std::ptrdiff_t>(it.values + o * signs);
@@ -138,18 +148,19 @@ public:
         return outcomes;
     }
 
-    /// Expected drop of entropy, summed over the causes.
-    double bits(std::size_t look) {
+    /// Expected drop of entropy, summed over the causes; `before`: of every cause.
+    double bits(std::size_t look, std::span<const double> before) {
         const Asked& it = asked_[look];
+        const double all = is_again_ ? chance_of_all(it) : 1;
         chances_.clear();
         weights_.clear();
         double sum = 0;
         for (std::size_t o = 0; o < it.outcomes; ++o) {
-            const double p = mix(it, o);
+            const double p = mix(it, o, all);
             if (p < least_chance)
                 continue;
             for (const std::uint32_t i : touched_) {
-                sum += p * entropy_now_[i];
+                sum += p * before[causes_[i].index()];
                 chances_.push_back(joint_[i] / p);
                 weights_.push_back(p);
             }
@@ -161,13 +172,22 @@ public:
     }
 
 private:
+    static Evidence without(const Evidence& evidence, const std::vector<SignId>& signs) {
+        Evidence rest = evidence;
+        std::erase_if(rest.findings, [&](const Finding& finding) {
+            return std::any_of(signs.begin(), signs.end(),
+                               [&](SignId sign) { return finding.what == Findable(sign); });
+        });
+        return rest;
+    }
+
     /// Causes that a look could speak of, and those asked for.
     [[nodiscard]] std::vector<std::uint32_t> touched() const {
         std::vector<std::uint32_t> causes;
         for (const CauseId c : causes_)
             causes.push_back(c.value);
-        for (const Look& look : looks_)
-            for (const Findable& what : look.at)
+        for (const Look* look : looks_)
+            for (const Findable& what : look->at)
                 if (const auto* sign = std::get_if<SignId>(&what))
                     for_causes_of(model_.network->signs[sign->index()],
                                   [&](std::uint32_t c) { causes.push_back(c); });
@@ -194,8 +214,19 @@ private:
         asked_.push_back(it);
     }
 
-    /// P(outcome); joint_ of whatever listed cause it touches (touched_, marked with round_).
-    double mix(const Asked& it, std::size_t outcome) {
+    /// P(what was found of the signs looked at again | the rest); else 1 but for roundings.
+    [[nodiscard]] double chance_of_all(const Asked& it) const {
+        double all = 0;
+        for (std::size_t o = 0; o < it.outcomes; ++o)
+            for (std::size_t q = 0; q < it.questions; ++q)
+                all += coefficients_[it.coefficient + o * it.questions + q] *
+                       factor_[it.first + q] * asking_->times(change_[it.first + q]);
+        return all;
+    }
+
+    /// P(outcome), where all outcomes have `all`; joint_ of whatever listed cause it touches
+    /// (touched_, marked with round_).
+    double mix(const Asked& it, std::size_t outcome, double all) {
         ++round_;
         touched_.clear();
         for (std::size_t q = 0; q < it.questions; ++q)
@@ -211,7 +242,7 @@ private:
             if (by == 0)
                 continue;
             const std::size_t change = change_[it.first + q];
-            const double chance = by * factor_[it.first + q] * asking_->times(change);
+            const double chance = by * factor_[it.first + q] * asking_->times(change) / all;
             p += chance;
             // What a question leaves alone keeps its share.
             for (const std::uint32_t i : touched_)
@@ -225,7 +256,9 @@ private:
 
     const Model& model_;
     const Evidence& evidence_;
-    std::span<const Look> looks_;
+    Evidence without_;
+    bool is_again_;
+    std::vector<const Look*> looks_;
     std::span<const CauseId> causes_;
     std::span<const double> strengths_;
     Built built_;
@@ -240,13 +273,38 @@ private:
     std::vector<double> coefficients_;       // by look: [outcome][question]
     std::vector<std::size_t> values_;        // by look: [outcome][sign]
     std::vector<double> listed_now_;         // [place in causes_]
-    std::vector<double> entropy_now_;        // [place in causes_]
     std::vector<double> chances_, weights_;  // room for those of one look
     std::vector<double> joint_;              // [place in causes_]
     std::vector<std::uint64_t> mark_;        // [place in causes_]
     std::vector<std::uint32_t> touched_;
     std::uint64_t round_ = 0;
 };
+
+/// Calls act(look, its ranking, its place there) for every look that a ranking answers, and
+/// otherwise act(look). Nothing where nothing can be said of the evidence.
+template <class Ranked, class Alone>
+void each_look(const Model& model, const Evidence& evidence, std::span<const Look> looks,
+               std::span<const CauseId> causes, Ranked ranked, Alone alone) {
+    // By the signs that are looked at again; those that look at new ones alone come first.
+    std::map<std::vector<SignId>, std::vector<std::size_t>> groups;
+    groups[{}];
+    for (std::size_t i = 0; i < looks.size(); ++i)
+        groups[found_already(evidence, looks[i])].push_back(i);
+    for (const auto& [again, places] : groups) {
+        std::vector<const Look*> here;
+        for (const std::size_t i : places)
+            here.push_back(&looks[i]);
+        Ranking ranking(model, evidence, again, causes, here);
+        const bool asked = ranking.ask();
+        if (!asked && again.empty())
+            return;
+        for (std::size_t k = 0; k < places.size(); ++k)
+            if (asked && ranking.answers(k))
+                ranked(places[k], ranking, k);
+            else
+                alone(places[k]);
+    }
+}
 
 }  // namespace
 
@@ -255,12 +313,14 @@ std::vector<std::vector<Outcome>> predict_all(const Model& model, const Evidence
                                               std::span<const double> now,
                                               std::span<const CauseId> causes) {
     std::vector<std::vector<Outcome>> all(looks.size());
-    Ranking ranking(model, evidence, looks, causes);
-    if (!ranking.ask())
-        return all;
-    for (std::size_t i = 0; i < looks.size(); ++i)
-        all[i] = ranking.is_put(i) ? ranking.outcomes(i, now)
-                                   : predict_some(model, evidence, looks[i], now, causes);
+    each_look(
+        model, evidence, looks, causes,
+        [&](std::size_t look, Ranking& ranking, std::size_t k) {
+            all[look] = ranking.outcomes(k, now);
+        },
+        [&](std::size_t look) {
+            all[look] = predict_some(model, evidence, looks[look], now, causes);
+        });
     return all;
 }
 
@@ -268,13 +328,16 @@ std::vector<double> bits_of_all(const Model& model, const Evidence& evidence,
                                 std::span<const Look> looks, std::span<const double> now,
                                 std::span<const CauseId> causes) {
     std::vector<double> all(looks.size(), 0.0);
-    Ranking ranking(model, evidence, looks, causes);
-    if (!ranking.ask())
-        return all;
-    for (std::size_t i = 0; i < looks.size(); ++i)
-        all[i] = ranking.is_put(i)
-                     ? ranking.bits(i)
-                     : bits(predict_some(model, evidence, looks[i], now, causes), now, causes);
+    std::vector<double> entropies(now.begin(), now.end());
+    entropies_of(entropies);
+    each_look(
+        model, evidence, looks, causes,
+        [&](std::size_t look, Ranking& ranking, std::size_t k) {
+            all[look] = ranking.bits(k, entropies);
+        },
+        [&](std::size_t look) {
+            all[look] = bits(predict_some(model, evidence, looks[look], now, causes), now, causes);
+        });
     return all;
 }
 

@@ -22,6 +22,7 @@ struct Scaled {
     Exponent<P> exponent{};
 
     void multiply(const P& by);
+    void add(const Scaled& other);
     [[nodiscard]] double log(std::size_t lane) const;
 };
 

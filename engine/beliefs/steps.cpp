@@ -94,30 +94,50 @@ void open(const Operation& op, const P* start, const P* from, P* to) {
 
 template <class P>
 HWY_INLINE void link_bit(const Plan& plan, const Operation& op, const P* row, std::size_t base,
-                         P* table) {
+                         const P* from, P* to) {
     const P stays = row[0];
     const P moves = row[1];
     const P both = row[0] + row[1];
     for_runs(plan, op, base, [&](std::size_t offset) HWY_ATTR {
-        P* low = table + offset;
-        P* high = low + op.stride;
+        const P* low = from + offset;
+        const P* high = low + op.stride;
+        P* into_low = to + offset;
+        P* into_high = into_low + op.stride;
         for (std::size_t i = 0; i < op.run; ++i) {
             const P was_low = low[i];
-            high[i] = both * high[i] + moves * was_low;
-            low[i] = stays * was_low;
+            into_high[i] = both * high[i] + moves * was_low;
+            into_low[i] = stays * was_low;
+        }
+    });
+}
+
+/// Entries that a link or a weight leaves as they are, `values` blocks of them.
+template <class P>
+HWY_INLINE void carry_over(const Plan& plan, const Operation& op, std::size_t base,
+                           std::size_t values, const P* from, P* to) {
+    if (from == to)
+        return;
+    for_runs(plan, op, base, [&](std::size_t offset) HWY_ATTR {
+        for (std::size_t a = 0; a < values; ++a) {
+            const P* entry = from + offset + a * op.stride;
+            P* into = to + offset + a * op.stride;
+            for (std::size_t i = 0; i < op.run; ++i)
+                into[i] = entry[i];
         }
     });
 }
 
 template <class P>
-void link(const Plan& plan, const Operation& op, const P* rows, P* table, P* scratch) {
+void link(const Plan& plan, const Operation& op, const P* rows, const P* from, P* to, P* scratch) {
     const std::size_t* offsets = plan.offsets.data() + op.offsets.first;
     for (std::size_t c = 0; c < op.offsets.count; ++c) {
         const P* row = rows + c * op.values;
-        if (changes_nothing(row, op.values))
+        if (changes_nothing(row, op.values)) {
+            carry_over(plan, op, offsets[c], op.values, from, to);
             continue;
+        }
         if (op.values == 2) {
-            link_bit(plan, op, row, offsets[c], table);
+            link_bit(plan, op, row, offsets[c], from, to);
             continue;
         }
         for_runs(plan, op, offsets[c], [&](std::size_t offset) HWY_ATTR {
@@ -125,25 +145,27 @@ void link(const Plan& plan, const Operation& op, const P* rows, P* table, P* scr
             P* joined = old + op.values;
             for (std::size_t i = 0; i < op.run; ++i) {
                 for (std::uint32_t a = 0; a < op.values; ++a)
-                    old[a] = table[offset + i + a * op.stride];
+                    old[a] = from[offset + i + a * op.stride];
                 join_into(joined, old, row, op.values, op.join);
                 for (std::uint32_t a = 0; a < op.values; ++a)
-                    table[offset + i + a * op.stride] = joined[a];
+                    to[offset + i + a * op.stride] = joined[a];
             }
         });
     }
 }
 
 template <class P>
-void weigh(const Plan& plan, const Operation& op, const P* weights, P* table) {
+void weigh(const Plan& plan, const Operation& op, const P* weights, const P* from, P* to) {
     const std::size_t* offsets = plan.offsets.data() + op.offsets.first;
     for (std::size_t c = 0; c < op.offsets.count; ++c) {
         const P by = weights[c];
-        if (all_are(by, 1))
+        if (all_are(by, 1)) {
+            carry_over(plan, op, offsets[c], 1, from, to);
             continue;
+        }
         for_runs(plan, op, offsets[c], [&](std::size_t offset) HWY_ATTR {
             for (std::size_t i = 0; i < op.run; ++i)
-                table[offset + i] *= by;
+                to[offset + i] = from[offset + i] * by;
         });
     }
 }
@@ -296,6 +318,121 @@ void unclose(const Operation& op, const P* after, const P* from, const P* back, 
     *most = largest;
 }
 
+/// Calls act(offset here, offset after, offset there) for every combination of what is complete in
+/// both tables and of the other's own digits.
+template <class Act>
+HWY_INLINE void for_meetings(const Plan& plan, const Operation& op, const Meeting& meeting,
+                             Act act) {
+    const std::size_t* here = plan.offsets.data() + op.offsets.first;
+    const std::size_t* shared = plan.offsets.data() + meeting.shared.first;
+    const std::size_t* fresh = plan.offsets.data() + meeting.fresh.first;
+    for (std::size_t n = 0; n < meeting.fresh.count; ++n)
+        for (std::size_t s = 0; s < meeting.shared.count; ++s)
+            act(here[s], n * op.size, fresh[n] + shared[s]);
+}
+
+/// The chance of each pair: that the other table, at `there`, adds what takes `from` to `to`.
+template <class P>
+HWY_INLINE void weigh_pairs(const Plan& plan, const Meeting& meeting, const P* there, P* weight) {
+    const std::size_t* grows = plan.offsets.data() + meeting.grows.first;
+    const std::size_t* pair = plan.offsets.data() + meeting.weight.first;
+    for (std::size_t p = 0; p < meeting.pairs.count; ++p)
+        weight[p] = P(0);
+    for (std::size_t i = 0; i < meeting.weight.count;)
+        for (std::size_t b = 0; b < meeting.grows.count; ++b, ++i)
+            weight[pair[i]] += there[grows[b]];
+}
+
+template <class P>
+void meet(const Plan& plan, const Operation& op, const P* here, const P* other, P* to, P* scratch) {
+    const Meeting& meeting = plan.meetings[op.numbers];
+    const MeetPair* pairs = plan.pairs.data() + meeting.by_to.first;
+    const std::size_t count = meeting.by_to.count;
+    for_meetings(plan, op, meeting,
+                 [&](std::size_t at, std::size_t after, std::size_t there) HWY_ATTR {
+                     if (count == 1) {
+                         const P by = other[there];
+                         for_runs(plan, op, at, [&](std::size_t offset) HWY_ATTR {
+                             const P* from = here + offset;
+                             P* into = to + after + offset;
+                             for (std::size_t i = 0; i < op.run; ++i)
+                                 into[i] = from[i] * by;
+                         });
+                         return;
+                     }
+                     weigh_pairs(plan, meeting, other + there, scratch);
+                     for_runs(plan, op, at, [&](std::size_t offset) HWY_ATTR {
+                         for (std::size_t i = 0; i < op.run; ++i) {
+                             const P* from = here + offset + i;
+                             P* into = to + after + offset + i;
+                             for (std::size_t p = 0; p < count;) {
+                                 const std::size_t target = pairs[p].to;
+                                 P sum = from[pairs[p].from] * scratch[pairs[p].weight];
+                                 for (++p; p < count && pairs[p].to == target; ++p)
+                                     sum += from[pairs[p].from] * scratch[pairs[p].weight];
+                                 into[target] = sum;
+                             }
+                         }
+                     });
+                 });
+}
+
+template <class P>
+void unmeet(const Plan& plan, const Operation& op, const P* here, const P* other, const P* back,
+            P* back_here, P* back_other, P* scratch) {
+    const Meeting& meeting = plan.meetings[op.numbers];
+    const MeetPair* pairs = plan.pairs.data() + meeting.pairs.first;
+    const std::size_t count = meeting.pairs.count;
+    const std::size_t* grows = plan.offsets.data() + meeting.grows.first;
+    const std::size_t* pair = plan.offsets.data() + meeting.weight.first;
+    P* weight = scratch;
+    P* both = scratch + count;  // [pair] sum of entry times slope
+    for (std::size_t i = 0; i < op.size; ++i)
+        back_here[i] = P(0);
+    for_meetings(plan, op, meeting,
+                 [&](std::size_t at, std::size_t after, std::size_t there) HWY_ATTR {
+                     weigh_pairs(plan, meeting, other + there, weight);
+                     for (std::size_t p = 0; p < count; ++p)
+                         both[p] = P(0);
+                     for_runs(plan, op, at, [&](std::size_t offset) HWY_ATTR {
+                         for (std::size_t i = 0; i < op.run; ++i) {
+                             const P* from = here + offset + i;
+                             const P* slope = back + after + offset + i;
+                             P* into = back_here + offset + i;
+                             for (std::size_t p = 0; p < count;) {
+                                 const std::size_t source = pairs[p].from;
+                                 const P entry = from[source];
+                                 P sum = into[source];
+                                 for (; p < count && pairs[p].from == source; ++p) {
+                                     const P by = slope[pairs[p].to];
+                                     sum += by * weight[p];
+                                     both[p] += by * entry;
+                                 }
+                                 into[source] = sum;
+                             }
+                         }
+                     });
+                     for (std::size_t b = 0; b < meeting.grows.count; ++b) {
+                         P sum = P(0);
+                         for (std::size_t a = 0; a < meeting.grows.count; ++a)
+                             sum += both[pair[a * meeting.grows.count + b]];
+                         back_other[there + grows[b]] = sum;
+                     }
+                 });
+}
+
+template <class P>
+void largest(const P* begin, const P* end, P* most) {
+    // Four at a time, so that one does not wait for the other.
+    std::array<P, 4> of{P(0), P(0), P(0), P(0)};
+    for (; end - begin >= 4; begin += 4)
+        for (std::size_t i = 0; i < 4; ++i)
+            of[i] = larger(of[i], begin[i]);
+    for (; begin != end; ++begin)
+        of[0] = larger(of[0], *begin);
+    *most = larger(larger(of[0], of[1]), larger(of[2], of[3]));
+}
+
 void entropies(double* p, std::size_t count) {
     namespace hn = hwy::HWY_NAMESPACE;
     const hn::ScalableTag<double> d;
@@ -325,8 +462,9 @@ void entropies(double* p, std::size_t count) {
 
 template <class P>
 const Steps<P>* all_of_them() {
-    static constexpr Steps<P> steps{open<P>,   link<P>,    weigh<P>,   close<P>, unopen<P>,
-                                    unlink<P>, unweigh<P>, unclose<P>, entropies};
+    static constexpr Steps<P> steps{open<P>,    link<P>,   weigh<P>,   close<P>,
+                                    meet<P>,    unopen<P>, unlink<P>,  unweigh<P>,
+                                    unclose<P>, unmeet<P>, largest<P>, entropies};
     return &steps;
 }
 

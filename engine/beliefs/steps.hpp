@@ -4,7 +4,7 @@
 // each set of vector instructions that the machine may have, and chosen when the program runs.
 //
 // Held by  tests/laws/ (every answer), tests/beliefs/steps_test.cpp (all sets of instructions
-// agree)
+//          agree)
 #pragma once
 #include "beliefs/plan.hpp"
 
@@ -18,10 +18,16 @@ namespace knockwell {
 template <class P>
 struct Steps {
     void (*open)(const Operation& op, const P* start, const P* from, P* to);
-    void (*link)(const Plan& plan, const Operation& op, const P* rows, P* table, P* scratch);
-    void (*weigh)(const Plan& plan, const Operation& op, const P* weights, P* table);
+    /// From one table to the next, or within one.
+    void (*link)(const Plan& plan, const Operation& op, const P* rows, const P* from, P* to,
+                 P* scratch);
+    void (*weigh)(const Plan& plan, const Operation& op, const P* weights, const P* from, P* to);
     /// most[0]: the largest entry written, lane by lane.
     void (*close)(const Operation& op, const P* after, const P* from, P* to, P* most);
+
+    /// Writes the table that `here` and `other` become; `scratch` holds plan.most_pairs.
+    void (*meet)(const Plan& plan, const Operation& op, const P* here, const P* other, P* to,
+                 P* scratch);
 
     void (*unopen)(const Operation& op, const P* start, const P* from, P* back, P* slope);
     void (*unlink)(const Plan& plan, const Operation& op, const P* rows, const P* table, P* back,
@@ -30,6 +36,14 @@ struct Steps {
                     P* back, P* slope);
     void (*unclose)(const Operation& op, const P* after, const P* from, const P* back, P* wider,
                     P* share, P* slope, P* most);
+
+    /// From the derivative by the table after the meeting those by both before it; `scratch` holds
+    /// 2 * plan.most_pairs.
+    void (*unmeet)(const Plan& plan, const Operation& op, const P* here, const P* other,
+                   const P* back, P* back_here, P* back_other, P* scratch);
+
+    /// Lane by lane.
+    void (*largest)(const P* begin, const P* end, P* most);
 
     /// Each p becomes the entropy in bits of a chance p; 0 outside of 0..1.
     void (*entropies)(double* p, std::size_t count);

@@ -52,22 +52,48 @@ void Shape::clear() {
     variables.clear();
     links.clear();
     weights.clear();
+    requirements.clear();
     lists.clear();
 }
 
-std::vector<Var> components_of(const Shape& shape) {
+SumCase::SumCase(const Shape& shape, Var hub, std::uint32_t value)
+    : known_(shape.variables.size(), 0), hub_(hub), value_(value) {
+    known_[hub] = 1;
+    for (const Requirement& it : shape.requirements)
+        if (it.on == hub && ((it.allowed >> value) & 1U) == 0)
+            known_[it.var] = 1;
+}
+
+bool adds_nothing(const Shape& shape, const SumLink& link, const SumCase& one) {
+    const std::span<const Var> sources = shape.sources(link);
+    return one.absent(link.target) ||
+           std::any_of(sources.begin(), sources.end(), [&](Var v) { return one.absent(v); });
+}
+
+std::vector<Var> components_of(const Shape& shape, const SumCase& one) {
     const std::size_t n = shape.variables.size();
+    const auto none = static_cast<Var>(n);
     std::vector<Var> rank(n, 0);
     std::vector<Var> parent(n);
     boost::disjoint_sets<Var*, Var*> sets(rank.data(), parent.data());
     for (Var v = 0; v < n; ++v)
         sets.make_set(v);
-    for (const SumLink& link : shape.links)
+    for (const SumLink& link : shape.links) {
+        if (adds_nothing(shape, link, one))
+            continue;
         for (const Var source : shape.sources(link))
-            sets.union_set(source, link.target);
-    for (const SumWeight& weight : shape.weights)
-        for (const Var v : shape.on(weight))
-            sets.union_set(shape.on(weight).front(), v);
+            if (!one.knows(source))
+                sets.union_set(source, link.target);
+    }
+    for (const SumWeight& weight : shape.weights) {
+        Var first = none;
+        for (const Var v : shape.on(weight)) {
+            if (one.knows(v))
+                continue;
+            first = first == none ? v : first;
+            sets.union_set(first, v);
+        }
+    }
     std::vector<Var> least(n, static_cast<Var>(n));
     std::vector<Var> component(n);
     for (Var v = 0; v < n; ++v) {
@@ -140,6 +166,9 @@ Structure structure_of(const Shape& shape) {
     }
     for (const SumWeight& weight : shape.weights)
         list(shape.on(weight));
+    for (const Requirement& it : shape.requirements)
+        key.insert(key.end(), {it.var, it.on, static_cast<std::uint32_t>(it.allowed),
+                               static_cast<std::uint32_t>(it.allowed >> 32U)});
     return key;
 }
 

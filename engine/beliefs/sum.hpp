@@ -77,11 +77,20 @@ struct SumWeight {
     Slot table = 0;  // [combination, first slowest]
 };
 
+/// Whatever the numbers are, `var` is 0 where `on` has none of the `allowed` values (a bit each):
+/// there all its links in add nothing, and so do its links out.
+struct Requirement {
+    Var var = 0;
+    Var on = 0;  // has no links in
+    std::uint64_t allowed = 0;
+};
+
 /// A sum without its numbers.
 struct Shape {
     std::vector<SumVariable> variables;
     std::vector<SumLink> links;
     std::vector<SumWeight> weights;
+    std::vector<Requirement> requirements;
     std::vector<Var> lists;
 
     [[nodiscard]] std::span<const Var> sources(const SumLink& link) const {
@@ -103,8 +112,28 @@ private:
     [[nodiscard]] Slice listed(std::span<const Var> vars);
 };
 
+/// One case of a sum: what is known where one variable has one of its values.
+class SumCase {
+public:
+    SumCase() = default;  // nothing is known
+    SumCase(const Shape& shape, Var hub, std::uint32_t value);
+    [[nodiscard]] bool knows(Var var) const { return !known_.empty() && known_[var] != 0; }
+    [[nodiscard]] bool absent(Var var) const { return knows(var) && var != hub_; }
+    /// Of a variable that it knows.
+    [[nodiscard]] std::uint32_t value(Var var) const { return var == hub_ ? value_ : 0; }
+
+private:
+    std::vector<std::uint8_t> known_;  // [variable]; empty: none
+    Var hub_ = 0;
+    std::uint32_t value_ = 0;
+};
+
 /// Which variables hang together through links and weights: [variable] the least of its component.
-[[nodiscard]] std::vector<Var> components_of(const Shape& shape);
+/// What is known ties nothing together.
+[[nodiscard]] std::vector<Var> components_of(const Shape& shape, const SumCase& one = {});
+
+/// Whether a link adds nothing there, since its target or a source is absent.
+[[nodiscard]] bool adds_nothing(const Shape& shape, const SumLink& link, const SumCase& one);
 
 /// Numbers are doubles, or eight at once (beliefs/pack.hpp).
 template <class P>

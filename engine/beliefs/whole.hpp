@@ -8,9 +8,47 @@
 #include "beliefs/parts.hpp"
 
 #include <limits>
+#include <memory>
+#include <span>
 #include <vector>
 
 namespace knockwell {
+
+template <class P>
+class Whole;
+
+/// One part again and again, by its plan or case by case. For one thread.
+template <class P>
+class PartSum {
+public:
+    /// Must outlive it; not wider than `widest`.
+    explicit PartSum(const SumPart& part);
+    ~PartSum();
+    PartSum(const PartSum&) = delete;
+    PartSum& operator=(const PartSum&) = delete;
+    PartSum(PartSum&&) noexcept;
+    PartSum& operator=(PartSum&&) noexcept;
+
+    /// As those of Frontier.
+    [[nodiscard]] P* numbers() { return frontier_ ? frontier_->numbers() : numbers_.data(); }
+    void changed(Slot number);
+    void all_changed();
+    void want(std::span<const Var> variables);
+    bool run(bool back);
+    [[nodiscard]] const Scaled<P>& total() const { return frontier_ ? frontier_->total() : total_; }
+    [[nodiscard]] P share(Var var, std::size_t value) const;
+
+private:
+    void weigh_cases();
+
+    std::unique_ptr<Frontier<P>> frontier_;  // by its plan
+    std::vector<P> numbers_;                 // else these
+    std::vector<Slot> changed_;
+    bool all_changed_ = true;
+    std::vector<Whole<P>> cases_;
+    std::vector<P> weights_;  // [case] share of the total
+    Scaled<P> total_;
+};
 
 /// Runs sums of one shape again and again. For one thread.
 template <class P>
@@ -21,22 +59,29 @@ public:
 
     /// Everything: the sum and the shares. False where the sum is 0 in every lane. The numbers must
     /// stay where they are while shares are asked for.
-    bool run(const SumOf<P>& sum) { return run(sum, true); }
+    bool run(const SumOf<P>& sum) { return take(sum.numbers.data()), run(sum.factor, true); }
     /// Only the sum.
-    bool run_forward(const SumOf<P>& sum) { return run(sum, false); }
+    bool run_forward(const SumOf<P>& sum) {
+        return take(sum.numbers.data()), run(sum.factor, false);
+    }
+
+    /// The same in steps: all numbers, or one that changed, and then the run.
+    void take(const P* numbers);
+    void renew(Slot number);
+    bool run(const P& factor, bool back);
+    void want(std::span<const Var> variables);
 
     [[nodiscard]] const Scaled<P>& total() const { return total_; }
     /// Share of a value, 0..1; lanes whose sum is 0 hold 0.
     [[nodiscard]] P share(Var var, std::size_t value) const;
-    [[nodiscard]] const Frontier<P>& part(std::size_t which) const { return frontiers_[which]; }
+    [[nodiscard]] const PartSum<P>& part(std::size_t which) const { return sums_[which]; }
 
 private:
-    bool run(const SumOf<P>& sum, bool back);
-    [[nodiscard]] P mass_alone(const SumVariable& it) const;
+    [[nodiscard]] P mass_alone(Var var) const;
 
     const Shape& shape_;
     const SumParts& parts_;
-    std::vector<Frontier<P>> frontiers_;  // [part]
+    std::vector<PartSum<P>> sums_;  // [part]
     const P* numbers_ = nullptr;
     Scaled<P> total_;
 };

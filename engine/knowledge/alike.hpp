@@ -8,8 +8,7 @@
 // Idea     strengths, leaks, masks and `comes_and_goes` of one cause give the chance of each value;
 //          misses and false alarms of the way it is found out blur it
 // Ours     differs from the beliefs: a reading counts by its levels, instrument error left out, and
-// a
-//          plain table that a test reveals is taken as telling its causes from all others
+//          a plain table that a test reveals is taken as telling its causes from all others
 // Held by  tests/knowledge/alike_test.cpp
 #pragma once
 #include "knowledge/model.hpp"

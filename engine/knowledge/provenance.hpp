@@ -3,8 +3,7 @@
 // Where the strengths come from: every count of a knowledge base with the basis of its definition.
 //
 // Care     base rates and multipliers (`present`, `raised_by`) are counted too, but how far they
-// are
-//          trusted is said by `give_or_take` and not by n
+//          are trusted is said by `give_or_take` and not by n
 #pragma once
 #include "knowledge/model.hpp"
 

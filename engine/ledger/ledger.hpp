@@ -4,10 +4,11 @@
 // added.
 //
 // Errors   LedgerError with the file, the deed and SQLite's words: cannot be opened, is no ledger,
-// is from a newer program, is locked,
-//          disk full, damaged. Safe on a terminal. After an error nothing of the call is kept
+//          is from a newer program, is locked, disk full, damaged. Safe on a terminal. After an
+//          error nothing of the call is kept
 // Care     what is read is foreign text still: kinds, numbers and checksums are checked, words are
-// not Held by  tests/ledger/
+//          not
+// Held by  tests/ledger/
 #pragma once
 #include "job/job.hpp"
 #include "ledger/kept.hpp"

@@ -6,7 +6,8 @@
 //
 // Given    Knowledge that passed its checks
 // Wanted   nodes of four kinds: settings and tables, causes (noisy-OR), signs (noisy-MAX with leak
-// and masks) Held by  tests/network/compile_test.cpp
+//          and masks)
+// Held by  tests/network/compile_test.cpp
 #pragma once
 #include "knowledge/model.hpp"
 

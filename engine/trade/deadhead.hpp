@@ -5,9 +5,9 @@
 // Formula  psi = (shut-off head - static lift) / 2.31
 // Source   first principles; 2.31 ft to the psi as in trade/head.hpp
 // Range    shut-off head 0 to 3000 ft, static lift 0 to the shut-off head; cold fresh water
-// Care     no water flows, so the level in the well stands at static. The pumping level would make
-// the
-//          danger look smaller; where static is unknown take the shallowest that can be believed
+// Care     no water flows, so the level in the well stands at static. The pumping level would
+//          make the danger look smaller; where static is unknown, take the shallowest that can
+//          be believed
 // Held by  tests/trade/checks_test.cpp: 400 ft over 150 ft is 108.2 psi
 #pragma once
 #include "trade/outcome.hpp"

@@ -2,15 +2,15 @@
 //
 // Water that a pressure tank gives between cut-out and cut-in.
 //
-// Given    tank volume V (gal), gauge pressures (psi): precharge Pp, cut-in Pci, cut-out Pco; air
-// Pa (psi) Wanted   Vd = V * f,  f = (Pp+Pa)/(max(Pci,Pp)+Pa) - (Pp+Pa)/(Pco+Pa) Idea     Boyle:
-// the air cushion keeps pressure times volume, so absolute pressures count Source   How to
-// calculate and control pressure tank drawdown (National Driller, Feb 2006) Ours     differs: with
-// the precharge above cut-in the tank is empty before the pump starts, so
+// Given    tank volume V and air pressure Pa; gauge pressures of precharge Pp, cut-in Pci and
+//          cut-out Pco (gal and psi)
+// Wanted   Vd = V * f,  f = (Pp+Pa)/(max(Pci,Pp)+Pa) - (Pp+Pa)/(Pco+Pa)
+// Idea     Boyle: the air keeps pressure times volume, so absolute pressures count
+// Source   How to calculate and control pressure tank drawdown (National Driller, Feb 2006)
+// Ours     differs: with the precharge above cut-in the tank is empty before the pump starts, so
 //          the water ends at Pp and not at Pci
-// Range    slow cycles of a few minutes at steady temperature; bladder whole. An air cushion that
-// has
-//          shrunk is air_left_drawdown
+// Range    slow cycles of a few minutes at steady temperature; bladder whole. An air cushion
+//          that has shrunk is air_left_drawdown
 // Held by  tests/trade/checks_test.cpp: 85 gal, 30/50 psi, precharge 28 psi gives 25.1 gal
 #pragma once
 #include "trade/atmosphere.hpp"

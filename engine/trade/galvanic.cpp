@@ -3,11 +3,13 @@
 // Whether two metals that touch in water eat each other.
 //
 // Formula  gap of the middle potentials in seawater; gap of the anodic indices against 0.15 V
-//          (harsh), 0.25 (normal), 0.50 (controlled)
+//          (harsh), 0.25 (normal), 0.50 (controlled); share = 100*gap/limit in this water
 // Source   potentials against calomel: Corrosion potentials in flowing seawater (Australasian
 //          Corrosion Association educational guide); anodic index: secondary references after US
 //          military finish standards (MIL-F-14072, MIL-STD-889), hot-dip zinc from memory
-// Range    ranks couples; it predicts no rate in well water. A wet joint is harsh
+// Range    ranks couples; it predicts no rate in well water. A wet joint is harsh; water with
+//          hardly any salt in it, under 50 mg/L, carries so little current that the joint is taken
+//          as in a normal place (common practice, no source)
 // Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
@@ -53,14 +55,17 @@ Outcome<CalcAnswer> work_galvanic(const CalcValues& values) {
         answer.lines.push_back({"index of the first", one.index, "V"});
     if (one.index > 0 && other.index > 0) {
         constexpr double harsh = 0.15;
+        constexpr double nearly_pure = 50;  // mg/L
         const double gap = std::abs(one.index - other.index);
         const auto limits = std::to_array<double>({harsh, 0.25, 0.50});
         answer.lines.push_back({"gap of indices", gap, "V"});
         answer.lines.push_back({"largest gap in a harsh place", limits[0], "V"});
         answer.lines.push_back({"largest gap in a normal place", limits[1], "V"});
         answer.lines.push_back({"largest gap in a controlled place", limits[2], "V"});
+        const double limit = values.at("dissolved") < nearly_pure ? limits[1] : harsh;
+        answer.lines.push_back({"share of the largest gap in this water", 100 * gap / limit, "%"});
         answer.remarks.emplace_back(
-            gap > harsh ? "Too far apart for a wet joint: a dielectric union or a brass nipple "
+            gap > limit ? "Too far apart for a wet joint: a dielectric union or a brass nipple "
                           "between them, never a steel nipple in a brass tee."
                         : "Near enough for a wet joint.");
     }
@@ -83,10 +88,11 @@ WorkedComputation galvanic_computation() {
              "whether two metals that touch in water eat each other",
              "By their potentials in seawater and by their anodic indices.",
              {chosen_from("metal", names, "one metal"),
-              chosen_from("against", names, "the other metal")},
+              chosen_from("against", names, "the other metal"),
+              usually("dissolved", "mg/L", "300mg/L", "solids dissolved in the water", {0, 50000})},
              "--metal steel --against brass",
              "difference of the middle potentials; difference of the indices against 0.15, 0.25, "
-             "0.50 V",
+             "0.50 V: in water 0.15, under 50 mg/L dissolved 0.25",
              "Corrosion potentials in flowing seawater (Australasian Corrosion Association "
              "educational guide); anodic index: secondary references after MIL-F-14072 and "
              "MIL-STD-889",

@@ -5,8 +5,8 @@
 // Formula  ft = 2.31 * psi;  total head = lift from the pumping level + friction + 2.31 * tank psi
 // Source   NWCG Table 3.1 Water handling unit estimations (US National Wildfire Coordinating Group)
 // Range    cold fresh water; 0 to 3000 ft
-// Care     2.31 is the trade's rounded figure; the conventional foot of water (NIST SP 811)
-// gives 2.3067 Held by  tests/trade/checks_test.cpp: 40 psi is 92.4 ft, 100 ft is 43.29 psi
+// Care     2.31 is rounded; by the conventional foot of water (NIST SP 811) it is 2.3067
+// Held by  tests/trade/checks_test.cpp: 40 psi is 92.4 ft, 100 ft is 43.29 psi
 #pragma once
 #include "trade/outcome.hpp"
 

@@ -5,10 +5,10 @@
 // Wanted   switch: Pp = Pci - 2 psi.  Constant-pressure drive: Pp = 0.70 * set pressure
 // Source   switch: Tech Topics: pressure tanks; Determining the amount of usable water in pressure
 //          tanks (National Driller, c. 2006, repeated 2011); drive: common practice, no source
-// Range    cut-in 10 to 100 psi; within 2 psi of the wanted value is right (common practice, no
-// source) Care     read with the power locked off and the tank drained: with water in it, the gauge
-// at the
-//          air valve reads the water's pressure and says nothing of the charge
+// Range    cut-in 10 to 100 psi; within 2 psi of what is wanted is right (common practice, no
+//          source)
+// Care     read with the power locked off and the tank drained: with water in it, the gauge at
+//          the air valve reads the water's pressure and says nothing of the charge
 // Held by  tests/trade/checks_test.cpp: 28 psi for 30/50, 38 psi for 40/60
 #pragma once
 #include "trade/outcome.hpp"

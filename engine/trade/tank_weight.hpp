@@ -7,7 +7,7 @@
 //          estimations (US National Wildfire Coordinating Group), there rounded to 8.3
 // Range    cold fresh water, bladder whole; a waterlogged tank holds its whole volume
 // Held by  tests/trade/checks_test.cpp: 44 gal, precharge 38 psi, at 60 psi holds 12.96 gal,
-// 108 lb
+//          108 lb
 #pragma once
 #include "trade/atmosphere.hpp"
 #include "trade/outcome.hpp"

@@ -66,6 +66,24 @@ TEST(Practice, PlacesOfTheTrueCause) {
     EXPECT_EQ(asked("says = { swollen = \"yes\" }\nstop = \"swollen\"").wanted, 0U);
 }
 
+TEST(Practice, OnThePhoneTheOwnerAnswersWhatIsForTheOwner) {
+    const auto place = [](std::string knowledge, const std::string& pump) {
+        knowledge += "\n[practice.case]\ntitle = \"A case\"\n" + surging + "set = { pump = \"" +
+                     pump + "\" }\nfirst = \"lost-prime\"\n";
+        const well::Bench bench(knowledge);
+        return run_practice(bench.model(), Complaint::too).front().complaint;
+    };
+    const std::string text(well::text);
+    // Lost prime has 400 in 1000 with a jet and none with a submersible.
+    EXPECT_LT(place(text, "jet"), place(text, "submersible"));
+    // Where only a helper finds it out, the phone does not.
+    const std::string ask = "ask     = \"Is the pump down in the well?\"\n";
+    ASSERT_NE(text.find(ask), std::string::npos);
+    const std::string helper =
+        std::string(text).replace(text.find(ask), ask.size(), ask + "skill   = \"helper\"\n");
+    EXPECT_EQ(place(helper, "jet"), place(helper, "submersible"));
+}
+
 TEST(Practice, RatesAreByFolder) {
     const auto result = [](std::uint32_t source, std::size_t wanted, std::size_t place,
                            std::size_t complaint) {

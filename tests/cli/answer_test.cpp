@@ -3,6 +3,8 @@
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
+#include <fstream>
+
 namespace knockwell {
 namespace {
 
@@ -56,6 +58,32 @@ TEST(Answer, JsonHasTheKeysOfTheDesign) {
             for (const char* key : {"level", "p", "then_first"})
                 EXPECT_TRUE(outcome.contains(key)) << key;
     }
+}
+
+// Half of all wells have it, and nothing that was found comes from it.
+TEST(Answer, WhatTheFindingsDoNotSpeakOfIsNotAmongTheLikely) {
+    const auto stage = Stage::apart(small_well());
+    std::ofstream("kb/silent.toml")  // of the stage: its folder is the current one
+        << "[cause.loud-fridge]\ntitle = \"Fridge is loud\"\npart = \"kitchen\"\n"
+           "present = \"5 in 10\"\nbasis = \"judgement\"\n[cause.loud-fridge.shows]\n"
+           "hum-from-the-kitchen = \"9 in 10\"\n[symptom.hum-from-the-kitchen]\n"
+           "title = \"Hum from the kitchen\"\nask = \"Does it hum?\"\n"
+           "seen_anyway = \"1 in 100\"\n";
+    const Printed pulsing = stage->type("knockwell ask --says pulsing");
+    ASSERT_EQ(pulsing.status, 0) << pulsing.err;
+    EXPECT_EQ(pulsing.out.find("Fridge is loud (loud-fridge)"), std::string::npos);
+    EXPECT_NE(
+        pulsing.out.find("Common, but what was found does not speak of it: Fridge is loud, 50 %"),
+        std::string::npos)
+        << pulsing.out;
+    const Json json = Json::parse(stage->type("knockwell ask --says pulsing --json").out);
+    for (const Json& cause : json["causes"]) {
+        // Burnt contacts come of the failed bladder that pulses.
+        const bool spoken_of = cause["id"] == "failed-bladder" || cause["id"] == "worn-contacts";
+        EXPECT_EQ(cause["spoken_of"], spoken_of) << cause;
+    }
+    const Printed hum = stage->type("knockwell ask --says hum-from-the-kitchen");
+    EXPECT_NE(hum.out.find("1. Fridge is loud (loud-fridge)"), std::string::npos) << hum.out;
 }
 
 TEST(Answer, JsonSaysTheSameAsTheText) {

@@ -18,7 +18,7 @@ namespace knockwell::laws {
 /// 2 to 8 causes; every 125th case has 10 to 16.
 [[nodiscard]] Size size_for(std::uint64_t seed);
 
-/// A random case, ready to be asked.
+/// A random case, ready to be asked; two of four with branches and cases wherever they can be.
 struct Posed {
     std::uint64_t seed;
     Case it;
