@@ -16,29 +16,6 @@ std::vector<CauseId> ranked(const std::vector<double>& p) {
     return order;
 }
 
-/// [CauseId] Whether what was found speaks of it: it could have produced something of that, or it
-/// brings on what could, or comes of it.
-std::vector<bool> spoken_of(const Model& model, const Evidence& evidence) {
-    const std::vector<CauseNode>& causes = model.network->causes;
-    std::vector<bool> spoken(causes.size(), false);
-    for (const CauseId id : explainers(model, evidence))
-        spoken[id.index()] = true;
-    for (const KnownCause& known : evidence.causes)
-        spoken[known.cause.index()] = true;
-    // First what comes of them, then what brings on any.
-    const std::vector<std::uint32_t>& order = model.network->cause_order;
-    std::vector<bool> comes_of = spoken;
-    for (const std::uint32_t c : order)
-        for (const WeightedLink& parent : causes[c].parents)
-            comes_of[c] = comes_of[c] || comes_of[parent.from];
-    for (std::size_t i = order.size(); i-- > 0;)
-        for (const WeightedLink& parent : causes[order[i]].parents)
-            spoken[parent.from] = spoken[parent.from] || spoken[order[i]];
-    for (std::size_t c = 0; c < spoken.size(); ++c)
-        spoken[c] = spoken[c] || comes_of[c];
-    return spoken;
-}
-
 }  // namespace
 
 AnswerNow answer_now(const Model& model, Course course, std::size_t most) {

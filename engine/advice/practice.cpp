@@ -193,10 +193,13 @@ private:
     }
 
     void rank(const Posterior& now) {
+        // As an answer lists them: what the findings do not speak of comes last.
+        const std::vector<bool> spoken = spoken_of(*model_, evidence_);
         ranked_.resize(now.cause.size());
         std::iota(ranked_.begin(), ranked_.end(), std::size_t{0});
-        std::stable_sort(ranked_.begin(), ranked_.end(),
-                         [&](std::size_t a, std::size_t b) { return now.cause[a] > now.cause[b]; });
+        std::stable_sort(ranked_.begin(), ranked_.end(), [&](std::size_t a, std::size_t b) {
+            return spoken[a] != spoken[b] ? spoken[a] : now.cause[a] > now.cause[b];
+        });
     }
 
     std::size_t place_of(CauseId cause) const {

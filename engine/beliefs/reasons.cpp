@@ -184,4 +184,16 @@ std::vector<CauseId> explainers(const Model& model, const Evidence& evidence) {
     return causes;
 }
 
+std::vector<bool> spoken_of(const Model& model, const Evidence& evidence) {
+    std::vector<bool> spoken(model.network->causes.size(), false);
+    for (const CauseId id : explainers(model, evidence))
+        spoken[id.index()] = true;
+    for (const KnownCause& known : evidence.causes)
+        spoken[known.cause.index()] = true;
+    for (const std::uint32_t c : model.network->cause_order)
+        for (const WeightedLink& parent : model.network->causes[c].parents)
+            spoken[c] = spoken[c] || spoken[parent.from];
+    return spoken;
+}
+
 }  // namespace knockwell
