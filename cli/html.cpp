@@ -17,21 +17,21 @@ constexpr std::string_view style = R"css(
 @media print { :root {
   --ground: #ffffff; --ink: #000000; --soft: #444444; --mark: #1a5fa8; --warn: #9a3412; } }
 * { box-sizing: border-box; }
-body { margin: 0; background: var(--ground); color: var(--ink);
+body { margin: 0; background: var(--ground); color: var(--ink); overflow-wrap: anywhere;
   font: 1rem/1.5 system-ui, "DejaVu Sans", sans-serif; }
 header, main, footer { max-width: 60rem; margin: 0 auto; padding: 0 1rem; }
 h1 { font-size: 1.6rem; line-height: 1.2; margin: 1.5rem 0 0.5rem; }
 h2 { font-size: 1.3rem; line-height: 1.25; margin: 2.5rem 0 0.5rem; padding-top: 0.75rem;
   border-top: 2px solid var(--soft); }
 h3 { font-size: 1.05rem; line-height: 1.35; margin: 1.6rem 0 0.3rem; }
-p { margin: 0.3rem 0; overflow-wrap: anywhere; }
+p { margin: 0.3rem 0; }
 a { color: var(--mark); }
 nav ul { display: flex; flex-wrap: wrap; gap: 0.3rem 1.2rem; list-style: none; margin: 0.8rem 0;
   padding: 0; }
 nav a { display: inline-block; padding: 0.4rem 0; }
 .wide { overflow-x: auto; margin: 0.8rem 0; }
 .wide:focus-visible, a:focus-visible { outline: 3px solid var(--mark); outline-offset: 2px; }
-table { border-collapse: collapse; font-size: 0.9rem; font-variant-numeric: tabular-nums; }
+table { overflow-wrap: normal; border-collapse: collapse; font-size: 0.9rem; font-variant-numeric: tabular-nums; }
 caption { text-align: left; color: var(--soft); padding: 0.2rem 0; }
 th, td { padding: 0.3rem 0.8rem 0.3rem 0; text-align: left; vertical-align: top;
   border-bottom: 1px solid var(--soft); }
