@@ -104,8 +104,8 @@ void HtmlPage::text(const std::string& words) { add("<p>" + html_text(words) + "
 void HtmlPage::table(const HtmlTable& table) {
     const std::string caption = html_text(table.caption);
     // What is wider than a telephone is moved inside its own frame, by the keyboard too.
-    std::string html = "<div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\"" +
-                       caption + "\"><table>\n<caption>" + caption + "</caption>\n<thead><tr>";
+    std::string html = R"(<div class="wide" role="region" tabindex="0" aria-label=")" + caption +
+                       "\"><table>\n<caption>" + caption + "</caption>\n<thead><tr>";
     for (std::size_t i = 0; i < table.columns.size(); ++i)
         html += cell_html("th", i >= table.words, " scope=\"col\"", table.columns[i]);
     html += "</tr></thead>\n<tbody>\n";

@@ -119,8 +119,8 @@ std::string at_home(const Plot& plot, const std::string& picture) {
                             ">" + html_text(fitting(plot.labels[i])) + "<");
     const std::string& name = plot.name;
     return "<svg viewBox=\"0 0 " + std::to_string(plot_width) + " " + std::to_string(plot.height) +
-           "\" xmlns=\"http://www.w3.org/2000/svg\" " +
-           "xmlns:xlink=\"http://www.w3.org/1999/xlink\" role=\"img\" aria-labelledby=\"" + name +
+           R"(" xmlns="http://www.w3.org/2000/svg" )" +
+           R"(xmlns:xlink="http://www.w3.org/1999/xlink" role="img" aria-labelledby=")" + name +
            "-title " + name + "-says\">\n<title id=\"" + name + "-title\">" +
            html_text(plot.title) + "</title>\n<desc id=\"" + name + "-says\">" +
            html_text(plot.says) + "</desc>\n" + body + "</svg>\n";
