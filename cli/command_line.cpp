@@ -296,25 +296,44 @@ void add_ledger_commands(CLI::App& root, Room& room) {
     common(demo, room.common);
 }
 
-void add_review_commands(CLI::App& root, Room& room) {
-    CLI::App& review = add(root, "review", "What the closed jobs show", "  knockwell review areas");
-    review.require_subcommand(1);
-    const auto question = [&](const std::string& name, const std::string& says, bool chance) {
-        CLI::App& app = add(review, name, says, "  knockwell review " + name + " --most 5");
-        app.add_option("--most", room.review.most, "How many are told (10)")
+void review_options(CLI::App& app, Room& room, const std::string& name) {
+    app.add_option("--most", room.review.most, "How many are told (10)")
+        ->type_name("N")
+        ->check(CLI::Range(1, 100000).description(""));
+    if (name != "causes")
+        app.add_option("--chance", room.review.false_share,
+                       in_column("Of what is named, the share that may be chance (0.1)"))
+            ->type_name("SHARE")
+            ->check(CLI::Range(0.0001, 1.0).description(""));
+    if (name == "numbers" || name.empty())
+        app.add_option("--jobs", room.review.told_again,
+                       in_column("How many jobs are told again, drawn evenly (3000)"))
             ->type_name("N")
-            ->check(CLI::Range(1, 100000).description(""));
-        if (chance)
-            app.add_option("--chance", room.review.false_share,
-                           in_column("Of what is named, the share that may be chance (0.1)"))
-                ->type_name("SHARE")
-                ->check(CLI::Range(0.0001, 1.0).description(""));
-        kept(app, room.common, nullptr);
+            ->check(CLI::Range(1, 10000000).description(""));
+    text(app, "--since", room.review.since, "Only jobs opened from this day on", "YYYY-MM-DD");
+    CLI::Option* html = text(app, "--html", room.review.html,
+                             "Write a page for a browser; it must not be there yet", "FILE");
+    if (name == "areas" || name.empty())
+        text(app, "--places", room.review.places,
+             "Where the areas lie, for a map on the page: area,east,north", "CSV")
+            ->needs(html);
+    kept(app, room.common, nullptr);
+}
+
+void add_review_commands(CLI::App& root, Room& room) {
+    CLI::App& review = add(root, "review", "What the closed jobs show; without a word more, all",
+                           "  knockwell review areas\n  knockwell review --html review.html");
+    review.require_subcommand(0, 1);
+    review_options(review, room, "");
+    const auto question = [&](const std::string& name, const std::string& says) {
+        CLI::App& app = add(review, name, says, "  knockwell review " + name + " --most 5");
+        review_options(app, room, name);
     };
     question("areas",
-             "Causes that recur in one area more than chance and its installations explain", true);
-    question("causes", "Cause by cause: jobs, houses, call-backs, minutes", false);
-    question("time", "Causes that rise, keep to a season, or broke out", true);
+             "Causes that recur in one area more than chance and its installations explain");
+    question("causes", "Cause by cause: jobs, houses, call-backs, minutes");
+    question("time", "Causes that rise, keep to a season, or broke out");
+    question("numbers", "The knowledge's chances, guesses and minutes against the jobs");
 }
 
 void add_kb_commands(CLI::App& root, Room& room) {
@@ -446,10 +465,13 @@ std::variant<Parsed, Help, BadUsage> chosen(const CLI::App& root, Room& room) {
     }
     if (name == "close")
         return closing(room);
-    if (app.get_parent()->get_name() == "review") {
-        room.review.about = name == "review areas"    ? ReviewAbout::areas
-                            : name == "review causes" ? ReviewAbout::causes
-                                                      : ReviewAbout::time;
+    if (name == "review" || app.get_parent()->get_name() == "review") {
+        const std::map<std::string, ReviewAbout> about = {{"review", ReviewAbout::everything},
+                                                          {"review areas", ReviewAbout::areas},
+                                                          {"review causes", ReviewAbout::causes},
+                                                          {"review time", ReviewAbout::time},
+                                                          {"review numbers", ReviewAbout::numbers}};
+        room.review.about = about.at(name);
         return Parsed{room.common, room.review};
     }
     room.found.told.found.insert(room.found.told.found.end(), room.signs.begin(), room.signs.end());

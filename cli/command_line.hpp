@@ -134,11 +134,15 @@ struct LedgerDemoCommand {
     std::size_t jobs = 3000;
     std::uint64_t seed = 1;
 };
-enum class ReviewAbout { areas, causes, time };
+enum class ReviewAbout { areas, causes, time, numbers, everything };
 struct ReviewCommand {
     ReviewAbout about = ReviewAbout::areas;
     std::size_t most = 10;
-    double false_share = 0.1;  // of what is named, how much may be chance
+    double false_share = 0.1;       // of what is named, how much may be chance
+    std::string since;              // only jobs opened from this day on; empty = all
+    std::size_t told_again = 3000;  // jobs, for the chances of `numbers`
+    std::string html;               // file of the page; empty = print
+    std::string places;             // file that says where the areas lie; empty = no map
 };
 struct KbShowCommand {
     std::string name;  // empty = an overview

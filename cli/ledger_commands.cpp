@@ -1,6 +1,7 @@
 #include "base/words.hpp"
 #include "cli/commands.hpp"
 #include "cli/job_commands.hpp"
+#include "cli/new_file.hpp"
 #include "cli/progress.hpp"
 #include "cli/show_ledger.hpp"
 #include "job/summary.hpp"
@@ -45,42 +46,6 @@ std::string text_of(const std::string& file) {
 }
 
 // ---- export
-
-/// A file that has its name only when it is whole.
-class NewFile {
-public:
-    explicit NewFile(std::string file) : file_(std::move(file)), part_(file_ + ".part") {
-        std::error_code none;
-        if (std::filesystem::exists(file_, none))
-            fail(file_, "export", "there is a file of that name already");
-        out_.open(part_, std::ios::binary | std::ios::trunc);
-        if (!out_)
-            fail(part_, "export", std::generic_category().message(errno));
-        std::filesystem::permissions(
-            part_, std::filesystem::perms::owner_read | std::filesystem::perms::owner_write, none);
-    }
-    ~NewFile() {
-        std::error_code none;
-        std::filesystem::remove(part_, none);
-    }
-    NewFile(const NewFile&) = delete;
-    NewFile& operator=(const NewFile&) = delete;
-    NewFile(NewFile&&) = delete;
-    NewFile& operator=(NewFile&&) = delete;
-
-    [[nodiscard]] std::ostream& out() { return out_; }
-    void finish() {
-        out_.close();
-        if (!out_)
-            fail(part_, "export", "the disk is full or gone");
-        std::filesystem::rename(part_, file_);
-    }
-
-private:
-    std::string file_;
-    std::string part_;
-    std::ofstream out_;
-};
 
 void write_all(const Ledger& ledger, bool csv, std::ostream& out, const Progress& progress) {
     const std::size_t all = ledger.count();
@@ -243,7 +208,7 @@ Status carry_out(const LedgerExportCommand& wanted, const Desk& desk) {
         return status_done;
     }
     {
-        NewFile file(wanted.file);
+        NewFile file(wanted.file, "export");
         ProgressBar bar(desk, "exporting");
         write_all(from, wanted.csv, file.out(), bar.progress());
         file.finish();

@@ -70,6 +70,9 @@ configure() {
 build_packages="g++ cmake ninja-build libboost-dev libtomlplusplus-dev libsqlitecpp-dev
     libsqlite3-dev libcli11-dev nlohmann-json3-dev libhwy-dev"
 
+# What draws the pictures of `review --html`; the program does without it.
+picture_packages=gnuplot-nox
+
 # run_suite BUILD: every test of a build folder; the last line is "N passed, N failed", counted by ctest.
 run_suite() {
     log=$1/ctest.log

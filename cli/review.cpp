@@ -1,82 +1,146 @@
+#include "base/words.hpp"
 #include "cli/commands.hpp"
+#include "cli/html_review.hpp"
 #include "cli/job_commands.hpp"
+#include "cli/new_file.hpp"
 #include "cli/progress.hpp"
 #include "cli/show_review.hpp"
 #include "job/summary.hpp"
+#include "job/time_text.hpp"
 #include "ledger/exchange.hpp"
 #include "review/demo_shop.hpp"
 
+#include <fstream>
+#include <limits>
 #include <ostream>
 #include <utility>
 
 namespace knockwell {
 namespace {
 
-/// The knowledge and all closed jobs.
+/// The closed jobs, as far as the questions need them.
 struct Evening {
     Shelf shelf;
     ShopBook book;
+    std::optional<NumbersBook> numbers;
 };
 
-std::variant<Evening, Status> evening(const Desk& desk) {
-    auto shelf = desk.shelf();
-    if (!shelf)
+bool asks(const ReviewCommand& command, ReviewAbout about) {
+    return command.about == about || command.about == ReviewAbout::everything;
+}
+
+/// Where the areas lie; what is wrong is told.
+std::variant<Status, Places> places_from(const Desk& desk, const std::string& file) {
+    std::ifstream in(file, std::ios::binary);
+    if (!in) {
+        desk.complain("knockwell review: " + escape_controls(file) + ": cannot read it\n");
         return status_usage;
+    }
+    auto read = read_places(in);
+    if (const auto* wrong = std::get_if<std::vector<std::string>>(&read)) {
+        for (const std::string& line : *wrong)
+            desk.complain("knockwell review: " + escape_controls(file) + ": " + line + "\n");
+        return status_usage;
+    }
+    return std::get<Places>(std::move(read));
+}
+
+/// The first moment of the day; nothing where it is no day.
+std::optional<std::int64_t> day_begins(const std::string& day) {
+    if (day.empty())
+        return std::numeric_limits<std::int64_t>::min();
+    return parse_time(day + "T00:00:00Z");
+}
+
+std::optional<Status> read_jobs(const Desk& desk, const ReviewCommand& command, Evening& all) {
+    const std::optional<std::int64_t> from = day_begins(command.since);
+    if (!from) {
+        desk.complain("knockwell review: --since wants a day as 2026-01-31\n");
+        return status_usage;
+    }
     const auto ledger = open_ledger(desk, false);
     if (const auto* none = std::get_if<NoJob>(&ledger))
         return complain(desk, *none);
-    Evening all{*std::move(shelf), {}};
+    if (asks(command, ReviewAbout::numbers))
+        all.numbers.emplace(all.shelf.knowledge, command.told_again);
+    const bool book = command.about != ReviewAbout::numbers;
     const auto& file = std::get<Ledger>(ledger);
     ProgressBar bar(desk, "reading");
     const Progress progress = bar.progress();
     const std::size_t jobs = file.count();
     std::size_t done = 0;
     file.each_told([&](const Job& job) {
-        all.book.add(summary_of(job));
         if (progress && ++done % 1000 == 0)
             progress(done, jobs);
+        if (job.opened < *from)
+            return;
+        if (book)
+            all.book.add(summary_of(job));
+        if (all.numbers)
+            all.numbers->add(job);
     });
-    return all;
+    return std::nullopt;
 }
 
-/// One question of the shop: worked out by `ask`, then told as text or JSON.
-template <class Ask, class Show, class AsJson>
-Status review(const Desk& desk, const ReviewCommand& command, Ask ask, Show show, AsJson as_json) {
-    const auto all = evening(desk);
-    if (const auto* status = std::get_if<Status>(&all))
-        return *status;
-    const Evening& here = std::get<Evening>(all);
-    const ReviewScene scene{&here.shelf.knowledge, &here.book, command.false_share, command.most};
-    const auto answer = ask(here);
-    if (desk.common.json) {
-        desk.print(as_json(scene, answer));
-        return status_done;
-    }
-    Page page(desk.style);
-    show(page, scene, answer);
-    desk.print(page.all());
-    return status_done;
+ReviewAnswers answers_to(const ReviewCommand& command, const Evening& all) {
+    ReviewAnswers answers;
+    if (asks(command, ReviewAbout::areas))
+        answers.areas = review_areas(all.book, all.shelf.knowledge);
+    if (asks(command, ReviewAbout::causes))
+        answers.causes = review_causes(all.book);
+    if (asks(command, ReviewAbout::time))
+        answers.time = review_time(all.book);
+    if (all.numbers)
+        answers.numbers = all.numbers->review(all.shelf.model());
+    return answers;
+}
+
+void write_page(const Desk& desk, const std::string& name, const ReviewScene& scene,
+                const ReviewAnswers& answers) {
+    NewFile file(name, "write the page");
+    const HtmlPage page = review_page(scene, answers);
+    const auto drawn = draw(page.plots());
+    file.out() << page.all(drawn);
+    file.finish();
+    if (!drawn)
+        desk.complain("knockwell: the page has no pictures, since gnuplot is not installed; its "
+                      "tables are whole\n");
+    Page words(desk.style);
+    words.text("The page is in " + name + ".");
+    desk.print(words.all());
 }
 
 }  // namespace
 
 Status carry_out(const ReviewCommand& command, const Desk& desk) {
-    switch (command.about) {
-    case ReviewAbout::areas:
-        return review(
-            desk, command,
-            [](const Evening& all) { return review_areas(all.book, all.shelf.knowledge); },
-            show_areas, areas_json);
-    case ReviewAbout::causes:
-        return review(
-            desk, command, [](const Evening& all) { return review_causes(all.book); }, show_causes,
-            causes_json);
-    case ReviewAbout::time:
-        return review(
-            desk, command, [](const Evening& all) { return review_time(all.book); }, show_time,
-            time_json);
+    auto shelf = desk.shelf();
+    if (!shelf)
+        return status_usage;
+    Evening all{*std::move(shelf), {}, {}};
+    Places places;
+    if (!command.places.empty()) {
+        auto from = places_from(desk, command.places);
+        if (const auto* status = std::get_if<Status>(&from))
+            return *status;
+        places = std::get<Places>(std::move(from));
     }
-    return status_usage;
+    if (const auto status = read_jobs(desk, command, all))
+        return *status;
+    const ReviewScene scene{&all.shelf.knowledge, &all.book, command.false_share, command.most,
+                            command.places.empty() ? nullptr : &places};
+    const ReviewAnswers answers = answers_to(command, all);
+    if (!command.html.empty()) {
+        write_page(desk, command.html, scene, answers);
+        return status_done;
+    }
+    if (desk.common.json) {
+        desk.print(review_json(scene, answers, command.about == ReviewAbout::everything));
+        return status_done;
+    }
+    Page page(desk.style);
+    show_review(page, scene, answers);
+    desk.print(page.all());
+    return status_done;
 }
 
 Status carry_out(const LedgerDemoCommand& demo, const Desk& desk) {

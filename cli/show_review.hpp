@@ -3,12 +3,16 @@
 // The shop's questions answered: words first, figures second; as text and as JSON.
 #pragma once
 #include "cli/page.hpp"
+#include "cli/places.hpp"
 #include "knowledge/model.hpp"
 #include "review/areas.hpp"
 #include "review/causes.hpp"
+#include "review/numbers.hpp"
 #include "review/trends.hpp"
 
+#include <optional>
 #include <string>
+#include <vector>
 
 namespace knockwell {
 
@@ -18,23 +22,23 @@ struct ReviewScene {
     const ShopBook* book = nullptr;
     double false_share = 0.1;
     std::size_t most = 10;
+    const Places* places = nullptr;  // where the areas lie; nothing: no map
 };
 
-void show_areas(Page& page, const ReviewScene& scene, const AreaReview& review);
-void show_causes(Page& page, const ReviewScene& scene, const CauseReview& review);
-void show_time(Page& page, const ReviewScene& scene, const TimeReview& review);
+/// The questions that were asked, each with its answer.
+struct ReviewAnswers {
+    std::optional<AreaReview> areas;
+    std::optional<CauseReview> causes;
+    std::optional<TimeReview> time;
+    std::optional<NumbersReview> numbers;
+};
 
-[[nodiscard]] std::string areas_json(const ReviewScene& scene, const AreaReview& review);
-[[nodiscard]] std::string causes_json(const ReviewScene& scene, const CauseReview& review);
-[[nodiscard]] std::string time_json(const ReviewScene& scene, const TimeReview& review);
+void show_review(Page& page, const ReviewScene& scene, const ReviewAnswers& answers);
 
-/// "Heron Bottom" of "heron-bottom".
-[[nodiscard]] std::string area_title(const std::string& code);
+/// The answer, or an object of them by their names where `all` was asked for.
+[[nodiscard]] std::string review_json(const ReviewScene& scene, const ReviewAnswers& answers,
+                                      bool all);
 
-/// "once in 250" of 0.004; "once in more than a million".
-[[nodiscard]] std::string once_in(double p);
-
-/// "4 times", "1.8 times".
-[[nodiscard]] std::string times_words(double ratio);
+void show_numbers(Page& page, const ReviewScene& scene, const NumbersReview& review);
 
 }  // namespace knockwell

@@ -1,4 +1,5 @@
 #include "cli/json_values.hpp"
+#include "cli/numbers_json.hpp"
 #include "cli/show_review.hpp"
 #include "job/time_text.hpp"
 
@@ -13,9 +14,7 @@ const char* kind_word(TrendKind kind) {
     return kind == TrendKind::rise ? "rise" : kind == TrendKind::season ? "season" : "outbreak";
 }
 
-}  // namespace
-
-std::string areas_json(const ReviewScene& scene, const AreaReview& review) {
+Json areas_json(const ReviewScene& scene, const AreaReview& review) {
     Json cells = Json::array();
     for (const AreaCell& cell : review.cells) {
         cells.push_back({{"area", json_text(scene.book->areas[cell.area])},
@@ -31,19 +30,19 @@ std::string areas_json(const ReviewScene& scene, const AreaReview& review) {
                          {"named", cell.adjusted <= scene.false_share},
                          {"allowed_for", json_texts(review.allowed_for.at(cell.cause))}});
     }
-    return printed({{"jobs", review.jobs},
-                    {"houses", review.houses},
-                    {"without_cause", review.without_cause},
-                    {"tested", review.tested},
-                    {"false_share", json_number(scene.false_share)},
-                    {"spread",
-                     {{"shape", json_number(review.spread.shape)},
-                      {"rate", json_number(review.spread.rate)},
-                      {"mean", json_number(review.spread.mean)}}},
-                    {"cells", cells}});
+    return Json({{"jobs", review.jobs},
+                 {"houses", review.houses},
+                 {"without_cause", review.without_cause},
+                 {"tested", review.tested},
+                 {"false_share", json_number(scene.false_share)},
+                 {"spread",
+                  {{"shape", json_number(review.spread.shape)},
+                   {"rate", json_number(review.spread.rate)},
+                   {"mean", json_number(review.spread.mean)}}},
+                 {"cells", cells}});
 }
 
-std::string causes_json(const ReviewScene& scene, const CauseReview& review) {
+Json causes_json(const ReviewScene& scene, const CauseReview& review) {
     Json lines = Json::array();
     for (const CauseLine& line : review.lines) {
         lines.push_back({{"cause", json_text(scene.book->causes[line.cause])},
@@ -56,13 +55,13 @@ std::string causes_json(const ReviewScene& scene, const CauseReview& review) {
                          {"per_year", json_number(line.per_year)},
                          {"limits", limits_json(line.limits)}});
     }
-    return printed({{"jobs", review.jobs},
-                    {"without_cause", review.without_cause},
-                    {"years", json_number(review.years)},
-                    {"causes", lines}});
+    return Json({{"jobs", review.jobs},
+                 {"without_cause", review.without_cause},
+                 {"years", json_number(review.years)},
+                 {"causes", lines}});
 }
 
-std::string time_json(const ReviewScene& scene, const TimeReview& review) {
+Json time_json(const ReviewScene& scene, const TimeReview& review) {
     Json trends = Json::array();
     for (const Trend& trend : review.trends) {
         Json expected = Json::array();
@@ -81,12 +80,27 @@ std::string time_json(const ReviewScene& scene, const TimeReview& review) {
                           {"adjusted", json_number(trend.adjusted)},
                           {"named", trend.adjusted <= scene.false_share}});
     }
-    return printed({{"jobs", review.jobs},
-                    {"first", review.jobs == 0 ? Json(nullptr) : Json(format_time(review.first))},
-                    {"last", review.jobs == 0 ? Json(nullptr) : Json(format_time(review.last))},
-                    {"tested", review.tested},
-                    {"false_share", json_number(scene.false_share)},
-                    {"trends", trends}});
+    return Json({{"jobs", review.jobs},
+                 {"first", review.jobs == 0 ? Json(nullptr) : Json(format_time(review.first))},
+                 {"last", review.jobs == 0 ? Json(nullptr) : Json(format_time(review.last))},
+                 {"tested", review.tested},
+                 {"false_share", json_number(scene.false_share)},
+                 {"trends", trends}});
+}
+
+}  // namespace
+
+std::string review_json(const ReviewScene& scene, const ReviewAnswers& answers, bool all) {
+    Json parts = Json::object();
+    if (answers.areas)
+        parts["areas"] = areas_json(scene, *answers.areas);
+    if (answers.causes)
+        parts["causes"] = causes_json(scene, *answers.causes);
+    if (answers.time)
+        parts["time"] = time_json(scene, *answers.time);
+    if (answers.numbers)
+        parts["numbers"] = numbers_json(scene, *answers.numbers);
+    return printed(all || parts.size() != 1 ? parts : parts.front());
 }
 
 }  // namespace knockwell

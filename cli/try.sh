@@ -86,6 +86,9 @@ play ledger import "$room/demo.jsonl"
 play review areas --most 4
 play review time --most 2
 
+tell "And were the knowledge's chances, guesses and minutes right?"
+play review numbers --most 3
+
 printf '\n'
 say "That was a first job. To go on by hand:"
 printf '   cd %s\n   build/release/cli/knockwell --help\n' "$top"

@@ -4,7 +4,9 @@
 //
 // Source   G. W. Brier, Monthly Weather Review 78, 1950; I. J. Good, J. R. Statist. Soc. B 14, 1952
 //          (logarithmic score); A. H. Murphy, J. Applied Meteorology 12, 1973, pp. 595-600:
-//          Brier = reliability - resolution + uncertainty
+//          Brier = reliability - resolution + uncertainty; S. V. Weijs, R. van Nooijen, N. van de
+//          Giesen, Monthly Weather Review 138, 2010, pp. 3387-3399: the same of the logarithmic
+//          score, with relative entropies for squares
 // Held by  tests/review/scores_test.cpp (published examples)
 #pragma once
 #include <span>
@@ -28,12 +30,15 @@ struct CalibrationRow {
 
 struct Scores {
     double cases = 0;
-    double brier = 0;                  // mean square of the difference; 0 is best
-    double reliability = 0;            // how far shares are from what was said; 0 is best
-    double resolution = 0;             // how far the shares differ from one another; more is better
-    double uncertainty = 0;            // what nobody can help
-    double skill = 0;                  // 1 - brier / uncertainty
-    double log_score = 0;              // mean of -ln of what was given to what happened; 0 is best
+    double brier = 0;            // mean square of the difference; 0 is best
+    double reliability = 0;      // how far shares are from what was said; 0 is best
+    double resolution = 0;       // how far the shares differ from one another; more is better
+    double uncertainty = 0;      // what nobody can help
+    double skill = 0;            // 1 - brier / uncertainty
+    double log_score = 0;        // mean of -ln of what was given to what happened; 0 is best
+    double log_reliability = 0;  // in nats, likewise:
+    double log_resolution = 0;   //   log_score = reliability - resolution + uncertainty
+    double log_uncertainty = 0;
     std::vector<CalibrationRow> rows;  // ascending by `said`
 };
 
@@ -45,5 +50,11 @@ struct Scores {
 /// what the rounding takes from the score is told apart by scoring both.
 [[nodiscard]] std::vector<Forecast> in_classes(std::span<const Forecast> forecasts,
                                                std::size_t classes = 10);
+
+/// Each probability replaced by the mean of its class; classes are cut at `edges`, ascending, and a
+/// probability on an edge belongs to the upper one. So the decomposition is that of a table a
+/// person can read.
+[[nodiscard]] std::vector<Forecast> in_means(std::span<const Forecast> forecasts,
+                                             std::span<const double> edges);
 
 }  // namespace knockwell

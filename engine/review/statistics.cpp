@@ -5,6 +5,7 @@
 #include <boost/math/distributions/gamma.hpp>
 #include <boost/math/distributions/normal.hpp>
 #include <boost/math/distributions/poisson.hpp>
+#include <boost/math/distributions/students_t.hpp>
 #include <boost/math/tools/minima.hpp>
 #include <boost/math/tools/roots.hpp>
 
@@ -213,6 +214,41 @@ double share_at_least(std::uint64_t count, std::uint64_t all, double share) {
     if (count == 0)
         return 1;
     return bm::cdf(bm::complement(bm::binomial(as_real(all), share), as_real(count - 1)));
+}
+
+double share_at_most(std::uint64_t count, std::uint64_t all, double share) {
+    need(count <= all && share >= 0 && share <= 1, "a share is between 0 and 1");
+    if (count == all)
+        return 1;
+    return bm::cdf(bm::binomial(as_real(all), share), as_real(count));
+}
+
+Limits share_limits(std::uint64_t count, std::uint64_t all, double confidence) {
+    need(count <= all && confidence > 0 && confidence < 1, "a share is between 0 and 1");
+    const double out = (1 - confidence) / 2;
+    const double yes = as_real(count);
+    const double no = as_real(all - count);
+    return {count == 0 ? 0 : bm::quantile(bm::beta_distribution<>(yes, no + 1), out),
+            count == all ? 1 : bm::quantile(bm::beta_distribution<>(yes + 1, no), 1 - out)};
+}
+
+double mean_by_chance(double mean, double deviation, std::uint64_t count) {
+    need(deviation > 0 && count >= 2, "a mean needs two numbers that differ");
+    const double t = std::abs(mean) / deviation * std::sqrt(as_real(count));
+    return 2 * bm::cdf(bm::complement(bm::students_t(as_real(count - 1)), t));
+}
+
+Limits mean_limits(double mean, double deviation, std::uint64_t count) {
+    need(deviation > 0 && count >= 2, "a mean needs two numbers that differ");
+    constexpr double upper = 0.975;
+    const double reach = bm::quantile(bm::students_t(as_real(count - 1)), upper) * deviation /
+                         std::sqrt(as_real(count));
+    return {mean - reach, mean + reach};
+}
+
+double beta_quantile(double a, double b, double q) {
+    need(a > 0 && b > 0 && q > 0 && q < 1, "no such beta distribution");
+    return bm::quantile(bm::beta_distribution<>(a, b), q);
 }
 
 double rising_trend(std::span<const std::uint64_t> counts, std::span<const double> expected) {

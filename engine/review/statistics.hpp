@@ -26,6 +26,10 @@ struct Limits {
 /// Exact two-sided limits of a Poisson mean; `confidence` in (0, 1).
 [[nodiscard]] Limits poisson_limits(std::uint64_t count, double confidence = 0.95);
 
+/// Exact two-sided limits of a share, `count` of `all`; all of [0, 1] where `all` is 0.
+/// Source   C. J. Clopper, E. S. Pearson, Biometrika 26, 1934, pp. 404-413
+[[nodiscard]] Limits share_limits(std::uint64_t count, std::uint64_t all, double confidence = 0.95);
+
 /// P(a Poisson count is `count` or more).
 [[nodiscard]] double poisson_at_least(std::uint64_t count, double mean);
 /// P(a Poisson count is `count` or fewer).
@@ -66,6 +70,18 @@ struct TwoRates {
 
 /// P(so many or more of `all` fall where a share `share` of them is expected).
 [[nodiscard]] double share_at_least(std::uint64_t count, std::uint64_t all, double share);
+
+/// P(so many or fewer of `all`), likewise.
+[[nodiscard]] double share_at_most(std::uint64_t count, std::uint64_t all, double share);
+
+/// P(a mean at least so far from 0, either way), Student's t: `mean` and standard deviation of
+/// `count` >= 2 independent numbers; `deviation` > 0.
+[[nodiscard]] double mean_by_chance(double mean, double deviation, std::uint64_t count);
+/// The middle 95 % of where the mean may lie, likewise.
+[[nodiscard]] Limits mean_limits(double mean, double deviation, std::uint64_t count);
+
+/// The `q` quantile of Beta(a, b); a, b > 0, 0 < q < 1.
+[[nodiscard]] double beta_quantile(double a, double b, double q);
 
 /// P(counts rise over the periods as much or more), given their sum and shares expected alike:
 /// exact for sums up to 500, else by the normal law. `expected` > 0 for each period, in any unit.

@@ -53,6 +53,14 @@ TEST(Scores, RainInTampere) {
     EXPECT_NEAR(scores.skill, 0.194197996738877, 1e-12);
     EXPECT_NEAR(scores.log_score, 0.454348628483694, 1e-12);
     EXPECT_NEAR(scores.brier, scores.reliability - scores.resolution + scores.uncertainty, 1e-12);
+    // The logarithmic score falls apart likewise, exactly (Weijs et al. 2010, equation 8).
+    EXPECT_NEAR(scores.log_score,
+                scores.log_reliability - scores.log_resolution + scores.log_uncertainty, 1e-12);
+    // Entropy of 81 in 346, from its definition.
+    const double rate = 81.0 / 346;
+    EXPECT_NEAR(scores.log_uncertainty, -rate * std::log(rate) - (1 - rate) * std::log(1 - rate),
+                1e-12);
+    EXPECT_GT(scores.log_resolution, 0);
 }
 
 // The same, rain over 4.4 mm: published 0.037, 0.003, 0.020, 0.054, 0.312.
@@ -125,6 +133,17 @@ TEST(Scores, ClassesHaveTheirMiddle) {
     EXPECT_NEAR(rounded[1].p, 0.15, 1e-15);
     EXPECT_NEAR(rounded[2].p, 0.95, 1e-15);
     EXPECT_NEAR(rounded[3].p, 0.95, 1e-15);
+}
+
+TEST(Scores, ClassesByEdgesHaveTheirMean) {
+    const std::vector<double> edges = {0.1, 0.5};
+    const std::vector<Forecast> averaged = in_means(
+        std::vector<Forecast>{{0.02, true, 1}, {0.08, true, 2}, {0.1, true, 1}, {1, true, 1}},
+        edges);
+    EXPECT_NEAR(averaged[0].p, 0.06, 1e-15);
+    EXPECT_NEAR(averaged[1].p, 0.06, 1e-15);
+    EXPECT_NEAR(averaged[2].p, 0.1, 1e-15) << "an edge belongs to the upper class";
+    EXPECT_NEAR(averaged[3].p, 1, 1e-15);
 }
 
 }  // namespace

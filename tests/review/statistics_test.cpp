@@ -316,5 +316,48 @@ TEST(Statistics, AShareAtLeastIsABinomialTail) {
     EXPECT_NEAR(share_at_least(1, 2, 0.25), 1 - 0.5625, 1e-15);
 }
 
+// Clopper and Pearson's limits: R's own example binom.test(682, 925), from W. J. Conover, Practical
+// Nonparametric Statistics, 1971, p. 97f, prints 0.7076683 to 0.7654066 (from memory). None of n:
+// 1 - 0.025^(1/n).
+TEST(ShareLimits, AreThoseOfClopperAndPearson) {
+    const Limits conover = share_limits(682, 925);
+    EXPECT_NEAR(conover.low, 0.7076683, 5e-8);
+    EXPECT_NEAR(conover.high, 0.7654066, 5e-8);
+    EXPECT_EQ(share_limits(0, 10).low, 0);
+    EXPECT_NEAR(share_limits(0, 10).high, 1 - std::pow(0.025, 0.1), 1e-12);
+    EXPECT_NEAR(share_limits(10, 10).low, std::pow(0.025, 0.1), 1e-12);
+    EXPECT_EQ(share_limits(10, 10).high, 1);
+    EXPECT_EQ(share_limits(0, 0).high, 1);
+    EXPECT_THROW((void)share_limits(3, 2), std::domain_error);
+}
+
+TEST(ShareAtMost, IsTheOtherTail) {
+    EXPECT_NEAR(share_at_most(1, 3, 0.5), 0.5, 1e-12);
+    EXPECT_EQ(share_at_most(3, 3, 0.9), 1);
+    EXPECT_NEAR(share_at_most(2, 9, 0.3) + share_at_least(3, 9, 0.3), 1, 1e-12);
+}
+
+// Student (W. S. Gosset), Biometrika 6, 1908, p. 20: hours of sleep gained by one drug over the
+// other in ten patients; R's t.test prints t = 4.0621, p = 0.002833, limits 0.7001142 and
+// 2.4598858 (from memory).
+TEST(Means, AreThoseOfStudentsSleepers) {
+    const std::vector<double> gained = {1.2, 2.4, 1.3, 1.3, 0, 1, 1.8, 0.8, 4.6, 1.4};
+    const double mean = std::accumulate(gained.begin(), gained.end(), 0.0) / 10;
+    double squares = 0;
+    for (const double one : gained)
+        squares += (one - mean) * (one - mean);
+    const double deviation = std::sqrt(squares / 9);
+    EXPECT_NEAR(mean_by_chance(mean, deviation, 10), 0.002833, 5e-7);
+    EXPECT_NEAR(mean_limits(mean, deviation, 10).low, 0.7001142, 5e-8);
+    EXPECT_NEAR(mean_limits(mean, deviation, 10).high, 2.4598858, 5e-8);
+    EXPECT_THROW((void)mean_limits(1, 0, 10), std::domain_error);
+}
+
+// P(X <= x) of Beta(2, 1) is x squared.
+TEST(BetaQuantile, OfAPlainCase) {
+    EXPECT_NEAR(beta_quantile(2, 1, 0.25), 0.5, 1e-12);
+    EXPECT_THROW((void)beta_quantile(0, 1, 0.5), std::domain_error);
+}
+
 }  // namespace
 }  // namespace knockwell

@@ -8,6 +8,13 @@
 
 namespace knockwell {
 
+/// The seed that a run begins with: `usual`, or KNOCKWELL_FIRST_SEED, so that a bar is measured on
+/// cases nobody has seen.
+[[nodiscard]] inline std::uint64_t first_seed(std::uint64_t usual) {
+    const char* other = std::getenv("KNOCKWELL_FIRST_SEED");
+    return other == nullptr ? usual : std::strtoull(other, nullptr, 10) + usual - 1;
+}
+
 [[nodiscard]] inline std::uint64_t cases(std::uint64_t all) {
     if (std::getenv("KNOCKWELL_ALL") != nullptr)
         return all;

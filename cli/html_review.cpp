@@ -1,0 +1,179 @@
+#include "cli/html_review.hpp"
+
+#include "base/words.hpp"
+#include "cli/review_words.hpp"
+#include "cli/words.hpp"
+
+#include <algorithm>
+
+namespace knockwell {
+namespace {
+
+std::string pair_words(const ReviewScene& scene, const AreaCell& cell) {
+    return area_title(scene.book->areas[cell.area]) + ": " + cause_words(scene, cell.cause);
+}
+
+std::string from_to(const Limits& limits) {
+    return figure(limits.low) + " to " + figure(limits.high);
+}
+
+/// The first sentence as a heading, the others below it.
+void put_sentences(HtmlPage& page, const std::vector<std::string>& lines) {
+    page.heading(lines.front());
+    for (std::size_t i = 1; i < lines.size(); ++i)
+        page.text(lines[i]);
+}
+
+void put_cells(HtmlPage& page, const ReviewScene& scene, const AreaReview& review) {
+    const std::size_t shown = std::min(scene.most, review.cells.size());
+    if (shown == 0)
+        return;
+    HtmlTable table{"The " + counted_words(shown, "pair", "pairs") +
+                        " of road and cause that chance explains least; of " +
+                        std::to_string(review.tested) + " looked at",
+                    {"Road and cause", "Houses", "Expected", "Times as often", "95 %",
+                     "Drawn towards the others", "Chance after all was looked at", "Named"},
+                    {}};
+    std::vector<PlotRow> rows;
+    for (std::size_t i = 0; i < shown; ++i) {
+        const AreaCell& cell = review.cells[i];
+        const double ratio = static_cast<double>(cell.observed) / cell.expected;
+        table.rows.push_back({pair_words(scene, cell), std::to_string(cell.observed),
+                              figure(cell.expected), figure(ratio), from_to(cell.limits),
+                              figure(cell.shrunk), percent(cell.adjusted),
+                              cell.adjusted <= scene.false_share ? "yes" : "no"});
+        rows.push_back({pair_words(scene, cell), ratio, cell.limits.low, cell.limits.high});
+    }
+    page.plot(ratios_plot("areas",
+                          "Times as often as the installations there explain, with 95 % "
+                          "limits; the stroke marks as often as expected",
+                          rows, "times as often"));
+    page.table(table);
+}
+
+/// Only where the shop says where its roads lie.
+void put_map(HtmlPage& page, const ReviewScene& scene, const std::vector<AreaCell>& found) {
+    if (scene.places == nullptr)
+        return;
+    page.heading("Where the roads lie");
+    std::vector<PlacedSpot> spots;
+    std::vector<std::string> nowhere;
+    for (std::uint32_t area = 0; area < scene.book->areas.size(); ++area) {
+        const std::string& code = scene.book->areas[area];
+        const auto place = scene.places->find(code);
+        if (place == scene.places->end()) {
+            nowhere.push_back(area_title(code));
+            continue;
+        }
+        const auto count = static_cast<std::uint64_t>(std::count_if(
+            found.begin(), found.end(), [&](const AreaCell& cell) { return cell.area == area; }));
+        spots.push_back({area_title(code) + (count > 0 ? ": " + std::to_string(count) : ""),
+                         place->second.east, place->second.north, static_cast<double>(count)});
+    }
+    if (!spots.empty())
+        page.plot(
+            map_plot("map", "The roads, and how many causes recur there; hollow: none", spots));
+    if (!nowhere.empty())
+        page.text("No place was given for " + list_of(nowhere) + ".");
+}
+
+void put_areas(HtmlPage& page, const ReviewScene& scene, const AreaReview& review) {
+    page.section("areas", "What recurs where");
+    for (const std::string& line : opening_words(review))
+        page.text(line);
+    const std::vector<AreaCell> found = named(scene, review.cells);
+    if (found.empty())
+        page.text("No cause recurs on one road more than its installations and chance explain.");
+    else
+        page.text(promise(scene) + " It says where something recurs, not why.");
+    put_cells(page, scene, review);
+    put_map(page, scene, found);
+    for (std::size_t i = 0; i < std::min(scene.most, found.size()); ++i)
+        put_sentences(page, cell_sentences(scene, review, found[i]));
+}
+
+void put_causes(HtmlPage& page, const ReviewScene& scene, const CauseReview& review) {
+    page.section("causes", "Cause by cause");
+    page.text(opening_words(review));
+    const std::size_t shown = std::min(scene.most, review.lines.size());
+    if (shown == 0)
+        return;
+    HtmlTable table{"The " + counted_words(shown, "cause", "causes") + " with the most jobs; of " +
+                        std::to_string(review.lines.size()),
+                    {"Cause", "Jobs", "Houses", "A year", "95 %", "At a house that had it before",
+                     "Call-backs", "Only guessed", "Minutes each"},
+                    {}};
+    std::vector<PlotRow> rows;
+    for (std::size_t i = 0; i < shown; ++i) {
+        const CauseLine& line = review.lines[i];
+        table.rows.push_back({cause_words(scene, line.cause), std::to_string(line.jobs),
+                              std::to_string(line.houses), figure(line.per_year),
+                              from_to(line.limits), std::to_string(line.again),
+                              std::to_string(line.call_backs), std::to_string(line.guessed),
+                              line.minutes > 0 ? figure(line.minutes) : ""});
+        rows.push_back(
+            {cause_words(scene, line.cause), line.per_year, line.limits.low, line.limits.high});
+    }
+    page.plot(
+        bars_plot("causes", "Jobs a year of each cause, with 95 % limits", rows, "jobs a year"));
+    page.table(table);
+}
+
+void put_trend(HtmlPage& page, const ReviewScene& scene, const TimeReview& review,
+               const Trend& trend, std::size_t number) {
+    put_sentences(page, trend_sentences(scene, trend));
+    const std::size_t years = trend.by_year.size();
+    if (years < 2)
+        return;
+    HtmlTable table{"Jobs year by year: " + cause_words(scene, trend.cause),
+                    {"Year that ended in", "Jobs", "Expected"},
+                    {}};
+    std::vector<std::string> periods;
+    const std::vector<double> counts(trend.by_year.begin(), trend.by_year.end());
+    for (std::size_t i = 0; i < years; ++i) {
+        periods.push_back(
+            month_words(month_of(review.last) - 12 * static_cast<int>(years - 1 - i)));
+        table.rows.push_back(
+            {periods.back(), std::to_string(trend.by_year[i]), figure(trend.expected_by_year[i])});
+    }
+    // Letters only, one a trend.
+    std::string name = "time";
+    for (std::size_t rest = number + 1; rest > 0; rest /= 26)
+        name += static_cast<char>('a' + rest % 26);
+    page.plot(years_plot(
+        name, "Jobs in each year that ended in the month below: " + cause_words(scene, trend.cause),
+        periods, counts, trend.expected_by_year));
+    page.table(table);
+}
+
+void put_time(HtmlPage& page, const ReviewScene& scene, const TimeReview& review) {
+    page.section("time", "What changes with time");
+    if (review.jobs == 0) {
+        page.text("No job is closed yet.");
+        return;
+    }
+    page.text(opening_words(review));
+    const std::vector<Trend> found = named(scene, review.trends);
+    page.text(found.empty()
+                  ? "No cause rises, keeps to a season or broke out more than chance explains."
+                  : promise(scene));
+    for (std::size_t i = 0; i < std::min(scene.most, found.size()); ++i)
+        put_trend(page, scene, review, found[i], i);
+}
+
+}  // namespace
+
+HtmlPage review_page(const ReviewScene& scene, const ReviewAnswers& answers) {
+    HtmlPage page("What the shop's jobs show");
+    if (answers.areas)
+        put_areas(page, scene, *answers.areas);
+    if (answers.causes)
+        put_causes(page, scene, *answers.causes);
+    if (answers.time)
+        put_time(page, scene, *answers.time);
+    if (answers.numbers)
+        put_numbers(page, scene, *answers.numbers);
+    return page;
+}
+
+}  // namespace knockwell

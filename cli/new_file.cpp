@@ -1,0 +1,43 @@
+#include "cli/new_file.hpp"
+
+#include <cerrno>
+#include <filesystem>
+#include <stdexcept>
+#include <system_error>
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+[[noreturn]] void fail_at(const std::string& file, const std::string& deed,
+                          const std::string& why) {
+    throw std::runtime_error(file + ": cannot " + deed + ": " + why);
+}
+
+}  // namespace
+
+NewFile::NewFile(std::string file, std::string deed)
+    : file_(std::move(file)), part_(file_ + ".part"), deed_(std::move(deed)) {
+    std::error_code none;
+    if (std::filesystem::exists(file_, none))
+        fail_at(file_, deed_, "there is a file of that name already");
+    out_.open(part_, std::ios::binary | std::ios::trunc);
+    if (!out_)
+        fail_at(part_, deed_, std::generic_category().message(errno));
+    std::filesystem::permissions(
+        part_, std::filesystem::perms::owner_read | std::filesystem::perms::owner_write, none);
+}
+
+NewFile::~NewFile() {
+    std::error_code none;
+    std::filesystem::remove(part_, none);
+}
+
+void NewFile::finish() {
+    out_.close();
+    if (!out_)
+        fail_at(part_, deed_, "the disk is full or gone");
+    std::filesystem::rename(part_, file_);
+}
+
+}  // namespace knockwell

@@ -1,0 +1,33 @@
+// cli/new_file.hpp
+//
+// A file that has its name only when it is whole.
+#pragma once
+#include <fstream>
+#include <ostream>
+#include <string>
+
+namespace knockwell {
+
+/// Private to its owner. What fails throws std::runtime_error with file and deed.
+class NewFile {
+public:
+    /// `deed` is what it is made for, "export". Throws where the file is there already.
+    NewFile(std::string file, std::string deed);
+    ~NewFile();
+    NewFile(const NewFile&) = delete;
+    NewFile& operator=(const NewFile&) = delete;
+    NewFile(NewFile&&) = delete;
+    NewFile& operator=(NewFile&&) = delete;
+
+    [[nodiscard]] std::ostream& out() { return out_; }
+    /// Gives it its name.
+    void finish();
+
+private:
+    std::string file_;
+    std::string part_;
+    std::string deed_;
+    std::ofstream out_;
+};
+
+}  // namespace knockwell

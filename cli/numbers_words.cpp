@@ -1,0 +1,160 @@
+#include "cli/numbers_words.hpp"
+
+#include "base/words.hpp"
+#include "cli/words.hpp"
+
+#include <cmath>
+
+namespace knockwell {
+namespace {
+
+std::string left_out_words(NotReplayed why) {
+    switch (why) {
+    case NotReplayed::no_cause:
+        return "confirmed no cause";
+    case NotReplayed::only_guessed:
+        return "only guessed one";
+    case NotReplayed::lacking:
+        return "confirmed one that this knowledge lacks";
+    case NotReplayed::impossible:
+        return "had findings that cannot all be true";
+    case NotReplayed::too_wide:
+        return "had more findings than can be added up";
+    }
+    return {};
+}
+
+std::string between_shares(const Limits& limits) {
+    return "between " + percent(limits.low) + " and " + percent(limits.high);
+}
+
+std::string made_of(double score, double reliability, double resolution, double uncertainty) {
+    return figure(score) + " = " + figure(reliability) + " (said too high or too low) - " +
+           figure(resolution) + " (told jobs apart) + " + figure(uncertainty) +
+           " (what nobody can help)";
+}
+
+}  // namespace
+
+std::vector<std::string> told_again_words(const NumbersReview& review) {
+    std::vector<std::string> lines = {
+        counted_words(review.jobs, "closed job", "closed jobs") + "; " +
+        std::to_string(review.drawn) +
+        " of them told again under today's knowledge, with nothing but what was written down "
+        "before the cause was known. " +
+        std::to_string(review.replayed) + " could be judged."};
+    std::vector<std::string> left_out;
+    for (const auto& [why, jobs] : review.not_replayed)
+        left_out.push_back(std::to_string(jobs) + " " + left_out_words(why));
+    if (!left_out.empty())
+        lines.push_back("Left out: " + list_of(left_out) + ".");
+    if (review.learned > 0)
+        lines.push_back(
+            "Care: " +
+            counted_words(review.learned, "definition has counts", "definitions have counts") +
+            " learned from a ledger. Of the jobs that they were learned from these figures "
+            "flatter; "
+            "judge by later ones (--since).");
+    return lines;
+}
+
+std::string of_words(std::uint64_t count, std::uint64_t all) {
+    return std::to_string(count) + " of " + std::to_string(all) + " (" +
+           percent(all == 0 ? 0 : static_cast<double>(count) / static_cast<double>(all)) + ")";
+}
+
+std::vector<std::string> score_words(const NumbersReview& review) {
+    const Scores& exact = review.exact;
+    const Scores& classed = review.classed;
+    return {
+        "Brier score " + figure(exact.brier) + ", logarithmic score " + figure(exact.log_score) +
+            " a cause and job (0 is best). In the classes of the table:",
+        "Brier " +
+            made_of(classed.brier, classed.reliability, classed.resolution, classed.uncertainty) +
+            ".",
+        "Logarithmic " +
+            made_of(classed.log_score, classed.log_reliability, classed.log_resolution,
+                    classed.log_uncertainty) +
+            ".",
+        "A confirmed cause had, in the mean, the chance of one among " +
+            figure(std::exp2(review.bits_on_phone)) + " on the phone and of one among " +
+            figure(std::exp2(review.bits)) + " just before it was known."};
+}
+
+std::string complaint_words(const Knowledge& knowledge, const std::string& sign) {
+    if (sign.empty())
+        return "no complaint written down";
+    const SignId id = sign_named(knowledge, sign);
+    return id.valid() ? knowledge[id].head.title : sign;
+}
+
+std::string step_title(const Knowledge& knowledge, bool repair, const std::string& id) {
+    if (repair) {
+        const RepairId found = repair_named(knowledge, id);
+        return found.valid() ? knowledge[found].step.head.title : id;
+    }
+    const TestId found = test_named(knowledge, id);
+    return found.valid() ? knowledge[found].step.head.title : id;
+}
+
+std::string foretold_words(const StrengthCell& cell) {
+    const std::string least = figure(cell.expected);
+    const std::string most = figure(cell.expected_most);
+    return least == most ? least : least + " to " + most;
+}
+
+std::string strength_words(const Knowledge& knowledge, const StrengthCell& cell) {
+    const std::string sign = knowledge[cell.sign].head.title;
+    const std::string says =
+        cell.written ? "written " + to_text(cell.count)
+                     : "not written to show it (seen anyway " + to_text(cell.count) + ")";
+    return knowledge[cell.cause].head.title + " / " + sign + ": " + says + "; there in " +
+           of_words(cell.there, cell.looks) + " looks, " + foretold_words(cell) + " foretold; " +
+           between_shares(cell.limits) + " (95 %).";
+}
+
+std::string came_with_words(const LackingLine& line) {
+    constexpr std::size_t most = 4;
+    std::vector<std::string> with;
+    for (const auto& [what, jobs] : line.with)
+        if (with.size() < most)
+            with.push_back(what + " (" + std::to_string(jobs) + ")");
+    return with.empty() ? "" : "Came with: " + list_of(with) + ".";
+}
+
+std::string lacking_words(const LackingLine& line) {
+    return (line.cause.empty() ? "Closed without a cause" : line.cause) + ": " +
+           counted_words(line.jobs, "job", "jobs") + ".";
+}
+
+std::string minutes_against_words(const MinutesLine& line) {
+    std::string words = "written " + minutes_words(line.written) + ", spent " +
+                        minutes_words(line.spent) + " in the mean, " +
+                        counted_words(line.times, "job", "jobs") + "; ";
+    words += times_words(line.ratio) + " as long";
+    if (line.times >= 2)
+        words +=
+            " (between " + figure(line.limits.low) + " and " + figure(line.limits.high) + ", 95 %)";
+    return words + ".";
+}
+
+std::string test_words(const TestLine& line) {
+    std::string words = "made in " + counted_words(line.made, "job", "jobs");
+    if (line.in_vain > 0)
+        words += ", in " + std::to_string(line.in_vain) + " of them in vain";
+    if (line.replayed > 0)
+        words += "; told again " + counted_words(line.replayed, "time", "times") +
+                 ", another cause came first after " + std::to_string(line.changed) + "; " +
+                 figure(line.bits) + " bits for the confirmed cause in the mean, " +
+                 figure(line.most_bits) + " at most";
+    if (line.minutes > 0)
+        words += "; " + minutes_words(line.minutes) + " each";
+    return words + ".";
+}
+
+std::string repair_words(const RepairLine& line) {
+    return "called back after " + of_words(line.call_backs, line.jobs) + ", " +
+           between_shares(line.limits) + " (95 %)";
+}
+
+}  // namespace knockwell

@@ -1,0 +1,58 @@
+// cli/review_words.hpp
+//
+// The sentences on recurrence that the terminal and the page share.
+#pragma once
+#include "cli/show_review.hpp"
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+namespace knockwell {
+
+/// Those that are named at the false discovery rate of the scene.
+template <class Finding>
+[[nodiscard]] std::vector<Finding> named(const ReviewScene& scene,
+                                         const std::vector<Finding>& all) {
+    std::vector<Finding> found;
+    for (const Finding& one : all)
+        if (one.adjusted <= scene.false_share)
+            found.push_back(one);
+    return found;
+}
+
+/// Two figures that mean something: "2.1", "13", "0.42".
+[[nodiscard]] std::string figure(double value);
+/// "1 job", "9 jobs".
+[[nodiscard]] std::string counted_words(std::uint64_t count, const std::string& one,
+                                        const std::string& many);
+[[nodiscard]] std::string houses_words(std::uint64_t count);
+[[nodiscard]] std::string cause_words(const ReviewScene& scene, std::uint32_t cause);
+/// "2026-03" of months since the year 0.
+[[nodiscard]] std::string month_words(int month);
+[[nodiscard]] std::string trend_words(const Trend& trend);
+/// What to ask and to carry where the cause recurs, in sentences; may be empty.
+[[nodiscard]] std::vector<std::string> what_follows(const Knowledge& knowledge,
+                                                    const std::string& cause);
+[[nodiscard]] std::string promise(const ReviewScene& scene);
+
+/// "Heron Bottom" of "heron-bottom".
+[[nodiscard]] std::string area_title(const std::string& code);
+
+/// "once in 250" of 0.004; "once in more than a million".
+[[nodiscard]] std::string once_in(double p);
+
+/// "4 times", "1.8 times".
+[[nodiscard]] std::string times_words(double ratio);
+
+/// What one pair of road and cause comes to: the finding first, then its figures and what follows.
+[[nodiscard]] std::vector<std::string>
+cell_sentences(const ReviewScene& scene, const AreaReview& review, const AreaCell& cell);
+[[nodiscard]] std::vector<std::string> trend_sentences(const ReviewScene& scene,
+                                                       const Trend& trend);
+/// How much was looked at.
+[[nodiscard]] std::vector<std::string> opening_words(const AreaReview& review);
+[[nodiscard]] std::string opening_words(const CauseReview& review);
+[[nodiscard]] std::string opening_words(const TimeReview& review);
+
+}  // namespace knockwell
