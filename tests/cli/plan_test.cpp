@@ -237,7 +237,7 @@ TEST(Leaving, KeepsReadingsAndSaysWhatWasNotChecked) {
         stage.type("knockwell close --cured --cause worn-contacts=seen --as-left cut-in=2.7bar "
                    "--as-left system-pressure=48psi --checked cycles");
     ASSERT_EQ(closed.status, 0) << closed.err;
-    EXPECT_NE(closed.out.find("Gauge at the tank tee: 48 psi, found 12 psi"), std::string::npos)
+    EXPECT_NE(closed.out.find("Gauge at the tank tee: 48psi, found 12psi"), std::string::npos)
         << closed.out;
     EXPECT_NE(closed.out.find("cut-in = 39.1"), std::string::npos) << "2.7 bar are 39.16 psi";
     EXPECT_TRUE(in_order(closed.out, "Not kept as left", "cut-out, amps and precharge"));
