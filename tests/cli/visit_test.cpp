@@ -111,7 +111,7 @@ TEST(Visit, APipeFullOfOneKeyHasABottom) {
         Stage stage(small_well());
         ASSERT_EQ(stage.type(opening).status, 0);
         std::vector<std::string> typed = {"1"};
-        typed.insert(typed.end(), 60, key);
+        typed.insert(typed.end(), 20, key);
         EXPECT_EQ(visit(stage, typed).status, 0) << key;
     }
 }
