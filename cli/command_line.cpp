@@ -25,6 +25,9 @@ struct Room {
     DidCommand did;
     UndoCommand undo;
     CloseCommand close;
+    VisitCommand visit;
+    TruckCommand truck;
+    PlanCommand plan;
     JobsListCommand jobs_list;
     JobsShowCommand jobs_show;
     KbCheckCommand kb_check;
@@ -204,9 +207,11 @@ void add_job_commands(CLI::App& root, Room& room) {
     most(next, room.next.most);
     kept(next, room.common, &room.next.job);
 
-    CLI::App& reasons = add(root, "reasons", "Tell what speaks for and against a cause",
-                            "  knockwell reasons failed-bladder");
-    text(reasons, "CAUSE", room.reasons.cause, "A cause; without one, the three first ones", "");
+    CLI::App& reasons = add(root, "reasons",
+                            "Tell what speaks for and against a cause, or what a look would change",
+                            "  knockwell reasons failed-bladder\n  knockwell reasons read-gauge");
+    text(reasons, "WHAT", room.reasons.cause,
+         "A cause, or a test, symptom or setting; without one, the three first causes", "");
     kept(reasons, room.common, &room.reasons.job);
 
     CLI::App& did = add(root, "did", "Write down a repair (or a test) that was done",
@@ -227,15 +232,57 @@ void add_job_commands(CLI::App& root, Room& room) {
     kept(undo, room.common, &room.undo.job);
 
     CLI::App& close = add(root, "close", "Close the job; first, what must be true by then",
-                          "  knockwell close --cured --cause plugged-switch-port=seen");
+                          "  knockwell close --cured --cause plugged-switch-port=seen \\\n"
+                          "      --as-left cut-in=38psi --checked all");
     close.add_flag("--cured", room.cured, "The trouble is gone, and it was watched");
     close.add_flag("--not-cured", room.not_cured, "It is not gone");
     close.add_flag("--handed-over", room.handed_over, "Somebody else goes on");
     many(close, "--cause", room.close.causes, "Confirmed, and how", "CAUSE=seen|fixed-it|guessed");
+    many(close, "--as-left", room.close.left,
+         "Reading as it is left: cut-in, cut-out, amps, precharge or a sign", "WHAT=VALUE");
+    many(close, "--checked", room.close.checked,
+         "Line of the list that was checked, by its word, or all", "WORD");
     text(close, "--despite", room.close.despite,
          "A stop stands: who knows of it, and what is off. Not with --cured", "WHY");
     text(close, "--note", room.close.note, "Words to keep with the job", "TEXT");
     kept(close, room.common, &room.close.job);
+
+    CLI::App& visit =
+        add(root, "visit", "Be guided through the job, answering by number",
+            "  knockwell visit\n  knockwell visit --area heron-bottom --installation HB-17");
+    CLI::Option* area = text(visit, "--area", room.visit.area, "Begin a new job there", "CODE");
+    CLI::Option* house = text(visit, "--installation", room.visit.installation,
+                              "Code of the house; no name, no address", "CODE");
+    area->needs(house);
+    house->needs(area);
+    text(visit, "--call-back-of", room.visit.call_back_of, "The earlier job whose trouble is back",
+         "ID")
+        ->needs(area);
+    kept(visit, room.common, &room.visit.job);
+
+    CLI::App& truck =
+        add(root, "truck", "Whether to roll, what the truck should carry, what to do on arrival",
+            "  knockwell truck\n  knockwell truck --says no-water --set pump=submersible");
+    told(truck, room.truck.told, true);
+    truck
+        .add_option("--cover", room.truck.cover,
+                    in_column("Percent of what would be repaired that the parts cover (90)"))
+        ->type_name("PERCENT")
+        ->check(CLI::Range(1.0, 100.0).description(""));
+    kept(truck, room.common, &room.truck.job);
+
+    CLI::App& plan = add(root, "plan", "Print what to do from here on, on one page",
+                         "  knockwell plan --says no-water --set pump=submersible --who qualified\n"
+                         "  knockwell plan --says no-water --html > no-water.html");
+    told(plan, room.plan.told, true);
+    plan.add_option("--depth", room.plan.depth, "Steps one after the other (4)")
+        ->type_name("N")
+        ->check(CLI::Range(1, 8).description(""));
+    plan.add_option("--steps", room.plan.steps, "Steps on the page in all (8)")
+        ->type_name("N")
+        ->check(CLI::Range(1, 60).description(""));
+    plan.add_flag("--html", room.plan.html, "As a page for a printer");
+    kept(plan, room.common, &room.plan.job);
 
     CLI::App& jobs = add(root, "jobs", "List, show and correct the jobs of the ledger",
                          "  knockwell jobs list --most 10\n  knockwell jobs show 4f1c");
@@ -483,6 +530,9 @@ std::variant<Parsed, Help, BadUsage> chosen(const CLI::App& root, Room& room) {
         {"reasons", room.reasons},
         {"did", room.did},
         {"undo", room.undo},
+        {"visit", room.visit},
+        {"truck", room.truck},
+        {"plan", room.plan},
         {"jobs", room.jobs_list},
         {"jobs list", room.jobs_list},
         {"jobs show", room.jobs_show},

@@ -43,6 +43,7 @@ struct Told {
     std::vector<std::string> not_sure;  // steps
     std::string note;
     bool left = false;
+    bool operator==(const Told&) const = default;
 };
 
 struct AskCommand {
@@ -83,10 +84,30 @@ struct UndoCommand {
 };
 struct CloseCommand {
     std::string job;
-    std::string outcome;              // cured, not-cured, handed-over
-    std::vector<std::string> causes;  // CAUSE=seen|fixed-it|guessed
-    std::string despite;              // why it is closed although a stop stands
+    std::string outcome;               // cured, not-cured, handed-over
+    std::vector<std::string> causes;   // CAUSE=seen|fixed-it|guessed
+    std::vector<std::string> left;     // readings as left, SIGN=VALUE or cut-in=38psi
+    std::vector<std::string> checked;  // words of the list, or all
+    std::string despite;               // why it is closed although a stop stands
     std::string note;
+};
+struct VisitCommand {
+    std::string job;
+    std::string area;          // with `installation`: a new job
+    std::string installation;  // empty = none is begun
+    std::string call_back_of;
+};
+struct TruckCommand {
+    std::string job;
+    Told told;          // anything told: a question, as `ask`; else the job
+    double cover = 90;  // percent of what would be repaired
+};
+struct PlanCommand {
+    std::string job;
+    Told told;              // anything told: a question, as `ask`; else the job
+    std::size_t depth = 4;  // steps one after the other
+    std::size_t steps = 8;  // in all
+    bool html = false;
 };
 struct JobsListCommand {
     std::size_t most = 50;
@@ -162,11 +183,11 @@ struct CalcCommand {
 
 using Command =
     std::variant<AskCommand, OpenCommand, FoundCommand, NextCommand, ReasonsCommand, DidCommand,
-                 UndoCommand, CloseCommand, JobsListCommand, JobsShowCommand, JobsCorrectCommand,
-                 JobsReopenCommand, LedgerVerifyCommand, LedgerBackupCommand, LedgerExportCommand,
-                 LedgerImportCommand, LedgerMergeCommand, LedgerDemoCommand, ReviewCommand,
-                 KbCheckCommand, KbShowCommand, KbGraphCommand, KbPracticeCommand, KbLearnCommand,
-                 CalcCommand>;
+                 UndoCommand, CloseCommand, VisitCommand, TruckCommand, PlanCommand,
+                 JobsListCommand, JobsShowCommand, JobsCorrectCommand, JobsReopenCommand,
+                 LedgerVerifyCommand, LedgerBackupCommand, LedgerExportCommand, LedgerImportCommand,
+                 LedgerMergeCommand, LedgerDemoCommand, ReviewCommand, KbCheckCommand,
+                 KbShowCommand, KbGraphCommand, KbPracticeCommand, KbLearnCommand, CalcCommand>;
 
 struct Parsed {
     Common common;

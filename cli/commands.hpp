@@ -16,6 +16,9 @@ namespace knockwell {
 [[nodiscard]] Status carry_out(const DidCommand& did, const Desk& desk);
 [[nodiscard]] Status carry_out(const UndoCommand& undo, const Desk& desk);
 [[nodiscard]] Status carry_out(const CloseCommand& close, const Desk& desk);
+[[nodiscard]] Status carry_out(const VisitCommand& visit, const Desk& desk);
+[[nodiscard]] Status carry_out(const TruckCommand& truck, const Desk& desk);
+[[nodiscard]] Status carry_out(const PlanCommand& plan, const Desk& desk);
 [[nodiscard]] Status carry_out(const JobsListCommand& list, const Desk& desk);
 [[nodiscard]] Status carry_out(const JobsShowCommand& wanted, const Desk& desk);
 [[nodiscard]] Status carry_out(const JobsCorrectCommand& correct, const Desk& desk);

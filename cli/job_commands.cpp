@@ -2,7 +2,12 @@
 
 #include "base/words.hpp"
 #include "cli/ledger_file.hpp"
+#include "cli/show_json.hpp"
+#include "cli/show_lists.hpp"
+#include "cli/show_text.hpp"
 #include "job/course.hpp"
+#include "job/identity.hpp"
+#include "job/summary.hpp"
 
 #include <system_error>
 #include <utility>
@@ -33,11 +38,25 @@ std::string ambiguous_words(const Ledger& ledger, const std::string& id, const A
     return text + (several.more ? "  and more; see: knockwell jobs\n" : "");
 }
 
+Event call_back_of(const Job& earlier, std::int64_t at) {
+    Event event;
+    event.at = at;
+    event.kind = EventKind::about;
+    event.what = "call-back-of";
+    event.value = earlier.id;
+    return event;
+}
+
 }  // namespace
 
 Status complain(const Desk& desk, const NoJob& why) {
     desk.complain(why.text);
     return why.status;
+}
+
+Status complain(const Desk& desk, const Refused& why) {
+    desk.complain(why.text);
+    return status_usage;
 }
 
 std::variant<Ledger, NoJob> open_ledger(const Desk& desk, bool make) {
@@ -90,6 +109,119 @@ std::variant<Job, Refused> with_events(const Knowledge& knowledge, Job job,
         job.events.push_back(spelled_out(knowledge, std::move(event)));
     }
     return job;
+}
+
+std::variant<Scene, Status> scene_for(const Desk& desk, const std::string& job_id) {
+    auto shelf = desk.shelf();
+    if (!shelf)
+        return status_usage;
+    auto ledger = open_ledger(desk, false);
+    if (const auto* none = std::get_if<NoJob>(&ledger))
+        return complain(desk, *none);
+    auto job = job_meant(std::get<Ledger>(ledger), job_id);
+    if (const auto* none = std::get_if<NoJob>(&job))
+        return complain(desk, *none);
+    return Scene{*std::move(shelf), std::get<Ledger>(std::move(ledger)),
+                 std::get<Job>(std::move(job))};
+}
+
+std::variant<Asked, Status> job_or_question(const Desk& desk, const std::string& job_id,
+                                            const Told& told) {
+    if (told == Told{} || !job_id.empty()) {
+        if (!(told == Told{}))
+            return complain(desk,
+                            refused("--job " + job_id,
+                                    "ask about a job, or about what is told here; not both", {}));
+        auto scene = scene_for(desk, job_id);
+        if (const auto* status = std::get_if<Status>(&scene))
+            return *status;
+        Scene& here = std::get<Scene>(scene);
+        return Asked{std::move(here.shelf), std::move(here.job)};
+    }
+    auto shelf = desk.shelf();
+    if (!shelf)
+        return status_usage;
+    const auto events = events_of(shelf->knowledge, told, desk.now);
+    if (const auto* why = std::get_if<Refused>(&events))
+        return complain(desk, *why);
+    auto job = with_events(shelf->knowledge, Job{}, std::get<0>(events));
+    if (const auto* why = std::get_if<Refused>(&job))
+        return complain(desk, *why);
+    return Asked{*std::move(shelf), std::get<Job>(std::move(job))};
+}
+
+Status no_beliefs(const Desk& desk, const Asked& asked, const Course& course,
+                  const Answer& beliefs) {
+    const Model model = asked.shelf.model();
+    AnswerNow answer;
+    answer.job = asked.job.id;
+    answer.course = course;
+    answer.stops = stops_now(model, course.evidence, course.situation);
+    if (const auto* clash = std::get_if<Impossible>(&beliefs))
+        answer.says = *clash;
+    else
+        answer.says = std::get<TooWide>(beliefs);
+    Page page(desk.style);
+    show_answer(page, model, answer, 1);
+    desk.print(desk.common.json ? answer_json(model, answer, {}) : page.all());
+    return status_problems;
+}
+
+std::variant<Scene, Status> begin_job(const Desk& desk, const NewJob& wanted, const Told& told) {
+    auto shelf = desk.shelf();
+    if (!shelf)
+        return status_usage;
+    auto read = events_of(shelf->knowledge, told, desk.now);
+    if (const auto* why = std::get_if<Refused>(&read))
+        return complain(desk, *why);
+    Job job;
+    job.id = new_job_id(desk.here->dice);
+    job.area = wanted.area;
+    job.installation = wanted.installation;
+    job.knowledge = shelf->version;
+    job.opened = desk.now;
+    std::vector<Event> events = std::get<0>(std::move(read));
+    auto ledger = open_ledger(desk, true);
+    if (const auto* none = std::get_if<NoJob>(&ledger))
+        return complain(desk, *none);
+    if (!wanted.call_back_of.empty()) {
+        const auto earlier = job_meant(std::get<Ledger>(ledger), wanted.call_back_of);
+        if (const auto* none = std::get_if<NoJob>(&earlier))
+            return complain(desk, *none);
+        events.insert(events.begin(), call_back_of(std::get<Job>(earlier), desk.now));
+    }
+    auto whole = with_events(shelf->knowledge, std::move(job), events);
+    if (const auto* why = std::get_if<Refused>(&whole))
+        return complain(desk, *why);
+    std::get<Ledger>(ledger).begin(std::get<Job>(whole));
+    return Scene{*std::move(shelf), std::get<Ledger>(std::move(ledger)),
+                 std::get<Job>(std::move(whole))};
+}
+
+std::optional<Refused> keep(Scene& scene, const std::vector<Event>& events, std::int64_t at) {
+    std::vector<Event> all_events = events;
+    // A job that is gone on with under newer knowledge remembers that too.
+    if (const Summary summary = summary_of(scene.job);
+        summary.knowledge.back() != scene.shelf.version) {
+        Event knowledge;
+        knowledge.at = at;
+        knowledge.kind = EventKind::about;
+        knowledge.what = "knowledge";
+        knowledge.value = scene.shelf.version;
+        all_events.insert(all_events.begin(), std::move(knowledge));
+    }
+    const auto checked = with_events(scene.shelf.knowledge, scene.job, all_events);
+    if (const auto* why = std::get_if<Refused>(&checked))
+        return *why;
+    const std::vector<Event>& all = std::get<Job>(checked).events;
+    const auto old = static_cast<std::ptrdiff_t>(scene.job.events.size());
+    scene.job =
+        scene.ledger.append(scene.job.id, {all.begin() + old, all.end()}, scene.job.events.size());
+    return std::nullopt;
+}
+
+std::string job_line(const Job& job) {
+    return "Job " + short_id(job.id) + " (" + job.area + " " + job.installation + ")";
 }
 
 }  // namespace knockwell

@@ -3,10 +3,13 @@
 // What the commands of a job share: the ledger, the job that is meant, and entries that are refused
 // before they are kept.
 #pragma once
+#include "beliefs/beliefs.hpp"
 #include "cli/desk.hpp"
 #include "cli/told.hpp"
+#include "job/course.hpp"
 #include "ledger/ledger.hpp"
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <variant>
@@ -23,6 +26,9 @@ struct NoJob {
 /// Says it, and is the exit status.
 Status complain(const Desk& desk, const NoJob& why);
 
+/// Says why what was typed cannot be used, and is the exit status.
+Status complain(const Desk& desk, const Refused& why);
+
 /// The ledger; it is made only where `make` says so.
 [[nodiscard]] std::variant<Ledger, NoJob> open_ledger(const Desk& desk, bool make);
 
@@ -32,5 +38,43 @@ Status complain(const Desk& desk, const NoJob& why);
 /// `job` with the events numbered on from its last, or why one of them cannot be added.
 [[nodiscard]] std::variant<Job, Refused> with_events(const Knowledge& knowledge, Job job,
                                                      std::vector<Event> events);
+
+/// The knowledge, the ledger and the job that a command is about.
+struct Scene {
+    Shelf shelf;
+    Ledger ledger;
+    Job job;
+};
+
+[[nodiscard]] std::variant<Scene, Status> scene_for(const Desk& desk, const std::string& job_id);
+
+/// A job of the ledger; or, where anything was told, a question that nobody keeps.
+struct Asked {
+    Shelf shelf;
+    Job job;  // without an identifier where nobody keeps it
+};
+[[nodiscard]] std::variant<Asked, Status>
+job_or_question(const Desk& desk, const std::string& job_id, const Told& told);
+
+/// Says that the findings cannot all be true, or hang together too much, and is the exit status.
+Status no_beliefs(const Desk& desk, const Asked& asked, const Course& course,
+                  const Answer& beliefs);
+
+/// A new job of the ledger, which is made where it is missing; `call_back_of` is the beginning of
+/// an earlier job's identifier, or empty.
+struct NewJob {
+    std::string area;
+    std::string installation;
+    std::string call_back_of;
+};
+[[nodiscard]] std::variant<Scene, Status> begin_job(const Desk& desk, const NewJob& wanted,
+                                                    const Told& told);
+
+/// Keeps the events in the ledger, all or none; why not, where one is refused.
+[[nodiscard]] std::optional<Refused> keep(Scene& scene, const std::vector<Event>& events,
+                                          std::int64_t at);
+
+/// "Job 6c59883c (heron-bottom HB-17)".
+[[nodiscard]] std::string job_line(const Job& job);
 
 }  // namespace knockwell

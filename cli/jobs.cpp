@@ -1,12 +1,16 @@
 #include "advice/rules.hpp"
 #include "base/words.hpp"
+#include "cli/choices.hpp"
 #include "cli/commands.hpp"
+#include "cli/effects.hpp"
 #include "cli/job_commands.hpp"
+#include "cli/paper.hpp"
 #include "cli/show_json.hpp"
 #include "cli/show_lists.hpp"
+#include "cli/show_paper.hpp"
 #include "cli/show_text.hpp"
+#include "cli/show_why.hpp"
 #include "cli/words.hpp"
-#include "job/identity.hpp"
 #include "job/summary.hpp"
 
 #include <algorithm>
@@ -15,11 +19,6 @@
 
 namespace knockwell {
 namespace {
-
-Status complain(const Desk& desk, const Refused& why) {
-    desk.complain(why.text);
-    return status_usage;
-}
 
 /// Tests that show that the repair holds.
 std::vector<TestId> recheck_after(const Knowledge& knowledge, const std::string& repair) {
@@ -80,68 +79,11 @@ AnswerNow answer_for(const Shelf& shelf, const Job& job, std::size_t most) {
     return answer;
 }
 
-/// The knowledge, the ledger and the job that a command is about.
-struct Scene {
-    Shelf shelf;
-    Ledger ledger;
-    Job job;
-};
-
-std::variant<Scene, Status> scene_for(const Desk& desk, const std::string& job_id) {
-    auto shelf = desk.shelf();
-    if (!shelf)
-        return status_usage;
-    auto ledger = open_ledger(desk, false);
-    if (const auto* none = std::get_if<NoJob>(&ledger))
-        return complain(desk, *none);
-    auto job = job_meant(std::get<Ledger>(ledger), job_id);
-    if (const auto* none = std::get_if<NoJob>(&job))
-        return complain(desk, *none);
-    return Scene{*std::move(shelf), std::get<Ledger>(std::move(ledger)),
-                 std::get<Job>(std::move(job))};
-}
-
-/// Keeps the events, all or none; tells why where one is refused.
-std::optional<Status> keep(const Desk& desk, Scene& scene, const std::vector<Event>& events) {
-    std::vector<Event> all_events = events;
-    // A job that is gone on with under newer knowledge remembers that too.
-    if (const Summary summary = summary_of(scene.job);
-        summary.knowledge.back() != scene.shelf.version) {
-        Event knowledge;
-        knowledge.at = desk.now;
-        knowledge.kind = EventKind::about;
-        knowledge.what = "knowledge";
-        knowledge.value = scene.shelf.version;
-        all_events.insert(all_events.begin(), std::move(knowledge));
-    }
-    const auto checked = with_events(scene.shelf.knowledge, scene.job, all_events);
-    if (const auto* why = std::get_if<Refused>(&checked))
-        return complain(desk, *why);
-    const std::vector<Event>& all = std::get<Job>(checked).events;
-    const auto old = static_cast<std::ptrdiff_t>(scene.job.events.size());
-    scene.job =
-        scene.ledger.append(scene.job.id, {all.begin() + old, all.end()}, scene.job.events.size());
-    return std::nullopt;
-}
-
-std::string job_line(const Job& job) {
-    return "Job " + short_id(job.id) + " (" + job.area + " " + job.installation + ")";
-}
-
-Event call_back_of(const Job& earlier, std::int64_t at) {
-    Event event;
-    event.at = at;
-    event.kind = EventKind::about;
-    event.what = "call-back-of";
-    event.value = earlier.id;
-    return event;
-}
-
 /// A word on the last job at the same house, where it is not long ago and this one is not said to
 /// be its call-back.
 std::string lately_there(const Ledger& ledger, const Job& opened) {
     constexpr std::int64_t day = 86400;
-    constexpr std::int64_t lately = 90 * day;
+    constexpr std::int64_t lately = call_back_days * day;
     if (summary_of(opened).call_back_of)
         return {};
     for (const JobLine& line : ledger.at_installation(opened.installation, 5)) {
@@ -185,6 +127,33 @@ Status stays_open(const Desk& desk, const Knowledge& knowledge, const Job& job,
 
 }  // namespace
 
+namespace {
+
+/// What each outcome of a look would change, on this job.
+Status show_effects_of(const Desk& desk, const Scene& here, const AnswerNow& answer,
+                       const Candidate& look) {
+    const Knowledge& knowledge = here.shelf.knowledge;
+    const auto effects = effects_of(here.shelf.model(), answer.course.evidence,
+                                    std::get<Known>(answer.says).now, look_of(knowledge, look));
+    if (desk.common.json) {
+        desk.print(effects_json(knowledge, here.job.id, answer.stops, look, effects));
+        return status_done;
+    }
+    Page page(desk.style);
+    page.text(job_line(here.job));
+    page.gap();
+    show_stops(page, knowledge, answer.stops);
+    for (const CautionId id : look.cautions)
+        page.signal(signal_word(knowledge[id]), knowledge[id].text, 2);
+    show_effects(page, knowledge, look, effects);
+    page.gap();
+    page.text(it_can_be_wrong());
+    desk.print(page.all());
+    return status_done;
+}
+
+}  // namespace
+
 Status carry_out(const AskCommand& ask, const Desk& desk) {
     const auto shelf = desk.shelf();
     if (!shelf)
@@ -199,37 +168,14 @@ Status carry_out(const AskCommand& ask, const Desk& desk) {
 }
 
 Status carry_out(const OpenCommand& open, const Desk& desk) {
-    const auto shelf = desk.shelf();
-    if (!shelf)
-        return status_usage;
-    auto read = events_of(shelf->knowledge, open.told, desk.now);
-    if (const auto* why = std::get_if<Refused>(&read))
-        return complain(desk, *why);
-    Job job;
-    job.id = new_job_id(desk.here->dice);
-    job.area = open.area;
-    job.installation = open.installation;
-    job.knowledge = shelf->version;
-    job.opened = desk.now;
-    std::vector<Event> events = std::get<0>(std::move(read));
-    auto ledger = open_ledger(desk, true);
-    if (const auto* none = std::get_if<NoJob>(&ledger))
-        return complain(desk, *none);
-    if (!open.call_back_of.empty()) {
-        const auto earlier = job_meant(std::get<Ledger>(ledger), open.call_back_of);
-        if (const auto* none = std::get_if<NoJob>(&earlier))
-            return complain(desk, *none);
-        events.insert(events.begin(), call_back_of(std::get<Job>(earlier), desk.now));
-    }
-    const auto whole = with_events(shelf->knowledge, std::move(job), events);
-    if (const auto* why = std::get_if<Refused>(&whole))
-        return complain(desk, *why);
-    const Job& opened = std::get<Job>(whole);
-    std::get<Ledger>(ledger).begin(opened);
-    return show(desk, *shelf, answer_for(*shelf, opened, open.most),
-                {job_line(opened) + " is open." + lately_there(std::get<Ledger>(ledger), opened),
-                 open.most,
-                 {}});
+    const auto scene =
+        begin_job(desk, {open.area, open.installation, open.call_back_of}, open.told);
+    if (const auto* status = std::get_if<Status>(&scene))
+        return *status;
+    const Scene& here = std::get<Scene>(scene);
+    return show(
+        desk, here.shelf, answer_for(here.shelf, here.job, open.most),
+        {job_line(here.job) + " is open." + lately_there(here.ledger, here.job), open.most, {}});
 }
 
 Status carry_out(const FoundCommand& found, const Desk& desk) {
@@ -244,8 +190,8 @@ Status carry_out(const FoundCommand& found, const Desk& desk) {
     if (new_events.empty()) {
         return complain(desk, refused("found", "say what was found: SIGN=VALUE", {}));
     }
-    if (const auto status = keep(desk, here, new_events))
-        return *status;
+    if (const auto why = keep(here, new_events, desk.now))
+        return complain(desk, *why);
     return show(desk, here.shelf, answer_for(here.shelf, here.job, found.most),
                 {job_line(here.job) + ": kept.", found.most, {}});
 }
@@ -271,10 +217,12 @@ Status carry_out(const ReasonsCommand& reasons, const Desk& desk) {
     std::vector<CauseId> causes = std::get<Known>(answer.says).by_rank;
     causes.resize(std::min(causes.size(), without_a_name));
     if (!reasons.cause.empty()) {
-        const auto cause = find_cause(here.shelf.knowledge, reasons.cause);
-        if (const auto* why = std::get_if<Refused>(&cause))
+        const auto what = find_cause_or_look(here.shelf.knowledge, reasons.cause);
+        if (const auto* why = std::get_if<Refused>(&what))
             return complain(desk, *why);
-        causes = {std::get<CauseId>(cause)};
+        if (const auto* look = std::get_if<Candidate>(&what))
+            return show_effects_of(desk, here, answer, *look);
+        causes = {std::get<CauseId>(what)};
     }
     const auto all = reasons_of(here.shelf.model(), answer, causes);
     if (desk.common.json) {
@@ -299,8 +247,8 @@ Status carry_out(const DidCommand& did, const Desk& desk) {
     if (const auto* why = std::get_if<Refused>(&events))
         return complain(desk, *why);
     const auto& new_events = std::get<0>(events);
-    if (const auto status = keep(desk, here, new_events))
-        return *status;
+    if (const auto why = keep(here, new_events, desk.now))
+        return complain(desk, *why);
     const std::string& what = new_events.back().what;
     return show(desk, here.shelf, answer_for(here.shelf, here.job, did.most),
                 {job_line(here.job) + ": " + what + " is written down.", did.most,
@@ -320,8 +268,8 @@ Status carry_out(const UndoCommand& undo, const Desk& desk) {
     event.at = desk.now;
     event.kind = EventKind::undo;
     event.what = std::to_string(number);
-    if (const auto status = keep(desk, here, {event}))
-        return *status;
+    if (const auto why = keep(here, {event}, desk.now))
+        return complain(desk, *why);
     return show(desk, here.shelf, answer_for(here.shelf, here.job, undo.most),
                 {job_line(here.job) + ": entry " + std::to_string(number) + " is taken back.",
                  undo.most,
@@ -345,16 +293,23 @@ Status carry_out(const CloseCommand& close, const Desk& desk) {
             if (std::find(recheck.begin(), recheck.end(), test) == recheck.end())
                 recheck.push_back(test);
     }
-    const Course course = course_of(knowledge, here.job);
+    // What is read last may be a danger itself.
+    std::vector<Event> before_closing = std::get<0>(events);
+    before_closing.pop_back();
+    const auto last_seen = with_events(knowledge, here.job, before_closing);
+    if (const auto* why = std::get_if<Refused>(&last_seen))
+        return complain(desk, *why);
+    const Course course = course_of(knowledge, std::get<Job>(last_seen));
     const auto stops = stops_now(here.shelf.model(), course.evidence, course.situation);
     if (stops.empty() && !close.despite.empty())
         return complain(desk, refused("--despite", "no stop stands; leave it out", {}));
     if (!stops.empty() && close.despite.empty())
         return stays_open(desk, knowledge, here.job, stops);
-    if (const auto status = keep(desk, here, std::get<0>(events)))
-        return *status;
+    if (const auto why = keep(here, std::get<0>(events), desk.now))
+        return complain(desk, *why);
     if (desk.common.json) {
-        desk.print(closing_json(knowledge, here.job, stops, recheck));
+        desk.print(closing_json(knowledge, here.job, stops, recheck,
+                                paper_of(knowledge, here.job, desk.now)));
         return status_done;
     }
     Page page(desk.style);
@@ -363,6 +318,7 @@ Status carry_out(const CloseCommand& close, const Desk& desk) {
         show_leaving(page, knowledge, recheck);
     else
         show_leaving_a_danger(page);
+    show_paper(page, paper_of(knowledge, here.job, desk.now));
     page.gap();
     page.text(job_line(here.job) + " is closed: " + close.outcome + ".");
     if (close.causes.empty())

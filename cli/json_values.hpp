@@ -2,6 +2,7 @@
 //
 // What every JSON answer is made of. Only the renderings include this.
 #pragma once
+#include "advice/advice.hpp"
 #include "knowledge/model.hpp"
 
 #include <nlohmann/json.hpp>
@@ -28,6 +29,9 @@ using Json = nlohmann::ordered_json;
 /// Each with its signal word and text.
 [[nodiscard]] Json json_cautions(const Knowledge& knowledge,
                                  const std::vector<CautionId>& cautions);
+
+/// Dangerous states, each with its cautions, what to do now and what lifts it.
+[[nodiscard]] Json stops_json(const Knowledge& knowledge, const std::vector<StopNow>& stops);
 
 /// Two blanks a level, a newline at the end.
 [[nodiscard]] std::string printed(const Json& json);

@@ -17,11 +17,13 @@ std::vector<Reasons> reasons_of(const Model& model, const AnswerNow& answer,
     const auto all = weights(model, answer.course.evidence);
     std::vector<Reasons> result;
     for (const CauseId cause : causes) {
-        Reasons reasons{cause, {}};
+        Reasons reasons{cause, {}, {}};
         for (std::size_t i = 0; i < all.size(); ++i)
             reasons.findings.push_back({i, all[i][cause.index()]});
         std::stable_sort(reasons.findings.begin(), reasons.findings.end(),
                          [](const Reason& a, const Reason& b) { return size_of(a) > size_of(b); });
+        if (const auto* known = std::get_if<Known>(&answer.says))
+            reasons.overturns = overturns_of(model, answer.course.evidence, known->now, cause, 3);
         result.push_back(std::move(reasons));
     }
     return result;

@@ -3,6 +3,7 @@
 // What each finding does for and against a cause, strongest first.
 #pragma once
 #include "cli/answer.hpp"
+#include "cli/overturn.hpp"
 
 #include <cstddef>
 #include <vector>
@@ -16,7 +17,8 @@ struct Reason {
 
 struct Reasons {
     CauseId cause;
-    std::vector<Reason> findings;  // by size of the weight, then in the order of the findings
+    std::vector<Reason> findings;     // by size of the weight, then in the order of the findings
+    std::vector<Overturn> overturns;  // what would take the first place from it, or bring it there
 };
 
 /// For each of `causes`, in their order.

@@ -5,6 +5,7 @@
 #include "beliefs/finding.hpp"
 #include "cli/json_values.hpp"
 #include "cli/leaving.hpp"
+#include "cli/show_paper.hpp"
 #include "cli/words.hpp"
 
 #include <array>
@@ -55,9 +56,7 @@ std::string printed(const Json& json) {
     return json.dump(indent, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
-namespace {
-
-Json stops_of(const Knowledge& knowledge, const std::vector<StopNow>& stops) {
+Json stops_json(const Knowledge& knowledge, const std::vector<StopNow>& stops) {
     Json all = Json::array();
     for (const StopNow& now : stops) {
         const Stop& stop = knowledge[now.stop];
@@ -80,6 +79,8 @@ Json stops_of(const Knowledge& knowledge, const std::vector<StopNow>& stops) {
     }
     return all;
 }
+
+namespace {
 
 Json causes_of(const Knowledge& knowledge, const Known& known) {
     Json all = Json::array();
@@ -204,7 +205,7 @@ std::string answer_json(const Model& model, const AnswerNow& answer,
     Json json;
     if (!answer.job.empty())
         json["job"] = json_text(answer.job);
-    json["stops"] = stops_of(knowledge, answer.stops);
+    json["stops"] = stops_json(knowledge, answer.stops);
     if (!recheck.empty())
         json["recheck"] = recheck_of(knowledge, recheck);
     if (const auto* clash = std::get_if<Impossible>(&answer.says)) {
@@ -215,6 +216,50 @@ std::string answer_json(const Model& model, const AnswerNow& answer,
         put_beliefs(json, knowledge, answer, std::get<Known>(answer.says));
     }
     json["not_used"] = json_texts(answer.course.lost);
+    json["limits"] = it_can_be_wrong();
+    return printed(json);
+}
+
+namespace {
+
+Json overturns_json(const Knowledge& knowledge, const std::vector<Overturn>& overturns) {
+    Json all = Json::array();
+    for (const Overturn& it : overturns)
+        all.push_back({{"kind", to_text(it.look.kind)},
+                       {"id", json_text(it.look.id)},
+                       {"found", json_text(it.found)},
+                       {"p", json_number(it.p)},
+                       {"p_all", json_number(it.all)},
+                       {"then_first", json_text(knowledge[it.first].head.id)},
+                       {"then_p", json_number(it.first_p)}});
+    return all;
+}
+
+}  // namespace
+
+std::string effects_json(const Knowledge& knowledge, const std::string& job,
+                         const std::vector<StopNow>& stops, const Candidate& step,
+                         const std::vector<Effect>& effects) {
+    Json outcomes = Json::array();
+    for (const Effect& effect : effects) {
+        Json moved = Json::array();
+        for (const Moved& one : effect.moved)
+            moved.push_back({{"id", json_text(knowledge[one.cause].head.id)},
+                             {"before", json_number(one.before)},
+                             {"after", json_number(one.after)}});
+        outcomes.push_back({{"found", json_text(effect.found)},
+                            {"p", json_number(effect.p)},
+                            {"then_first", json_text(knowledge[effect.first].head.id)},
+                            {"then_p", json_number(effect.first_p)},
+                            {"moved", moved}});
+    }
+    Json json;
+    json["job"] = json_text(job);
+    json["stops"] = stops_json(knowledge, stops);
+    json["kind"] = to_text(step.kind);
+    json["id"] = json_text(step.id);
+    json["title"] = json_text(step.title);
+    json["outcomes"] = outcomes;
     json["limits"] = it_can_be_wrong();
     return printed(json);
 }
@@ -236,12 +281,17 @@ std::string reasons_json(const Model& model, const AnswerNow& answer,
         all.push_back({{"id", json_text(knowledge[reason.cause].head.id)},
                        {"title", json_text(knowledge[reason.cause].head.title)},
                        {"p", json_number(known.now.cause[reason.cause.index()])},
-                       {"findings", findings}});
+                       {"low", json_number(known.ranges.cause[reason.cause.index()].low)},
+                       {"high", json_number(known.ranges.cause[reason.cause.index()].high)},
+                       {"first_in", known.ranges.first_in[reason.cause.index()]},
+                       {"findings", findings},
+                       {"overturned_by", overturns_json(knowledge, reason.overturns)}});
     }
     Json json;
     json["job"] = json_text(answer.job);
-    json["stops"] = stops_of(knowledge, answer.stops);
+    json["stops"] = stops_json(knowledge, answer.stops);
     json["reasons"] = all;
+    json["draws"] = known.ranges.draws;
     json["misfit"] = json_number(known.misfit.overall);
     json["limits"] = it_can_be_wrong();
     return printed(json);
@@ -252,21 +302,29 @@ std::string not_closed_json(const Knowledge& knowledge, const Job& job,
                             const std::vector<std::string>& why) {
     Json json;
     json["job"] = json_text(job.id);
-    json["stops"] = stops_of(knowledge, stops);
+    json["stops"] = stops_json(knowledge, stops);
     json["stays_open"] = json_texts(why);
     json["limits"] = it_can_be_wrong();
     return printed(json);
 }
 
 std::string closing_json(const Knowledge& knowledge, const Job& job,
-                         const std::vector<StopNow>& stops, const std::vector<TestId>& recheck) {
+                         const std::vector<StopNow>& stops, const std::vector<TestId>& recheck,
+                         const LeavingPaper& paper) {
     Json json;
     json["job"] = json_text(job.id);
-    json["stops"] = stops_of(knowledge, stops);
+    json["stops"] = stops_json(knowledge, stops);
     json["cautions"] = json_texts(leaving_cautions());
-    json["before_leaving"] = json_texts(stops.empty() ? leaving_checks() : leaving_a_danger());
+    std::vector<std::string> lines = leaving_a_danger();
+    if (stops.empty()) {
+        lines.clear();
+        for (const LeavingCheck& check : leaving_checks())
+            lines.push_back(check.says);
+    }
+    json["before_leaving"] = json_texts(lines);
     json["recheck"] = recheck_of(knowledge, stops.empty() ? recheck : std::vector<TestId>{});
     json["closed"] = json_text(job.events.empty() ? "" : job.events.back().value);
+    json["paper"] = paper_json(paper);
     json["limits"] = it_can_be_wrong();
     return printed(json);
 }

@@ -6,7 +6,9 @@
 #include "advice/practice.hpp"
 #include "base/problem.hpp"
 #include "cli/answer.hpp"
+#include "cli/effects.hpp"
 #include "cli/kb_card.hpp"
+#include "cli/paper.hpp"
 #include "cli/reasons.hpp"
 #include "job/job.hpp"
 #include "ledger/ledger.hpp"
@@ -22,11 +24,17 @@ namespace knockwell {
 [[nodiscard]] std::string reasons_json(const Model& model, const AnswerNow& answer,
                                        const std::vector<Reasons>& reasons);
 
+/// What each outcome of a look would change.
+[[nodiscard]] std::string effects_json(const Knowledge& knowledge, const std::string& job,
+                                       const std::vector<StopNow>& stops, const Candidate& step,
+                                       const std::vector<Effect>& effects);
+
 [[nodiscard]] std::string jobs_json(const std::vector<JobLine>& jobs);
 [[nodiscard]] std::string job_json(const Job& job);
 [[nodiscard]] std::string closing_json(const Knowledge& knowledge, const Job& job,
                                        const std::vector<StopNow>& stops,
-                                       const std::vector<TestId>& recheck);
+                                       const std::vector<TestId>& recheck,
+                                       const LeavingPaper& paper);
 /// A job that a stop keeps open; `why` in sentences.
 [[nodiscard]] std::string not_closed_json(const Knowledge& knowledge, const Job& job,
                                           const std::vector<StopNow>& stops,

@@ -112,8 +112,8 @@ void show_leaving(Page& page, const Knowledge& knowledge, const std::vector<Test
     const auto line = [&](const std::string& says) {
         page.text(std::to_string(++place) + ". " + says, 6, 2);
     };
-    for (const std::string& check : leaving_checks())
-        line(check);
+    for (const LeavingCheck& check : leaving_checks())
+        line(check.says);
     for (const TestId id : recheck) {
         const Head& head = knowledge[id].step.head;
         line("Shows that the repair holds: " + head.title + " (kb show " + head.id + ").");

@@ -346,6 +346,30 @@ void show_answer(Page& page, const Model& model, const AnswerNow& answer, std::s
     page.text(it_can_be_wrong());
 }
 
+namespace {
+
+/// How firm its place is, and what would change it.
+void show_rank(Page& page, const Knowledge& knowledge, const Known& known, const Reasons& reason) {
+    const std::size_t place = reason.cause.index();
+    const bool first = !known.by_rank.empty() && known.by_rank.front() == reason.cause;
+    page.text(range_words(known.ranges.cause[place]) + "; first in " +
+                  std::to_string(known.ranges.first_in[place]) + " of " +
+                  std::to_string(known.ranges.draws) + " draws of the counts",
+              4, 2);
+    for (const Overturn& it : reason.overturns)
+        page.text(std::string(first ? "Overturned by: " : "Brought first by: ") + it.look.title +
+                      " (" + it.look.id + "): if " + it.found + " (" + percent(it.p) +
+                      "), first is " + knowledge[it.first].head.title + " " + percent(it.first_p) +
+                      (it.all > it.p ? "; all such outcomes " + percent(it.all) : ""),
+                  4, 2);
+    if (reason.overturns.empty())
+        page.text(first ? "No single look that is left would take the first place from it."
+                        : "No single look that is left would bring it to the first place.",
+                  4, 2);
+}
+
+}  // namespace
+
 void show_reasons(Page& page, const Model& model, const AnswerNow& answer,
                   const std::vector<Reasons>& reasons) {
     const Knowledge& knowledge = *model.knowledge;
@@ -364,6 +388,7 @@ void show_reasons(Page& page, const Model& model, const AnswerNow& answer,
         }
         if (reason.findings.empty())
             page.block("Nothing is found yet.", 2);
+        show_rank(page, knowledge, known, reason);
         page.gap();
     }
     const std::string misfit = misfit_words(known.misfit.overall);

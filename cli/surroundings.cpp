@@ -27,6 +27,7 @@ Surroundings surroundings_of_process() {
             here.environment.emplace(text.substr(0, equals), text.substr(equals + 1));
         }
     }
+    here.in = &std::cin;
     here.out = &std::cout;
     here.err = &std::cerr;
     here.now = [] {

@@ -15,6 +15,7 @@ namespace knockwell {
 
 struct Surroundings {
     std::map<std::string, std::string> environment;
+    std::istream* in = nullptr;  // what is typed in a conversation; null = nothing is
     std::ostream* out = nullptr;
     std::ostream* err = nullptr;
     std::function<std::int64_t()> now;    // seconds since 1970-01-01T00:00:00Z

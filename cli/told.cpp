@@ -1,9 +1,13 @@
 #include "cli/told.hpp"
 
+#include "base/quantity.hpp"
 #include "base/words.hpp"
 #include "beliefs/finding.hpp"
+#include "cli/leaving.hpp"
+#include "cli/paper.hpp"
 #include "cli/pick.hpp"
 
+#include <algorithm>
 #include <optional>
 #include <utility>
 
@@ -272,6 +276,48 @@ std::variant<std::vector<Event>, Refused> events_of(const Knowledge& knowledge,
     return events;
 }
 
+namespace {
+
+/// "cut-in=38psi" -> the note that keeps it, "system-pressure=58psi" -> a finding.
+std::variant<Event, Refused> as_left(const Knowledge& knowledge, const std::string& typed,
+                                     std::int64_t at) {
+    const Pair pair = split(typed);
+    for (const LeftReading& reading : left_readings()) {
+        if (pair.what != reading.word)
+            continue;
+        const auto quantity = parse_quantity(pair.value);
+        if (const auto* wrong = std::get_if<std::string>(&quantity))
+            return refused(option("--as-left", typed), *wrong, {});
+        const auto value = convert(std::get<Quantity>(quantity), reading.unit);
+        if (const auto* wrong = std::get_if<std::string>(&value))
+            return refused(option("--as-left", typed), *wrong, {});
+        return event(at, EventKind::note, "",
+                     std::string(left_note) + pair.what + " = " + number(std::get<double>(value)) +
+                         " " + std::string(reading.unit));
+    }
+    const auto read = read_finding(knowledge, pair.what, pair.value, Via::looked);
+    if (const auto* none = std::get_if<NotNamed>(&read))
+        return refused(option("--as-left", typed), none->says, none->nearest);
+    const auto* finding = std::get_if<Finding>(&read);
+    if (finding == nullptr)
+        return refused(option("--as-left", typed), "a reading is a sign; causes go with --cause",
+                       {});
+    const std::string& id = std::visit(
+        [&](auto what) -> const std::string& { return knowledge[what].head.id; }, finding->what);
+    return event(at, EventKind::found, id, pair.value);
+}
+
+std::variant<Event, Refused> checked(const std::string& typed, std::int64_t at) {
+    std::vector<std::string> known = {"all"};
+    for (const LeavingCheck& check : leaving_checks())
+        known.emplace_back(check.word);
+    if (std::find(known.begin(), known.end(), typed) == known.end())
+        return refused(option("--checked", typed), "a line is " + list_of(known, "or"), {});
+    return event(at, EventKind::note, "", std::string(checked_note) + typed);
+}
+
+}  // namespace
+
 std::variant<CauseId, Refused> find_cause(const Knowledge& knowledge, std::string_view typed) {
     const auto picked = pick(pickables(knowledge.causes), typed, "cause");
     if (const auto* none = std::get_if<NotPicked>(&picked))
@@ -294,12 +340,57 @@ std::variant<std::vector<Event>, Refused> events_of(const Knowledge& knowledge,
         events.push_back(event(at, EventKind::cause, knowledge[std::get<CauseId>(cause)].head.id,
                                ways[std::get<0>(way)].id));
     }
+    // What is found last comes before the causes, as on the job.
+    std::vector<Event> last;
+    for (const std::string& typed : close.left) {
+        auto kept = as_left(knowledge, typed, at);
+        if (const auto* none = std::get_if<Refused>(&kept))
+            return *none;
+        last.push_back(std::get<Event>(std::move(kept)));
+    }
+    for (const std::string& typed : close.checked) {
+        auto kept = checked(typed, at);
+        if (const auto* none = std::get_if<Refused>(&kept))
+            return *none;
+        last.push_back(std::get<Event>(std::move(kept)));
+    }
+    events.insert(events.begin(), last.begin(), last.end());
     if (!close.despite.empty())
         events.push_back(event(at, EventKind::note, "", "closed despite a stop: " + close.despite));
     if (!close.note.empty())
         events.push_back(event(at, EventKind::note, "", close.note));
     events.push_back(event(at, EventKind::closed, "", close.outcome));
     return events;
+}
+
+std::variant<CauseId, Candidate, Refused> find_cause_or_look(const Knowledge& knowledge,
+                                                             std::string_view typed) {
+    std::vector<Pickable> all = pickables(knowledge.causes);
+    std::vector<Candidate> looks;
+    const auto offer = [&](Candidate look) {
+        all.push_back({look.id, look.title});
+        looks.push_back(std::move(look));
+    };
+    for (std::size_t i = 0; i < knowledge.tests.size(); ++i)
+        offer(candidate(knowledge, TestId(i)));
+    for (std::size_t i = 0; i < knowledge.signs.size(); ++i)
+        if (knowledge.signs[i].symptom)
+            offer(candidate(knowledge, SignId(i)));
+    for (std::size_t i = 0; i < knowledge.settings.size(); ++i)
+        if (!knowledge.settings[i].table)
+            offer(candidate(knowledge, SettingId(i)));
+    const std::size_t causes = knowledge.causes.size();
+    // A cause goes before a look that is called alike.
+    const auto cause = pick(pickables(knowledge.causes), typed, "cause");
+    if (const auto* place = std::get_if<std::size_t>(&cause))
+        return CauseId(*place);
+    const auto picked = pick(all, typed, "cause or look");
+    if (const auto* none = std::get_if<NotPicked>(&picked))
+        return refused(typed, none->says, none->nearest);
+    const std::size_t place = std::get<std::size_t>(picked);
+    if (place < causes)
+        return CauseId(place);
+    return looks[place - causes];
 }
 
 }  // namespace knockwell

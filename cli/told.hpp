@@ -3,6 +3,7 @@
 // What was typed -> events of a job, every name looked up and every value read. `ask` makes events
 // of a job that nobody keeps, so that a question and a job are answered by the same code.
 #pragma once
+#include "advice/candidate.hpp"
 #include "cli/command_line.hpp"
 #include "job/job.hpp"
 #include "knowledge/model.hpp"
@@ -36,6 +37,11 @@ events_of(const Knowledge& knowledge, const CloseCommand& close, std::int64_t at
 /// A cause by its identifier or the only one whose title has every word typed.
 [[nodiscard]] std::variant<CauseId, Refused> find_cause(const Knowledge& knowledge,
                                                         std::string_view typed);
+
+/// A cause, or a look that can be made: a test, a question of a symptom, a setting; by its
+/// identifier or the only one whose title has every word typed.
+[[nodiscard]] std::variant<CauseId, Candidate, Refused>
+find_cause_or_look(const Knowledge& knowledge, std::string_view typed);
 
 /// Lines for what names nothing: the deed, what is wrong, the nearest names.
 [[nodiscard]] Refused refused(std::string_view where, std::string_view what,

@@ -33,11 +33,25 @@ struct OutcomeWords {
     double then_p = 0;
 };
 
+/// What a preparation changes, once it is done.
+enum class Prepares {
+    reach,          // Preparation::at is reached or open
+    lock_out,       // power is off, locked and proved dead
+    switch_off,     // a breaker by hand: nothing that is remembered
+    relieve,        // pressure is zero
+    drain,          // the tank is drained, and pressure zero
+    restore,        // power is on
+    pressure_up,    // the pump has built pressure
+    find_customer,  // nothing
+};
+
 /// A preparation that the step needs first, in the order in which it is done.
 struct Preparation {
     std::string says;  // "Switch off, lock, and prove every leg dead"
     double minutes = 0;
     std::vector<CautionId> cautions;
+    Prepares what = Prepares::find_customer;
+    AccessId at{};  // of `reach`
 };
 
 struct Suggestion {

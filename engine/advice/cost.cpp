@@ -24,7 +24,8 @@ public:
         }
         prepare_for_step();
         if (step_->kind == StepKind::question && outlay_.then.on_site)
-            outlay_.first.push_back({"Find the customer", minutes_to_find_the_customer, {}});
+            outlay_.first.push_back(
+                {"Find the customer", minutes_to_find_the_customer, {}, Prepares::find_customer});
         outlay_.minutes += step_->minutes;
         for (const Preparation& it : outlay_.first)
             outlay_.minutes += it.minutes;
@@ -56,7 +57,8 @@ private:
 
     void reach(AccessId id) {
         const Access& access = (*knowledge_)[id];
-        outlay_.first.push_back({access.head.title, access.minutes, access.cautions});
+        outlay_.first.push_back(
+            {access.head.title, access.minutes, access.cautions, Prepares::reach, id});
         outlay_.then.reached.insert(id);
     }
 
@@ -66,7 +68,7 @@ private:
         outlay_.first.push_back(
             {"Switch the power off at the breaker or disconnect, lock it, try to "
              "start the pump, and prove every leg dead with a proved meter",
-             minutes_to_lock_out, against(Hazard::live)});
+             minutes_to_lock_out, against(Hazard::live), Prepares::lock_out});
         outlay_.then.power_off = true;
     }
 
@@ -76,7 +78,8 @@ private:
             return;
         outlay_.first.push_back({"Switch the pump off at its breaker, with dry hands and on a dry "
                                  "floor; leave it if the way there is wet",
-                                 minutes_to_switch_off, against(Hazard::live)});
+                                 minutes_to_switch_off, against(Hazard::live),
+                                 Prepares::switch_off});
     }
 
     // Draining the tank takes the pressure off too, so where both are wanted only it is done.
@@ -88,12 +91,13 @@ private:
         if (drain) {
             outlay_.first.push_back({"Drain the tank until its opened drain has stopped running; "
                                      "drained of water it still holds its air charge",
-                                     minutes_to_drain_tank, against(Hazard::pressure)});
+                                     minutes_to_drain_tank, against(Hazard::pressure),
+                                     Prepares::drain});
         } else {
             outlay_.first.push_back(
                 {"Open a drain and leave it open until it has stopped running; a "
                  "gauge at zero proves nothing",
-                 minutes_to_relieve, against(Hazard::pressure)});
+                 minutes_to_relieve, against(Hazard::pressure), Prepares::relieve});
         }
         outlay_.then.pressure_zero = true;
         outlay_.then.tank_drained = outlay_.then.tank_drained || drain;
@@ -108,7 +112,7 @@ private:
         outlay_.first.push_back({before + (closed ? "with" : "With") +
                                      " everybody clear and nothing touched, restore the power; "
                                      "hands off from here",
-                                 minutes_to_restore, against(Hazard::live)});
+                                 minutes_to_restore, against(Hazard::live), Prepares::restore});
         outlay_.then.power_off = false;
     }
 
@@ -118,7 +122,8 @@ private:
         restore();
         close_water();
         outlay_.first.push_back({"Let the pump build pressure, watching the gauge from a distance",
-                                 minutes_to_build_pressure, against(Hazard::pressure)});
+                                 minutes_to_build_pressure, against(Hazard::pressure),
+                                 Prepares::pressure_up});
     }
 
     // Water that was let out comes back with power, so what was proved of it holds no more.

@@ -53,14 +53,6 @@ std::string no_repair(const Knowledge& knowledge, const std::string& typed) {
 
 // ---- where one stands
 
-void forget_what_was_made_safe(Situation& situation) {
-    situation.reached.clear();
-    situation.power_off = false;
-    situation.pressure_zero = false;
-    situation.tank_drained = false;
-    situation.stops_cleared_by.clear();
-}
-
 void water_is_back(const Knowledge& knowledge, Situation& situation) {
     situation.pressure_zero = false;
     situation.tank_drained = false;
@@ -347,6 +339,30 @@ std::string closed(const Event& event) {
 }
 
 }  // namespace
+
+void forget_what_was_made_safe(Situation& situation) {
+    situation.reached.clear();
+    situation.power_off = false;
+    situation.pressure_zero = false;
+    situation.tank_drained = false;
+    situation.stops_cleared_by.clear();
+}
+
+void apply_taken_back(const Knowledge& knowledge, const Event& event, Situation& situation) {
+    switch (event.kind) {
+    case EventKind::person:
+    case EventKind::left:
+    case EventKind::resumed:
+        forget_what_was_made_safe(situation);
+        return;
+    case EventKind::state:
+        if (event.value == "on" || event.value == "up" || event.value == "filled")
+            (void)state(knowledge, event, situation);
+        return;
+    default:
+        return;
+    }
+}
 
 std::string none_of_these(std::string_view typed, const std::vector<std::string>& allowed) {
     return "'" + escape_controls(typed) + "' is none of these: " + list_of(allowed, "or");

@@ -5,6 +5,7 @@
 #include "job/apply.hpp"
 
 #include <algorithm>
+#include <map>
 
 namespace knockwell {
 namespace {
@@ -40,7 +41,16 @@ void start_afresh(const Knowledge& knowledge, Course& course) {
 
 Course course_of(const Knowledge& knowledge, const Job& job) {
     Course course;
-    for (const Event& event : standing(job)) {
+    std::map<std::uint32_t, Event> stands;
+    for (Event& event : standing(job))
+        stands.emplace(event.number, std::move(event));
+    for (const Event& written : job.events) {
+        const auto standing_one = stands.find(written.number);
+        if (standing_one == stands.end()) {
+            apply_taken_back(knowledge, written, course.situation);
+            continue;
+        }
+        const Event& event = standing_one->second;
         std::string why = apply(knowledge, event, course);
         if (why.empty())
             continue;

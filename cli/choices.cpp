@@ -1,0 +1,144 @@
+#include "cli/choices.hpp"
+
+#include "advice/mass.hpp"
+#include "advice/phone.hpp"
+#include "advice/rules.hpp"
+
+#include <algorithm>
+#include <variant>
+
+namespace knockwell {
+namespace {
+
+Choice plain_choice(const std::string& value) { return {value, value}; }
+
+bool was_found_there(const Knowledge& knowledge, const Evidence& evidence, SignId sign) {
+    return std::any_of(evidence.findings.begin(), evidence.findings.end(), [&](const Finding& it) {
+        return it.what == Findable(sign) && found_present(knowledge, evidence, it);
+    });
+}
+
+}  // namespace
+
+std::vector<Choice> choices_of(const Setting& setting) {
+    std::vector<Choice> all;
+    for (const std::string& state : setting.states)
+        all.push_back(plain_choice(state));
+    return all;
+}
+
+std::vector<Choice> choices_of(const Knowledge& knowledge, const Findable& what) {
+    const auto* id = std::get_if<SignId>(&what);
+    if (id == nullptr)
+        return choices_of(knowledge[std::get<SettingId>(what)]);
+    const Sign& sign = knowledge[*id];
+    std::vector<Choice> all;
+    for (auto it = sign.low.rbegin(); it != sign.low.rend(); ++it)
+        all.push_back(plain_choice(*it));
+    if (sign.form == SignForm::levels)
+        all.push_back(plain_choice(sign.normal));
+    for (const std::string& value : sign.high)
+        all.push_back(plain_choice(value));
+    if (sign.form != SignForm::levels)
+        all.push_back(plain_choice(sign.normal));
+    return all;
+}
+
+std::vector<SignId> danger_signs(const Knowledge& knowledge, const Evidence& evidence) {
+    std::vector<SignId> all = signs_of_danger(knowledge);
+    std::erase_if(all, [&](SignId sign) { return was_found_there(knowledge, evidence, sign); });
+    return all;
+}
+
+std::vector<SignId> complaints(const Model& model, const Evidence& evidence, const Posterior& now,
+                               std::size_t most) {
+    const Knowledge& knowledge = *model.knowledge;
+    const std::vector<SignId> dangers = signs_of_danger(knowledge);
+    std::vector<SignId> signs;
+    std::vector<Look> looks;
+    for (std::size_t i = 0; i < knowledge.signs.size(); ++i) {
+        const SignId sign(i);
+        if (!knowledge.signs[i].symptom ||
+            std::find(dangers.begin(), dangers.end(), sign) != dangers.end())
+            continue;
+        signs.push_back(sign);
+        looks.push_back({{sign}, Via::told, {}});
+    }
+    struct Often {
+        SignId sign;
+        double p = 0;
+    };
+    std::vector<Often> all;
+    const auto outcomes = predict_all(model, evidence, looks, now.cause, {});
+    for (std::size_t i = 0; i < signs.size(); ++i) {
+        double there = 0;
+        for (const Outcome& outcome : outcomes[i])
+            there += outcome.values.front() == 0 ? 0 : outcome.p;
+        all.push_back({signs[i], there});
+    }
+    std::stable_sort(all.begin(), all.end(),
+                     [](const Often& a, const Often& b) { return a.p > b.p; });
+    std::vector<SignId> first;
+    for (std::size_t i = 0; i < std::min(most, all.size()); ++i)
+        first.push_back(all[i].sign);
+    return first;
+}
+
+bool may_lift(const Knowledge& knowledge, const Evidence& evidence, const Situation& situation,
+              SignId sign) {
+    // What lifts it may have been passed over, or its tool may be missing; who has it all the same
+    // says so. What is never overruled is who may do it.
+    Situation able = situation;
+    able.passed_over.clear();
+    able.lacking_tools.clear();
+    const Standing standing{&knowledge, &able, &evidence, {}};
+    for (std::size_t i = 0; i < knowledge.tests.size(); ++i) {
+        const auto& reveals = knowledge.tests[i].reveals;
+        if (std::find(reveals.begin(), reveals.end(), Findable(sign)) != reveals.end() &&
+            !forbids(standing, candidate(knowledge, TestId(i))))
+            return true;
+    }
+    return false;
+}
+
+Candidate step_at(const Knowledge& knowledge, StepKind kind, std::size_t index) {
+    switch (kind) {
+    case StepKind::test:
+        return candidate(knowledge, TestId(index));
+    case StepKind::question:
+        return candidate(knowledge, SignId(index));
+    case StepKind::setting:
+        return candidate(knowledge, SettingId(index));
+    case StepKind::repair:
+        return candidate(knowledge, RepairId(index));
+    case StepKind::refer:
+        return candidate(knowledge, ReferId(index));
+    }
+    return {};
+}
+
+std::size_t index_of(const Knowledge& knowledge, StepKind kind, std::string_view id) {
+    switch (kind) {
+    case StepKind::test:
+        return test_named(knowledge, id).index();
+    case StepKind::question:
+        return sign_named(knowledge, id).index();
+    case StepKind::setting:
+        return setting_named(knowledge, id).index();
+    case StepKind::repair:
+        return repair_named(knowledge, id).index();
+    case StepKind::refer:
+        return refer_named(knowledge, id).index();
+    }
+    return 0;
+}
+
+Look look_of(const Knowledge& knowledge, const Candidate& step) {
+    if (step.kind == StepKind::test)
+        return {knowledge.tests[step.index].reveals, Via::test, TestId(step.index)};
+    if (step.kind == StepKind::question)
+        return {{SignId(step.index)}, Via::told, {}};
+    return {{SettingId(step.index)}, Via::sure, {}};
+}
+
+}  // namespace knockwell

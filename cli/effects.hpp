@@ -1,0 +1,39 @@
+// cli/effects.hpp
+//
+// What each outcome of a look would change: causes before and after.
+#pragma once
+#include "advice/looks.hpp"
+#include "beliefs/beliefs.hpp"
+
+#include <string>
+#include <vector>
+
+namespace knockwell {
+
+struct Moved {
+    CauseId cause;
+    double before = 0;
+    double after = 0;
+};
+
+struct Effect {
+    std::string found;  // "yes", "gauge-watch: no, pump-at-cut-in: stays-off"
+    double p = 0;
+    CauseId first;             // the cause that would stand first
+    double first_p = 0;        // and its chance
+    std::vector<Moved> moved;  // those that would move most, at most three, the largest move first
+};
+
+/// One for each outcome, the likeliest first; empty where they cannot be worked out.
+[[nodiscard]] std::vector<Effect> effects_of(const Model& model, const Evidence& evidence,
+                                             const Posterior& now, const Look& look);
+
+/// "yes"; for several things looked at "gauge-watch: no, pump-at-cut-in: stays-off".
+[[nodiscard]] std::string outcome_name(const Knowledge& knowledge, const Look& look,
+                                       const Outcome& outcome);
+
+/// The value of one thing looked at, by name.
+[[nodiscard]] const std::string& value_name(const Knowledge& knowledge, const Findable& what,
+                                            std::size_t value);
+
+}  // namespace knockwell

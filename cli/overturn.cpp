@@ -1,0 +1,61 @@
+#include "cli/overturn.hpp"
+
+#include "advice/looks.hpp"
+#include "advice/rules.hpp"
+#include "cli/effects.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+constexpr double worth_naming = 0.001;
+
+std::size_t place_of_first(const std::vector<double>& cause) {
+    return static_cast<std::size_t>(std::max_element(cause.begin(), cause.end()) - cause.begin());
+}
+
+}  // namespace
+
+std::vector<Overturn> overturns_of(const Model& model, const Evidence& evidence,
+                                   const Posterior& now, CauseId cause, std::size_t most) {
+    std::vector<LookLeft> left = looks_left(*model.knowledge, evidence);
+    std::erase_if(left,
+                  [&](const LookLeft& it) { return cannot_apply(it.step.only_if, evidence); });
+    std::vector<Look> looks;
+    for (const LookLeft& it : left)
+        looks.push_back(it.look);
+    const auto outcomes =
+        predict_all(model, evidence, looks, now.cause, explainers(model, evidence));
+    const bool first_now = place_of_first(now.cause) == cause.index();
+    std::vector<Overturn> all;
+    for (std::size_t i = 0; i < left.size(); ++i) {
+        Overturn found;
+        for (const Outcome& outcome : outcomes[i]) {
+            if (outcome.cause.empty() || outcome.p < worth_naming)
+                continue;
+            const std::size_t first = place_of_first(outcome.cause);
+            if ((first == cause.index()) == first_now)
+                continue;
+            found.all += outcome.p;
+            if (outcome.p <= found.p)
+                continue;
+            found.p = outcome.p;
+            found.found = outcome_name(*model.knowledge, left[i].look, outcome);
+            found.first = CauseId(first);
+            found.first_p = outcome.cause[first];
+        }
+        if (found.all > 0) {
+            found.look = left[i].step;
+            all.push_back(std::move(found));
+        }
+    }
+    std::stable_sort(all.begin(), all.end(),
+                     [](const Overturn& a, const Overturn& b) { return a.all > b.all; });
+    if (all.size() > most)
+        all.resize(most);
+    return all;
+}
+
+}  // namespace knockwell

@@ -1,0 +1,203 @@
+#include "cli/paper.hpp"
+
+#include "base/words.hpp"
+#include "cli/leaving.hpp"
+#include "cli/words.hpp"
+#include "job/summary.hpp"
+#include "job/time_text.hpp"
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+namespace knockwell {
+namespace {
+
+constexpr std::size_t letters_of_a_day = 10;  // of "2026-11-25T13:14:45Z"
+constexpr std::size_t most_watched = 3;
+constexpr std::int64_t seconds_of_a_day = 86400;
+
+std::string title_of_sign(const Knowledge& knowledge, const std::string& id) {
+    const SignId sign = sign_named(knowledge, id);
+    return sign.valid() ? knowledge[sign].head.title : id;
+}
+
+std::string title_of_repair(const Knowledge& knowledge, const std::string& id) {
+    const RepairId repair = repair_named(knowledge, id);
+    return repair.valid() ? knowledge[repair].step.head.title : id;
+}
+
+std::string day_of(std::int64_t at) { return format_time(at).substr(0, letters_of_a_day); }
+
+/// The last day on which a return is a call-back.
+std::string day_after(std::int64_t at) { return day_of(at + call_back_days * seconds_of_a_day); }
+
+/// What notes of that kind say, the last one of a word holds: "cut-in" -> "cut-in = 38 psi".
+std::map<std::string, std::string> noted(const Job& job, std::string_view kind) {
+    std::map<std::string, std::string> all;
+    for (const Event& event : standing(job))
+        if (event.kind == EventKind::note && event.value.rfind(kind, 0) == 0) {
+            const std::string says = event.value.substr(kind.size());
+            all[says.substr(0, says.find(' '))] = says;
+        }
+    return all;
+}
+
+/// Causes that were confirmed.
+std::vector<CauseId> confirmed_causes(const Knowledge& knowledge, const Summary& summary) {
+    std::vector<CauseId> causes;
+    for (const ConfirmedCause& one : summary.causes)
+        if (const CauseId cause = cause_named(knowledge, one.cause); cause.valid())
+            causes.push_back(cause);
+    return causes;
+}
+
+void put_readings(LeavingPaper& paper, const Knowledge& knowledge, const Job& job,
+                  const Summary& summary) {
+    for (const auto& [id, reading] : summary.readings) {
+        const SignId sign = sign_named(knowledge, id);
+        if (!sign.valid() || !knowledge[sign].reading)
+            continue;
+        const std::string& title = knowledge[sign].head.title;
+        if (reading.left)
+            paper.as_left.push_back(title + ": " + *reading.left +
+                                    (reading.found ? ", found " + *reading.found : ""));
+        else if (!summary.repairs.empty())
+            paper.not_kept.push_back(title);
+        else if (reading.found)
+            paper.as_left.push_back(title + ": " + *reading.found);
+    }
+    const auto notes = noted(job, left_note);
+    for (const LeftReading& wanted : left_readings()) {
+        const auto it = notes.find(std::string(wanted.word));
+        if (it != notes.end())
+            paper.as_left.push_back(it->second);
+        else
+            paper.not_kept.emplace_back(wanted.word);
+    }
+}
+
+void put_unchecked(LeavingPaper& paper, const Job& job) {
+    const auto checked = noted(job, checked_note);
+    if (checked.contains("all"))
+        return;
+    for (const LeavingCheck& check : leaving_checks())
+        if (!checked.contains(std::string(check.word)))
+            paper.unchecked.emplace_back(check.word);
+}
+
+void put_killers(LeavingPaper& paper, const Knowledge& knowledge,
+                 const std::vector<CauseId>& causes) {
+    for (const CauseId id : causes) {
+        const Cause& cause = knowledge[id];
+        for (const CauseStrength& by : cause.brought_on_by)
+            paper.killers.push_back(knowledge[by.cause].head.title + " brings on " +
+                                    cause.head.title + " " + to_text(by.strength.count) +
+                                    " (kb show " + knowledge[by.cause].head.id + ")");
+        for (const RaisedBy& raised : cause.raised_by)
+            paper.killers.push_back(cause.head.title + " comes " + number(raised.times.value) +
+                                    " times as often with " +
+                                    conditions_words(knowledge, raised.when));
+    }
+}
+
+void put_customer(LeavingPaper& paper, const Knowledge& knowledge, const Job& job,
+                  const Summary& summary, const std::vector<CauseId>& causes, std::int64_t at) {
+    std::vector<std::string> said;
+    for (const Event& event : standing(job))
+        if (event.kind == EventKind::said && event.value != "no" && said.size() < most_watched) {
+            const SignId sign = sign_named(knowledge, event.what);
+            if (!sign.valid() || event.value != knowledge[sign].normal)
+                said.push_back(title_of_sign(knowledge, event.what));
+        }
+    std::vector<std::string>& lines = paper.customer;
+    if (!said.empty())
+        lines.push_back("You called because of: " + list_of(said) + ".");
+    std::vector<std::string> was;
+    for (const CauseId id : causes)
+        was.push_back(knowledge[id].head.title);
+    lines.push_back(was.empty() ? "What it was is not settled." : "It was: " + list_of(was) + ".");
+    std::vector<std::string> done;
+    for (const std::string& repair : summary.repairs)
+        done.push_back(title_of_repair(knowledge, repair));
+    lines.push_back(done.empty() ? "Nothing was repaired."
+                                 : "What was done: " + list_of(done) + ".");
+    if (summary.outcome == "not-cured")
+        lines.emplace_back("It is not cured.");
+    if (summary.outcome == "handed-over")
+        lines.emplace_back("Somebody else goes on with it.");
+    struct Watched {
+        SignId sign;
+        double p = 0;
+    };
+    std::vector<Watched> watch;
+    for (const CauseId id : causes)
+        for (const Shows& shows : knowledge[id].shows) {
+            double p = 0;
+            for (const Strength& high : shows.high)
+                p += high.count.mean();
+            if (knowledge[shows.sign].symptom)
+                watch.push_back({shows.sign, p});
+        }
+    std::stable_sort(watch.begin(), watch.end(),
+                     [](const Watched& a, const Watched& b) { return a.p > b.p; });
+    std::vector<std::string> signs;
+    for (const Watched& one : watch) {
+        const std::string& title = knowledge[one.sign].head.title;
+        if (signs.size() < most_watched &&
+            std::find(signs.begin(), signs.end(), title) == signs.end())
+            signs.push_back(title);
+    }
+    if (!signs.empty())
+        lines.push_back("Watch for: " + list_of(signs, "or") + ".");
+    lines.emplace_back("Leave covers, air valve, relief valve and breakers alone. Where the well "
+                       "or its pipe was opened, do not drink the water until you hear that the "
+                       "laboratory has cleared it.");
+    paper.call_back =
+        "If the trouble is back by " + day_after(at) + ", call: it is looked at as a call-back.";
+}
+
+void put_invoice(LeavingPaper& paper, const Knowledge& knowledge, const Job& job,
+                 const Summary& summary, std::int64_t at) {
+    paper.invoice.push_back("Job " + job.id.substr(0, 8) + ", " + day_of(at) + ", " + summary.area +
+                            " " + summary.installation);
+    if (summary.minutes > 0)
+        paper.invoice.push_back("Minutes written down: " + number(summary.minutes));
+    double sum = 0;
+    for (const std::string& id : summary.repairs) {
+        paper.invoice.push_back(title_of_repair(knowledge, id));
+        const RepairId repair = repair_named(knowledge, id);
+        if (!repair.valid())
+            continue;
+        for (const PartUse& use : knowledge[repair].parts) {
+            const Part& part = knowledge.parts[use.part.index()];
+            std::string line = "  " + number(use.pieces) + " x " + part.head.title;
+            if (part.price) {
+                line += ", " + number(use.pieces * *part.price);
+                sum += use.pieces * *part.price;
+            }
+            paper.invoice.push_back(line);
+        }
+    }
+    if (sum > 0)
+        paper.invoice.push_back("Parts together " + number(sum) +
+                                ", by the prices of the knowledge; what was really used counts");
+    paper.invoice.push_back("Call-back until " + day_after(at) +
+                            ": knockwell open --call-back-of " + job.id.substr(0, 8));
+}
+
+}  // namespace
+
+LeavingPaper paper_of(const Knowledge& knowledge, const Job& job, std::int64_t at) {
+    const Summary summary = summary_of(job);
+    const std::vector<CauseId> causes = confirmed_causes(knowledge, summary);
+    LeavingPaper paper;
+    put_readings(paper, knowledge, job, summary);
+    put_unchecked(paper, job);
+    put_killers(paper, knowledge, causes);
+    put_customer(paper, knowledge, job, summary, causes, at);
+    put_invoice(paper, knowledge, job, summary, at);
+    return paper;
+}
+
+}  // namespace knockwell

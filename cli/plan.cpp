@@ -1,0 +1,94 @@
+// The command `plan`.
+#include "base/words.hpp"
+#include "beliefs/finding.hpp"
+#include "cli/commands.hpp"
+#include "cli/job_commands.hpp"
+#include "cli/show_lists.hpp"
+#include "cli/show_plan.hpp"
+#include "cli/words.hpp"
+#include "job/time_text.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+constexpr std::size_t letters_of_date = 10;  // of "2026-11-25T13:14:45Z"
+constexpr std::size_t causes_over_it = 3;
+
+/// A card is for whoever is sent; where nobody was named that is a qualified person on site.
+Situation sent(Situation situation) {
+    if (situation.who == Skill::owner && !situation.on_site) {
+        situation.who = Skill::qualified;
+        situation.on_site = true;
+    }
+    return situation;
+}
+
+std::vector<std::string> known_of(const Knowledge& knowledge, const Evidence& evidence) {
+    std::vector<std::string> known;
+    for (const auto& [setting, state] : evidence.settings)
+        known.push_back(knowledge[setting].head.title + ": " + knowledge[setting].states[state]);
+    for (const auto& [name, value] : evidence.quantities)
+        known.push_back(name + ": " + number(value));
+    for (const Finding& finding : evidence.findings)
+        known.push_back(to_text(knowledge, finding));
+    for (const RepairId repair : evidence.repairs)
+        known.push_back("done: " + knowledge[repair].step.head.title);
+    return known;
+}
+
+std::vector<std::string> likeliest(const Knowledge& knowledge, const Posterior& now) {
+    std::vector<CauseId> order;
+    for (std::size_t i = 0; i < now.cause.size(); ++i)
+        order.emplace_back(i);
+    std::stable_sort(order.begin(), order.end(), [&](CauseId a, CauseId b) {
+        return now.cause[a.index()] > now.cause[b.index()];
+    });
+    order.resize(std::min(order.size(), causes_over_it));
+    std::vector<std::string> words;
+    for (const CauseId id : order)
+        words.push_back(knowledge[id].head.title + " " + percent(now.cause[id.index()]));
+    return words;
+}
+
+}  // namespace
+
+Status carry_out(const PlanCommand& plan, const Desk& desk) {
+    if (plan.html && desk.common.json)
+        return complain(desk, refused("plan --html --json", "one of them, not both", {}));
+    const auto asked = job_or_question(desk, plan.job, plan.told);
+    if (const auto* status = std::get_if<Status>(&asked))
+        return *status;
+    const Asked& it = std::get<Asked>(asked);
+    const Knowledge& knowledge = it.shelf.knowledge;
+    const Model model = it.shelf.model();
+    const Course course = course_of(knowledge, it.job);
+    const auto beliefs = posterior(model, course.evidence);
+    const auto* now = std::get_if<Posterior>(&beliefs);
+    if (now == nullptr)
+        return no_beliefs(desk, it, course, beliefs);
+    const Situation situation = sent(course.situation);
+    const Policy policy = policy_from(model, course.evidence, situation,
+                                      {.depth = plan.depth, .most = plan.steps, .branches = 4});
+    PlanHead head;
+    head.job = it.job.id.empty() ? "" : short_id(it.job.id);
+    head.day = format_time(desk.now).substr(0, letters_of_date);
+    head.version = it.shelf.version;
+    head.who = situation_words(knowledge, situation);
+    head.known = known_of(knowledge, course.evidence);
+    head.most_likely = likeliest(knowledge, *now);
+    if (desk.common.json) {
+        desk.print(plan_json(knowledge, head, policy));
+    } else if (plan.html) {
+        desk.print(plan_html(knowledge, head, policy));
+    } else {
+        Page page(desk.style);
+        show_plan(page, knowledge, head, policy);
+        desk.print(page.all());
+    }
+    return status_done;
+}
+
+}  // namespace knockwell

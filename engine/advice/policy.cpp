@@ -1,0 +1,244 @@
+#include "advice/policy.hpp"
+
+#include "advice/cost.hpp"
+#include "advice/looks.hpp"
+#include "advice/mass.hpp"
+
+#include <algorithm>
+#include <utility>
+#include <variant>
+
+namespace knockwell {
+namespace {
+
+/// An outcome rarer than this is not written out (judgement).
+constexpr double worth_a_branch = 0.02;
+
+/// Where one is after some of the steps.
+struct Waypoint {
+    Evidence evidence;
+    Situation situation;
+    double reach = 1;
+    std::size_t depth = 0;
+    std::size_t step = 0;  // the one that led here, and its branch
+    std::size_t branch = 0;
+};
+
+const std::string& state_name(const Knowledge& knowledge, const Findable& what, std::size_t value) {
+    if (const auto* sign = std::get_if<SignId>(&what))
+        return knowledge[*sign].value_name(value);
+    return knowledge[std::get<SettingId>(what)].states[value];
+}
+
+const std::string& title_of_what(const Knowledge& knowledge, const Findable& what) {
+    if (const auto* sign = std::get_if<SignId>(&what))
+        return knowledge[*sign].head.title;
+    return knowledge[std::get<SettingId>(what)].head.title;
+}
+
+std::string outcome_words(const Knowledge& knowledge, const Look& look, const Outcome& outcome) {
+    if (look.at.size() == 1)
+        return state_name(knowledge, look.at.front(), outcome.values.front());
+    std::string words;
+    for (std::size_t i = 0; i < look.at.size(); ++i)
+        words += (i == 0 ? "" : "; ") + title_of_what(knowledge, look.at[i]) + ": " +
+                 state_name(knowledge, look.at[i], outcome.values[i]);
+    return words;
+}
+
+/// As if the outcome had been found.
+Evidence with_outcome(const Evidence& evidence, const Look& look, const Outcome& outcome) {
+    Evidence then = evidence;
+    for (std::size_t i = 0; i < look.at.size(); ++i) {
+        if (look.via == Via::sure) {
+            then.settings[std::get<SettingId>(look.at[i])] = outcome.values[i];
+            continue;
+        }
+        Finding finding;
+        finding.what = look.at[i];
+        finding.value = outcome.values[i];
+        finding.via = look.via;
+        finding.test = look.test;
+        finding.stage = then.stages() - 1;
+        add(then, std::move(finding));
+    }
+    return then;
+}
+
+/// The complaint once more after the repair: every report of a sign that was there.
+Evidence still_bad(const Knowledge& knowledge, const Evidence& evidence, RepairId repair) {
+    Evidence then = evidence;
+    then.repairs.push_back(repair);
+    for (const Finding& finding : evidence.findings) {
+        const auto* sign = std::get_if<SignId>(&finding.what);
+        if (finding.stage + 1 != evidence.stages() || sign == nullptr ||
+            !knowledge[*sign].symptom || !found_present(knowledge, evidence, finding))
+            continue;
+        Finding again = finding;
+        again.stage = then.stages() - 1;
+        add(then, std::move(again));
+    }
+    return then;
+}
+
+CauseId first_of_all(const std::vector<double>& cause) {
+    return CauseId(
+        static_cast<std::size_t>(std::max_element(cause.begin(), cause.end()) - cause.begin()));
+}
+
+class Planner {
+public:
+    Planner(const Model& model, const PolicyOptions& options) : model_(&model), options_(options) {}
+
+    Policy write(const Evidence& evidence, const Situation& situation) {
+        Waypoint root;
+        root.evidence = evidence;
+        root.situation = situation;
+        policy_.stops = stops_now(*model_, evidence, situation);
+        if (!write_step(root))
+            return policy_;
+        while (!open_.empty() && policy_.steps.size() < options_.most) {
+            // Ties go to the one that came first, so that equal input gives equal cards.
+            const auto next = std::max_element(
+                open_.begin(), open_.end(),
+                [](const Waypoint& a, const Waypoint& b) { return a.reach < b.reach; });
+            const Waypoint node = *next;
+            open_.erase(next);
+            const std::size_t place = policy_.steps.size();
+            if (write_step(node))
+                policy_.steps[node.step].branches[node.branch].then = place;
+        }
+        return policy_;
+    }
+
+private:
+    const Knowledge& knowledge() const { return *model_->knowledge; }
+
+    bool write_step(const Waypoint& node) {
+        const auto answer = posterior(*model_, node.evidence);
+        const auto* now = std::get_if<Posterior>(&answer);
+        if (now == nullptr)
+            return false;
+        const Advice advice = advise(*model_, node.evidence, *now, node.situation, {.most = 1});
+        if (advice.stopped || advice.next.empty())
+            return false;
+        PolicyStep step;
+        step.step = advice.next.front();
+        step.reach = node.reach;
+        step.depth = node.depth;
+        policy_.steps.push_back(std::move(step));
+        if (policy_.steps.back().step.kind == StepKind::repair)
+            branch_repair(node, *now);
+        else if (policy_.steps.back().step.kind != StepKind::refer)
+            branch_look(node);
+        return true;
+    }
+
+    Candidate planned(const Suggestion& step) const {
+        if (step.kind == StepKind::test)
+            return candidate(knowledge(), test_named(knowledge(), step.id));
+        if (step.kind == StepKind::question)
+            return candidate(knowledge(), sign_named(knowledge(), step.id));
+        if (step.kind == StepKind::setting)
+            return candidate(knowledge(), setting_named(knowledge(), step.id));
+        return candidate(knowledge(), repair_named(knowledge(), step.id));
+    }
+
+    static Look look_at(const Knowledge& knowledge, const Candidate& step) {
+        if (step.kind == StepKind::test)
+            return {knowledge.tests[step.index].reveals, Via::test, TestId(step.index)};
+        if (step.kind == StepKind::question)
+            return {{SignId(step.index)}, Via::told, {}};
+        return {{SettingId(step.index)}, Via::sure, {}};
+    }
+
+    void branch_look(const Waypoint& node) {
+        const std::size_t place = policy_.steps.size() - 1;
+        const Candidate step = planned(policy_.steps[place].step);
+        const Look look = look_at(knowledge(), step);
+        std::vector<Outcome> outcomes = predict(*model_, node.evidence, look);
+        std::stable_sort(outcomes.begin(), outcomes.end(),
+                         [](const Outcome& a, const Outcome& b) { return a.p > b.p; });
+        const Situation there = outlay(knowledge(), node.situation, step).then;
+        double told = 0;
+        double all = 0;
+        for (const Outcome& outcome : outcomes)
+            all += outcome.p;
+        for (const Outcome& outcome : outcomes) {
+            if (policy_.steps[place].branches.size() >= options_.branches ||
+                outcome.p < worth_a_branch || outcome.cause.empty())
+                break;
+            Waypoint child{with_outcome(node.evidence, look, outcome),
+                           there,
+                           node.reach * outcome.p,
+                           node.depth + 1,
+                           place,
+                           policy_.steps[place].branches.size()};
+            PolicyBranch branch;
+            branch.found = outcome_words(knowledge(), look, outcome);
+            branch.p = outcome.p;
+            branch.first = first_of_all(outcome.cause);
+            branch.first_p = outcome.cause[branch.first.index()];
+            branch.mender = mender_of(knowledge(), child.evidence, branch.first);
+            told += outcome.p;
+            put(std::move(branch), std::move(child));
+        }
+        policy_.steps[place].rarer = std::max(0.0, all - told);
+    }
+
+    void branch_repair(const Waypoint& node, const Posterior& now) {
+        const std::size_t place = policy_.steps.size() - 1;
+        const Suggestion& step = policy_.steps[place].step;
+        PolicyBranch held;
+        held.found = "it holds";
+        held.p = step.helps;
+        held.cured = true;
+        PolicyBranch again;
+        again.found = "it is still there";
+        again.p = 1 - step.helps;
+        const Candidate repair = planned(step);
+        Waypoint child{still_bad(knowledge(), node.evidence, RepairId(repair.index)),
+                       outlay(knowledge(), node.situation, repair).then,
+                       node.reach * again.p,
+                       node.depth + 1,
+                       place,
+                       1};
+        const auto then = posterior(*model_, child.evidence);
+        const auto* known = std::get_if<Posterior>(&then);
+        const std::vector<double>& cause = known != nullptr ? known->cause : now.cause;
+        again.first = first_of_all(cause);
+        again.first_p = cause[again.first.index()];
+        again.mender = mender_of(knowledge(), child.evidence, again.first);
+        policy_.steps[place].branches.push_back(std::move(held));
+        put(std::move(again), std::move(child));
+    }
+
+    // A danger that the outcome brings up ends the branch: nothing is planned beyond it.
+    void put(PolicyBranch branch, Waypoint child) {
+        for (const StopNow& now : stops_now(*model_, child.evidence, child.situation)) {
+            const bool stands =
+                std::any_of(policy_.stops.begin(), policy_.stops.end(),
+                            [&](const StopNow& before) { return before.stop == now.stop; });
+            if (!stands)
+                branch.stops.push_back(now.stop);
+        }
+        const bool goes_on = branch.stops.empty() && child.depth < options_.depth;
+        policy_.steps[child.step].branches.push_back(std::move(branch));
+        if (goes_on)
+            open_.push_back(std::move(child));
+    }
+
+    const Model* model_;
+    PolicyOptions options_;
+    Policy policy_;
+    std::vector<Waypoint> open_;
+};
+
+}  // namespace
+
+Policy policy_from(const Model& model, const Evidence& evidence, const Situation& situation,
+                   const PolicyOptions& options) {
+    return Planner(model, options).write(evidence, situation);
+}
+
+}  // namespace knockwell

@@ -1,0 +1,130 @@
+#include "advice/truck.hpp"
+
+#include "advice/mass.hpp"
+#include "advice/mending.hpp"
+#include "advice/rules.hpp"
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+namespace knockwell {
+namespace {
+
+constexpr double digits_lost = 1e-12;
+
+bool was_made(const Evidence& evidence, RepairId repair) {
+    return std::find(evidence.repairs.begin(), evidence.repairs.end(), repair) !=
+           evidence.repairs.end();
+}
+
+bool takes(const Knowledge& knowledge, ReferId refer, CauseId cause) {
+    const auto& all = knowledge[refer].takes;
+    return knowledge[cause].refer == refer || std::find(all.begin(), all.end(), cause) != all.end();
+}
+
+bool is_anything_found(const Knowledge& knowledge, const Evidence& evidence) {
+    return std::any_of(evidence.findings.begin(), evidence.findings.end(),
+                       [&](const Finding& it) { return found_present(knowledge, evidence, it); }) ||
+           std::any_of(evidence.causes.begin(), evidence.causes.end(),
+                       [](const KnownCause& it) { return it.present; });
+}
+
+}  // namespace
+
+std::optional<MenderOf> mender_of(const Knowledge& knowledge, const Evidence& evidence,
+                                  CauseId cause) {
+    std::optional<MenderOf> best;
+    double best_rate = 0;
+    const auto offer = [&](StepKind kind, std::size_t index, double chance, double minutes) {
+        const double rate = chance / std::max(minutes, 1.0);
+        if (rate > best_rate) {
+            best = MenderOf{kind, index, chance};
+            best_rate = rate;
+        }
+    };
+    for (std::size_t i = 0; i < knowledge.repairs.size(); ++i) {
+        const Repair& repair = knowledge.repairs[i];
+        if (was_made(evidence, RepairId(i)) || cannot_apply(repair.step.only_if, evidence))
+            continue;
+        for (const CauseStrength& fix : repair.fixes)
+            if (fix.cause == cause)
+                offer(StepKind::repair, i, fix.strength.count.mean(), repair.step.minutes);
+    }
+    for (std::size_t i = 0; i < knowledge.refers.size(); ++i)
+        if (takes(knowledge, ReferId(i), cause)) {
+            const double minutes = knowledge.refers[i].minutes;
+            offer(StepKind::refer, i, 1, minutes > 0 ? minutes : minutes_to_refer);
+        }
+    return best;
+}
+
+TruckList truck_list(const Model& model, const Evidence& evidence, const Posterior& now,
+                     double cover) {
+    const Knowledge& knowledge = *model.knowledge;
+    TruckList list;
+    if (!is_anything_found(knowledge, evidence))
+        return list;
+    const auto shares = trouble_shares(now.cause, explainers(model, evidence));
+    std::map<std::size_t, double> by_repair;
+    for (std::size_t c = 0; c < shares.size(); ++c) {
+        if (!(shares[c] > 0))
+            continue;
+        const auto mender = mender_of(knowledge, evidence, CauseId(c));
+        if (!mender)
+            continue;
+        if (mender->kind == StepKind::repair) {
+            by_repair[mender->index] += shares[c];
+            list.repaired += shares[c];
+        } else {
+            list.handed_over += shares[c];
+        }
+    }
+    list.nobodys = std::max(0.0, 1 - list.repaired - list.handed_over);
+    std::vector<RepairShare> all;
+    for (const auto& [index, share] : by_repair)
+        all.push_back({RepairId(index), share});
+    std::stable_sort(all.begin(), all.end(),
+                     [](const RepairShare& a, const RepairShare& b) { return a.share > b.share; });
+    double taken = 0;
+    for (const RepairShare& one : all) {
+        if (taken >= cover * list.repaired - digits_lost)
+            break;
+        list.repairs.push_back(one);
+        taken += one.share;
+    }
+    std::map<std::size_t, PartWanted> parts;
+    std::set<std::string> tools;
+    for (const RepairShare& one : list.repairs) {
+        for (const PartUse& use : knowledge[one.repair].parts) {
+            PartWanted& wanted = parts[use.part.index()];
+            wanted.part = use.part;
+            wanted.pieces = std::max(wanted.pieces, use.pieces);
+            wanted.by.push_back(one.repair);
+        }
+        const auto& needs = knowledge[one.repair].step.tools;
+        tools.insert(needs.begin(), needs.end());
+    }
+    // What is covered: every repair of which no part is missing, also one that was not chosen.
+    double covered = 0;
+    for (const RepairShare& one : all) {
+        const auto& uses = knowledge[one.repair].parts;
+        const bool complete = std::all_of(uses.begin(), uses.end(), [&](const PartUse& use) {
+            const auto it = parts.find(use.part.index());
+            return it != parts.end() && it->second.pieces >= use.pieces;
+        });
+        covered += complete ? one.share : 0;
+        for (const PartUse& use : uses)
+            if (const auto it = parts.find(use.part.index()); it != parts.end())
+                it->second.used += one.share;
+    }
+    list.covered = list.repaired > 0 ? std::min(1.0, covered / list.repaired) : 0;
+    for (auto& [index, wanted] : parts)
+        list.parts.push_back(std::move(wanted));
+    std::stable_sort(list.parts.begin(), list.parts.end(),
+                     [](const PartWanted& a, const PartWanted& b) { return a.used > b.used; });
+    list.tools.assign(tools.begin(), tools.end());
+    return list;
+}
+
+}  // namespace knockwell
