@@ -154,8 +154,8 @@ predict_all(const Model& model, const Evidence& evidence, std::span<const Look> 
 /// found: what there is to explain. With nothing found present: all.
 [[nodiscard]] std::vector<CauseId> explainers(const Model& model, const Evidence& evidence);
 
-/// [CauseId] Whether what was found speaks of it: an explainer, found itself, or brought on by such.
-/// What is not is only as common as it is anywhere.
+/// [CauseId] Whether what was found speaks of it: an explainer, found itself, or brought on by
+/// such. What is not is only as common as it is anywhere.
 [[nodiscard]] std::vector<bool> spoken_of(const Model& model, const Evidence& evidence);
 
 /// Expected drop of entropy of `causes` (sum over them) when the outcome is known, in bits. `now` =
