@@ -30,6 +30,9 @@ constexpr std::size_t weighed_exactly = 10;
 // A step that is less likely than this to exist here waits until the setting is known (judgement).
 constexpr double likely_to_apply = 0.5;
 
+// No number here is good to so few minutes (judgement).
+constexpr double as_good_as_equal = 3;
+
 // Equal is what its last digits do not tell apart.
 constexpr double rounding = 1e-9;
 
@@ -311,6 +314,24 @@ private:
         std::stable_sort(
             advice_.next.begin(), advice_.next.end(),
             [&](const Suggestion& a, const Suggestion& b) { return place(a) < place(b); });
+        if (trouble_.found)
+            settle_what_is_as_good();
+    }
+
+    // Of looks that are as good as equal in minutes the one that tells most for its own goes first.
+    void settle_what_is_as_good() {
+        const auto first =
+            std::find_if(advice_.next.begin(), advice_.next.end(), [&](const Suggestion& it) {
+                return !lifting_.contains({it.kind, it.id});
+            });
+        if (first == advice_.next.end() || is_mend(*first) || first->minutes_saved <= 0)
+            return;
+        auto best = first;
+        for (auto it = first; it != advice_.next.end(); ++it)
+            if (!is_mend(*it) && road(*it) <= road(*first) + as_good_as_equal &&
+                it->minutes_saved > 0 && it->bits_per_minute > best->bits_per_minute + rounding)
+                best = it;
+        std::rotate(first, best, best + 1);
     }
 
     const Model* model_;

@@ -74,10 +74,10 @@ public:
                 }
             }
         }
-        mending_.minutes = cost[0];
         std::size_t made = 0;
         for (; next_[made] != few_.size(); made |= std::size_t{1} << next_[made])
             mending_.order.push_back(few_[next_[made]]);
+        mending_.minutes = minutes_in_order(shares, mends, mending_.order, last_resort);
         mending_.unmended = left_[made];
     }
 

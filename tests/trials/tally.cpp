@@ -46,7 +46,7 @@ Outcomes run(const Trials& trials, const std::vector<std::unique_ptr<Follower>>&
     const Model& model = *trials.model;
     Outcomes outcomes;
     for (const auto& follower : followers)
-        outcomes.tallies.push_back({.name = std::string(follower->name())});
+        outcomes.tallies.emplace_back().name = follower->name();
     std::size_t played = 0;
     for (std::uint64_t seed = trials.seed; played < trials.calls; ++seed) {
         ++outcomes.houses;
@@ -62,7 +62,7 @@ Outcomes run(const Trials& trials, const std::vector<std::unique_ptr<Follower>>&
             continue;
         }
         ++played;
-        outcomes.several += call->causes > 1 ? 1 : 0;
+        outcomes.several += call->causes > 1 ? 1U : 0U;
         for (std::size_t i = 0; i < followers.size(); ++i) {
             const Played it =
                 play(model, *trials.texts, house, *call, trials.settings, *followers[i]);
