@@ -77,6 +77,7 @@ bool is_held_back(const Visit& visit, const Candidate& step) {
 class ByAdvice final : public Follower {
 public:
     std::string_view name() const override { return "the advice"; }
+    bool minds_stops() const override { return true; }
     void start(const Visit& /*visit*/) override {}
 
     std::optional<Suggestion> next(const Visit& visit) override {

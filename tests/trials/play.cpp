@@ -45,8 +45,7 @@ Id named(const Things& things, const std::string& id) {
     throw std::runtime_error("no step is called " + id);
 }
 
-bool is_danger(const Knowledge& knowledge, const StopWhen& when, SignId sign, std::size_t value) {
-    (void)knowledge;
+bool is_danger(const StopWhen& when, SignId sign, std::size_t value) {
     return when.sign == sign &&
            std::find(when.values.begin(), when.values.end(), value) != when.values.end();
 }
@@ -95,11 +94,21 @@ private:
                            [&](const StopNow& it) { return knowledge()[it.stop].blocks_all; });
     }
 
+    // Who minds stops by himself has nothing to offer while one blocks everything.
+    void offer_nothing() {
+        if (!follower_->minds_stops())
+            return;
+        if (const auto offer = follower_->next(visit_))
+            played_.unsafe.push_back("offered while everything is stopped: " + offer->id);
+    }
+
     // Clears every stop that holds; false where nothing lifts one.
     bool make_safe() {
         visit_.stops = stops_now(*visit_.model, visit_.evidence, visit_.situation);
         if (visit_.stops.empty())
             return true;
+        if (blocks_all())
+            offer_nothing();
         played_.minutes += minutes_to_make_safe;
         for (const StopNow& now : visit_.stops) {
             const Stop& stop = knowledge()[now.stop];
@@ -124,7 +133,7 @@ private:
         eye_.found(knowledge()[sign].head.id, knowledge()[sign].value_name(value));
         for (const Stop& stop : knowledge().stops) {
             for (const StopWhen& when : stop.when)
-                if (is_danger(knowledge(), when, sign, value))
+                if (is_danger(when, sign, value))
                     for (const SignId clears : stop.cleared_by)
                         visit_.situation.stops_cleared_by.erase(clears);
         }

@@ -59,6 +59,8 @@ public:
     Follower& operator=(const Follower&) = delete;
     virtual ~Follower() = default;
     [[nodiscard]] virtual std::string_view name() const = 0;
+    /// Whether it knows of stops; who does not is stopped by whoever plays.
+    [[nodiscard]] virtual bool minds_stops() const { return false; }
     virtual void start(const Visit& visit) = 0;
     [[nodiscard]] virtual std::optional<Suggestion> next(const Visit& visit) = 0;
 };
