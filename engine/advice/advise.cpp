@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numeric>
 #include <set>
 #include <string>
@@ -23,19 +24,16 @@ constexpr double nothing_told = 1e-6;
 // A repair that ends this little of the trouble by any one cause is not spoken of (judgement).
 constexpr double worth_a_word = 0.01;
 
-// A look that tells this much goes before a repair at a venture (bits; judgement).
-constexpr double something_told = 0.05;
-
-// A repair that ends the trouble less likely than this is one at a venture.
-constexpr double even_chance = 0.5;
-
 // So many of the best by each guess are weighed exactly.
 constexpr std::size_t weighed_exactly = 10;
 
 // A step that is less likely than this to exist here waits until the setting is known (judgement).
 constexpr double likely_to_apply = 0.5;
 
-// An even chance is one whatever its last digits are.
+// No number here is good to so few minutes (judgement).
+constexpr double as_good_as_equal = 3;
+
+// Equal is what its last digits do not tell apart.
 constexpr double rounding = 1e-9;
 
 double chance_to_apply(const Conditions& only_if, const Posterior& now) {
@@ -141,8 +139,10 @@ public:
             at.push_back(left.look);
         const std::vector<std::vector<Outcome>> outcomes =
             predict_all(*model_, *evidence_, at, now_->cause, trouble_.explainers);
+        if (trouble_.found)
+            look_down_the_road(looks, outcomes);
         for (std::size_t i = 0; i < looks.size(); ++i)
-            offer(looks[i], outcomes[i]);
+            offer(looks[i], outcomes[i], trouble_.found ? road_.looks[i] : 0);
         if (trouble_.found)
             offer_menders();
         put_in_order();
@@ -211,10 +211,22 @@ private:
         }
     }
 
-    void offer(const LookLeft& left, const std::vector<Outcome>& outcomes) {
+    void look_down_the_road(const std::vector<LookLeft>& looks,
+                            const std::vector<std::vector<Outcome>>& outcomes) {
+        std::vector<WeighedLook> weighed;
+        for (std::size_t i = 0; i < looks.size(); ++i) {
+            const Outlay cost = outlay(knowledge(), *situation_, looks[i].step);
+            weighed.push_back({&looks[i].step, &outcomes[i], cost.then, cost.minutes});
+        }
+        road_ = road_from(knowledge(), trouble_, *now_, *situation_, weighed);
+    }
+
+    void offer(const LookLeft& left, const std::vector<Outcome>& outcomes, double road) {
         const Outlay cost = outlay(knowledge(), *situation_, left.step);
         Suggestion look = suggestion_of(knowledge(), left.step, cost, *evidence_);
-        weigh(look, knowledge(), trouble_, *now_, left.look.at, outcomes, cost.then);
+        weigh(look, knowledge(), trouble_, *now_, left.look.at, outcomes);
+        if (trouble_.found && !outcomes.empty())
+            look.minutes_saved = road_.at_once - road;
         const bool lifts = can_lift_a_stop(left);
         if (lifts)
             lifting_.insert({look.kind, look.id});
@@ -225,16 +237,16 @@ private:
     // Of the menders that may be made here only those that pay: the ones in the order that is best
     // at once. With two in a hundred the last resort is cheaper.
     void offer_menders() {
-        std::vector<const Mender*> allowed;
+        std::vector<std::size_t> allowed;
         std::vector<Mend> to_order;
         for (std::size_t i = 0; i < trouble_.menders.size(); ++i) {
             if (!is_wanted(trouble_.menders[i]) || !may(trouble_.menders[i].step))
                 continue;
-            allowed.push_back(&trouble_.menders[i]);
+            allowed.push_back(i);
             to_order.push_back(trouble_.mends[i]);
         }
         for (const std::size_t i : mend_in_order(trouble_.shares, to_order).order)
-            offer(*allowed[i]);
+            offer(trouble_.menders[allowed[i]], road_.mends[allowed[i]]);
         mark_what_would_come_first();
     }
 
@@ -244,10 +256,11 @@ private:
         });
     }
 
-    void offer(const Mender& mender) {
+    void offer(const Mender& mender, double road) {
         const Outlay cost = outlay(knowledge(), *situation_, mender.step);
         Suggestion repair = suggestion_of(knowledge(), mender.step, cost, *evidence_);
         repair.helps = ends_trouble(trouble_.shares, {cost.minutes, mender.fixes});
+        repairs_road_[{repair.kind, repair.id}] = road;
         advice_.next.push_back(std::move(repair));
     }
 
@@ -276,36 +289,49 @@ private:
         });
     }
 
-    // Minutes saved decide whether looking pays at all, bits a minute which look is made: a cheap
-    // telling look goes before a dear one that saves a little more.
-    // One look ahead undervalues looks that tell only together, so what is more likely to fail than
-    // to cure waits for those that still tell something.
-    enum Group { lifts_a_stop, saves_minutes, mends, tells, ventures, scarcely_tells };
+    static bool is_mend(const Suggestion& it) {
+        return it.kind == StepKind::repair || it.kind == StepKind::refer;
+    }
 
-    Group group(const Suggestion& it) const {
-        if (it.kind == StepKind::repair || it.kind == StepKind::refer)
-            return it.helps >= even_chance ? mends : ventures;
-        if (lifting_.contains({it.kind, it.id}))
-            return lifts_a_stop;
-        if (it.minutes_saved > 0 || !trouble_.found)
-            return saves_minutes;
-        return it.bits >= something_told ? tells : scarcely_tells;
+    // Minutes until the trouble is over, beginning with this step; while nothing is found there is
+    // no trouble to be over.
+    double road(const Suggestion& it) const {
+        if (!trouble_.found)
+            return 0;
+        return is_mend(it) ? repairs_road_.at({it.kind, it.id}) : road_.at_once - it.minutes_saved;
     }
 
     static double rate(const Suggestion& it) {
-        if (it.kind == StepKind::repair || it.kind == StepKind::refer)
-            return it.helps / std::max(it.minutes, 1.0);
-        return it.bits_per_minute;
+        return is_mend(it) ? it.helps / std::max(it.minutes, 1.0) : it.bits_per_minute;
     }
 
     void put_in_order() {
         const auto place = [&](const Suggestion& it) {
-            const Group where = group(it);
-            return std::tuple(where, -rate(it), std::string_view(it.id));
+            const bool lifts = lifting_.contains({it.kind, it.id});
+            return std::tuple(!lifts, std::round(road(it) / rounding), -rate(it),
+                              std::string_view(it.id));
         };
         std::stable_sort(
             advice_.next.begin(), advice_.next.end(),
             [&](const Suggestion& a, const Suggestion& b) { return place(a) < place(b); });
+        if (trouble_.found)
+            settle_what_is_as_good();
+    }
+
+    // Of looks that are as good as equal in minutes the one that tells most for its own goes first.
+    void settle_what_is_as_good() {
+        const auto first =
+            std::find_if(advice_.next.begin(), advice_.next.end(), [&](const Suggestion& it) {
+                return !lifting_.contains({it.kind, it.id});
+            });
+        if (first == advice_.next.end() || is_mend(*first) || first->minutes_saved <= 0)
+            return;
+        auto best = first;
+        for (auto it = first; it != advice_.next.end(); ++it)
+            if (!is_mend(*it) && road(*it) <= road(*first) + as_good_as_equal &&
+                it->minutes_saved > 0 && it->bits_per_minute > best->bits_per_minute + rounding)
+                best = it;
+        std::rotate(first, best, best + 1);
     }
 
     const Model* model_;
@@ -313,6 +339,8 @@ private:
     const Posterior* now_;
     const Situation* situation_;
     Trouble trouble_;
+    Road road_;
+    std::map<std::pair<StepKind, std::string>, double> repairs_road_;
     std::set<std::pair<StepKind, std::string>> lifting_;
     Advice advice_;
 };

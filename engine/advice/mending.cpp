@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <numeric>
+#include <utility>
 
 namespace knockwell {
 
@@ -45,8 +46,69 @@ double minutes_in_order(std::span<const double> shares, std::span<const Mend> me
     return course.minutes + last_resort * course.trouble;
 }
 
+namespace {
+
+// So few are tried in every order.
+constexpr std::size_t few_enough = 8;
+
+// The best of all orders, and of all places to stop: what is left after some of the mends does not
+// hang on their order, so the best way on is worked out once for each set of them, backwards.
+class AllOrders {
+public:
+    AllOrders(std::span<const double> shares, std::span<const Mend> mends,
+              std::vector<std::size_t> few, double last_resort)
+        : mends_(mends), few_(std::move(few)), next_(std::size_t{1} << few_.size(), few_.size()),
+          left_(next_.size()) {
+        std::vector<double> cost(next_.size());
+        for (std::size_t made = next_.size(); made-- > 0;) {
+            left_[made] = left_after(shares, made);
+            cost[made] = last_resort * left_[made];
+            for (std::size_t i = 0; i < few_.size(); ++i) {
+                if ((made >> i & 1U) != 0)
+                    continue;
+                const double on =
+                    mends_[few_[i]].minutes * left_[made] + cost[made | std::size_t{1} << i];
+                if (on < cost[made]) {
+                    cost[made] = on;
+                    next_[made] = i;
+                }
+            }
+        }
+        std::size_t made = 0;
+        for (; next_[made] != few_.size(); made |= std::size_t{1} << next_[made])
+            mending_.order.push_back(few_[next_[made]]);
+        mending_.minutes = minutes_in_order(shares, mends, mending_.order, last_resort);
+        mending_.unmended = left_[made];
+    }
+
+    const Mending& best() const { return mending_; }
+
+private:
+    double left_after(std::span<const double> shares, std::size_t made) const {
+        Course course(shares);
+        for (std::size_t i = 0; i < few_.size(); ++i)
+            if ((made >> i & 1U) != 0)
+                course.make(mends_[few_[i]]);
+        return course.trouble;
+    }
+
+    std::span<const Mend> mends_;
+    std::vector<std::size_t> few_;
+    std::vector<std::size_t> next_;  // [set of those made] the one to make next, or none
+    std::vector<double> left_;       // [set of those made] trouble
+    Mending mending_;
+};
+
+}  // namespace
+
 Mending mend_in_order(std::span<const double> shares, std::span<const Mend> mends,
                       double last_resort) {
+    std::vector<std::size_t> helping;
+    for (std::size_t i = 0; i < mends.size(); ++i)
+        if (ends_trouble(shares, mends[i]) > 0)
+            helping.push_back(i);
+    if (helping.size() <= few_enough)
+        return AllOrders(shares, mends, std::move(helping), last_resort).best();
     Course course(shares);
     std::vector<bool> done(mends.size(), false);
     Mending mending;

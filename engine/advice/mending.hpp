@@ -4,15 +4,16 @@
 // resort.
 //
 // Given    shares p_c of the trouble, one for each cause, sum <= 1 (the rest: nothing listed), and
-// repairs with minutes C_r and chances f_rc Wanted   min over orders of  sum_k C_k P(not ended
-// before k) + L P(not ended at the end) Idea     next is always the repair with the largest (chance
-// that it ends the trouble) / C; it leaves p_c (1 - f_rc); the last resort comes
-//          when the best of them costs more than the last resort that it saves
-// Exact    where each cause is fixed by one repair; where several fix one cause it is the greedy
-// order, which can lose Source   J. B. Kadane, H. A. Simon, Optimal strategies for a class of
-// constrained sequential problems, Annals of Statistics 5(2), 1977,
-//          pp. 237-255; D. Heckerman, J. S. Breese, K. Rommelse, Decision-theoretic
-//          troubleshooting, CACM 38(3), 1995, pp. 49-57
+//          repairs with minutes C_r and chances f_rc
+// Wanted   min over orders of  sum_k C_k P(not ended before k) + L P(not ended at the end)
+// Idea     up to eight repairs that help: the best of all orders, by sets of those made. Beyond,
+//          next is always the repair with the largest (chance that it ends the trouble) / C; it
+//          leaves p_c (1 - f_rc); the last resort comes when the best of them costs more than the
+//          last resort that it saves. Best too where each cause is fixed by one repair; where
+//          several fix one cause it is the greedy order, which can lose
+// Source   J. B. Kadane, H. A. Simon, Optimal strategies for a class of constrained sequential
+//          problems, Annals of Statistics 5(2), 1977, pp. 237-255; D. Heckerman, J. S. Breese,
+//          K. Rommelse, Decision-theoretic troubleshooting, CACM 38(3), 1995, pp. 49-57
 // Ours     differs: shares come from marginals, as if one trouble were there at a time
 // (docs/advice.md, "What it leaves out") Held by  tests/advice/mending_test.cpp (published orders
 // and costs; every order of small cases)

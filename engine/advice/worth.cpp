@@ -1,9 +1,12 @@
 #include "advice/worth.hpp"
 
+#include "advice/ahead.hpp"
 #include "advice/mass.hpp"
 #include "advice/rules.hpp"
 
 #include <algorithm>
+#include <limits>
+#include <numeric>
 #include <span>
 #include <variant>
 
@@ -36,6 +39,13 @@ std::vector<Fix> fixes_of(const Knowledge& knowledge, ReferId refer) {
     return fixes;
 }
 
+double recheck_of(const Knowledge& knowledge, const Repair& repair) {
+    double minutes = 0;
+    for (const TestId test : repair.recheck)
+        minutes += knowledge[test].step.minutes;
+    return minutes;
+}
+
 std::vector<Mender> menders_of(const Knowledge& knowledge, const Evidence& evidence,
                                const Situation& situation) {
     std::vector<Mender> menders;
@@ -48,10 +58,11 @@ std::vector<Mender> menders_of(const Knowledge& knowledge, const Evidence& evide
         const auto& made = evidence.repairs;
         if (std::find(made.begin(), made.end(), RepairId(i)) != made.end())
             continue;
-        take({candidate(knowledge, RepairId(i)), fixes_of(knowledge.repairs[i])});
+        take({candidate(knowledge, RepairId(i)), fixes_of(knowledge.repairs[i]),
+              recheck_of(knowledge, knowledge.repairs[i])});
     }
     for (std::size_t i = 0; i < knowledge.refers.size(); ++i)
-        take({candidate(knowledge, ReferId(i)), fixes_of(knowledge, ReferId(i))});
+        take({candidate(knowledge, ReferId(i)), fixes_of(knowledge, ReferId(i)), 0});
     return menders;
 }
 
@@ -60,7 +71,8 @@ std::vector<Mend> mends_from(const Knowledge& knowledge, const Trouble& trouble,
     std::vector<Mend> mends;
     mends.reserve(trouble.menders.size());
     for (const Mender& mender : trouble.menders)
-        mends.push_back({outlay(knowledge, situation, mender.step).minutes, mender.fixes});
+        mends.push_back(
+            {outlay(knowledge, situation, mender.step).minutes + mender.recheck, mender.fixes});
     return mends;
 }
 
@@ -104,17 +116,100 @@ OutcomeWords words_of(const Knowledge& knowledge, const std::vector<Findable>& a
     return words;
 }
 
-// What it still takes once the look was made. Where it leaves the same repair first, that repair is
-// made, and what the look says of the ones after it can be looked at when it has failed.
-double minutes_after(std::span<const double> shares, std::span<const Mend> mends,
-                     std::span<const std::size_t> order) {
-    const double as_planned = minutes_in_order(shares, mends, order);
-    const Mending best = mend_in_order(shares, mends);
-    const bool same_first =
-        best.order.empty() ? order.empty() : !order.empty() && best.order.front() == order.front();
-    // The greedy order may be no better than the one that is known already.
-    return same_first ? as_planned : std::min(as_planned, best.minutes);
-}
+// A cause with less of the trouble is counted with what nothing listed explains.
+constexpr double worth_following = 1e-4;
+
+// So many looks and so many repairs are followed two steps.
+constexpr std::size_t followed_closely = 4;
+
+// Translates a trouble into a small world: only the causes and the repairs that matter.
+class Surveyor {
+public:
+    Surveyor(const Knowledge& knowledge, const Trouble& trouble, const Posterior& now)
+        : knowledge_(&knowledge), trouble_(&trouble), now_(&now) {
+        number_.assign(trouble.shares.size(), none);
+        double sum = 0;
+        for (std::size_t c = 0; c < trouble.shares.size(); ++c)
+            if (trouble.shares[c] > worth_following) {
+                number_[c] = causes_.size();
+                causes_.push_back(c);
+                outlook_.shares.push_back(trouble.shares[c]);
+                sum += trouble.shares[c];
+            }
+        outlook_.unlisted = std::max(0.0, 1 - sum);
+        for (std::size_t m = 0; m < trouble.menders.size(); ++m)
+            take_mender(m);
+    }
+
+    Road survey(const Situation& situation, const std::vector<WeighedLook>& looks) {
+        for (const WeighedLook& look : looks)
+            outlook_.looks.push_back(showing(*look.outcomes));
+        outlook_.here = fares(situation, looks);
+        for (const WeighedLook& look : looks)
+            outlook_.after_look.push_back(fares(look.then, looks));
+        const Ahead ahead = look_ahead(outlook_, followed_closely);
+        Road road{ahead.at_once, ahead.looks, {}};
+        road.mends.assign(trouble_->menders.size(), std::numeric_limits<double>::infinity());
+        for (std::size_t m = 0; m < menders_.size(); ++m)
+            road.mends[menders_[m]] = ahead.mends[m];
+        return road;
+    }
+
+private:
+    static constexpr std::size_t none = std::numeric_limits<std::size_t>::max();
+
+    void take_mender(std::size_t mender) {
+        std::vector<Fix> fixes;
+        for (const Fix& fix : trouble_->menders[mender].fixes)
+            if (number_[fix.cause.index()] != none && fix.chance > 0)
+                fixes.push_back({CauseId(number_[fix.cause.index()]), fix.chance});
+        if (fixes.empty())
+            return;
+        menders_.push_back(mender);
+        outlook_.mends.push_back(std::move(fixes));
+    }
+
+    Showing showing(const std::vector<Outcome>& outcomes) const {
+        Showing it;
+        for (const Outcome& outcome : outcomes) {
+            std::vector<double> likely;
+            double told = 0;
+            for (std::size_t i = 0; i < causes_.size(); ++i) {
+                const std::size_t c = causes_[i];
+                likely.push_back(std::min(1.0, outcome.p * outcome.cause[c] / now_->cause[c]));
+                told += outlook_.shares[i] * likely.back();
+            }
+            it.outcome.push_back(std::move(likely));
+            it.unlisted.push_back(outlook_.unlisted > worth_following
+                                      ? std::max(0.0, outcome.p - told) / outlook_.unlisted
+                                      : outcome.p);
+        }
+        // Rounded, and where several causes are there at once: what is shown under nothing listed
+        // is shared out among the outcomes.
+        const double sum = std::accumulate(it.unlisted.begin(), it.unlisted.end(), 0.0);
+        for (std::size_t o = 0; o < it.unlisted.size(); ++o)
+            it.unlisted[o] = sum > 0 ? it.unlisted[o] / sum : outcomes[o].p;
+        return it;
+    }
+
+    Fares fares(const Situation& from, const std::vector<WeighedLook>& looks) const {
+        Fares it;
+        for (const std::size_t m : menders_)
+            it.mends.push_back(outlay(*knowledge_, from, trouble_->menders[m].step).minutes +
+                               trouble_->menders[m].recheck);
+        for (const WeighedLook& look : looks)
+            it.looks.push_back(outlay(*knowledge_, from, *look.step).minutes);
+        return it;
+    }
+
+    const Knowledge* knowledge_;
+    const Trouble* trouble_;
+    const Posterior* now_;
+    std::vector<std::size_t> number_;   // [CauseId] its number in the outlook
+    std::vector<std::size_t> causes_;   // [number]
+    std::vector<std::size_t> menders_;  // [mend of the outlook]
+    Outlook outlook_;
+};
 
 }  // namespace
 
@@ -133,24 +228,20 @@ Trouble trouble_of(const Model& model, const Evidence& evidence, const Posterior
 
 void weigh(Suggestion& look, const Knowledge& knowledge, const Trouble& trouble,
            const Posterior& now, const std::vector<Findable>& at,
-           const std::vector<Outcome>& outcomes, const Situation& there) {
+           const std::vector<Outcome>& outcomes) {
     if (outcomes.empty())
         return;
     look.bits = bits(outcomes, now.cause, trouble.explainers);
     look.bits_per_minute = look.minutes > 0 ? look.bits / look.minutes : look.bits;
-    const std::vector<Mend> then = mends_from(knowledge, trouble, there);
-    double saved = 0;
-    for (const Outcome& outcome : outcomes) {
+    for (const Outcome& outcome : outcomes)
         look.outcomes.push_back(words_of(knowledge, at, outcome));
-        const auto shares = trouble_shares(outcome.cause, trouble.explainers);
-        const auto& order = trouble.at_once.order;
-        saved += outcome.p * (minutes_in_order(shares, trouble.mends, order) -
-                              minutes_after(shares, then, order));
-    }
-    if (trouble.found)
-        look.minutes_saved = saved - look.minutes;
     std::stable_sort(look.outcomes.begin(), look.outcomes.end(),
                      [](const OutcomeWords& a, const OutcomeWords& b) { return a.p > b.p; });
+}
+
+Road road_from(const Knowledge& knowledge, const Trouble& trouble, const Posterior& now,
+               const Situation& situation, const std::vector<WeighedLook>& looks) {
+    return Surveyor(knowledge, trouble, now).survey(situation, looks);
 }
 
 }  // namespace knockwell

@@ -5,13 +5,9 @@
 //
 // bits     sum over the causes able to explain what was found, of the expected drop of entropy
 //          (beliefs: bits); a bystander earns nothing
-// minutes  sum_o P(o) [ cost under o of the order that is best now
-//                       - cost under o of the order that is best then ] - minutes of the look,
-//          each cost from where one would stand: what the look opened stays open. An outcome that
-//          leaves the same repair first saves nothing: what it says of the repairs after it can
-//          wait until that one has failed
-// Source   R. A. Howard, Information value theory, IEEE Trans. SSC-2(1), 1966, pp. 22-26, one step
-//          ahead
+// minutes  mending at once in order, less the look with what follows it (advice/ahead.hpp), each
+// from
+//          where one would stand: what the look opened stays open
 // Held by  tests/advice/advise_test.cpp
 #pragma once
 #include "advice/advice.hpp"
@@ -28,6 +24,7 @@ namespace knockwell {
 struct Mender {
     Candidate step;
     std::vector<Fix> fixes;
+    double recheck = 0;  // minutes of the tests that show that it is mended
 };
 
 /// What there is to mend, and with what: the same for every look.
@@ -44,10 +41,29 @@ struct Trouble {
 [[nodiscard]] Trouble trouble_of(const Model& model, const Evidence& evidence, const Posterior& now,
                                  const Situation& situation);
 
-/// Fills bits, minutes saved and outcomes of a look whose minutes stand already. `there` is where
-/// one stands after it. Nothing is filled in where no outcome could be predicted.
+/// Fills bits and outcomes of a look whose minutes stand already. Nothing is filled in where no
+/// outcome could be predicted.
 void weigh(Suggestion& look, const Knowledge& knowledge, const Trouble& trouble,
            const Posterior& now, const std::vector<Findable>& at,
-           const std::vector<Outcome>& outcomes, const Situation& there);
+           const std::vector<Outcome>& outcomes);
+
+/// A look as the road ahead needs it: where one stands after it, and what it could show.
+struct WeighedLook {
+    const Candidate* step = nullptr;
+    const std::vector<Outcome>* outcomes = nullptr;
+    Situation then;
+    double minutes = 0;
+};
+
+/// Minutes until the trouble is over, by the step that one begins with.
+struct Road {
+    double at_once = 0;         // mending in order, looking no further
+    std::vector<double> looks;  // [look]
+    std::vector<double> mends;  // [mender of the trouble]; infinite where it ends nothing
+};
+
+[[nodiscard]] Road road_from(const Knowledge& knowledge, const Trouble& trouble,
+                             const Posterior& now, const Situation& situation,
+                             const std::vector<WeighedLook>& looks);
 
 }  // namespace knockwell

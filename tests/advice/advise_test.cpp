@@ -43,38 +43,23 @@ TEST(Advise, WhatIsShownIsTheExactArithmetic) {
     EXPECT_NEAR(dull_one.then_p, outcomes[1].cause[bladder], 1e-13);
 }
 
-// Worked by hand from the model: what the order of now costs under each outcome, less what the best
-// order then costs from where one would stand (the order of now, where the same repair stays
-// first), less the minutes of the look.
-TEST(Advise, MinutesSavedAreThoseOfTheRepairsAhead) {
+// The arithmetic itself is held by ahead_test.cpp. Here: what is listed is listed by it.
+// The first of all may be one that is as good as equal and tells more for its minutes.
+TEST(Advise, LooksGoByTheMinutesThatTheySave) {
     well::Bench bench;
     bench.find("surging", "yes", Via::told);
-    const Situation here = well::on_site(Skill::qualified);
-    const Suggestion knock = *well::suggested(bench.advice(here), "knock");
-    const Knowledge& knowledge = bench.knowledge();
-    const auto cause = [&](const char* id) { return cause_named(knowledge, id); };
-    // Way 2, lock-out 4, drained tank 8, cover 3; the refer's hour. Afterwards the way is behind.
-    const auto mends = [&](double way) {
-        return std::vector<Mend>{
-            {way + 4 + 8 + 90, {{cause("failed-bladder"), 0.98}}},
-            {way + 4 + 3 + 20, {{cause("plugged-port"), 0.95}}},
-            {way + 4 + 3 + 40, {{cause("burnt-contacts"), 0.98}, {cause("plugged-port"), 0.5}}},
-            {60, {{cause("lost-prime"), 1}}}};
-    };
-    const auto explain = explainers(bench.model(), bench.evidence);
-    const auto order = mend_in_order(trouble_shares(bench.now().cause, explain), mends(2)).order;
-    double saved = -3;
-    for (const Outcome& it : predict(
-             bench.model(), bench.evidence,
-             {{sign_named(knowledge, "tank-dull")}, Via::test, test_named(knowledge, "knock")})) {
-        const auto shares = trouble_shares(it.cause, explain);
-        const Mending best = mend_in_order(shares, mends(0));
-        const bool same_first = best.order.empty() == order.empty() &&
-                                (order.empty() || best.order.front() == order.front());
-        const double then = same_first ? minutes_in_order(shares, mends(0), order) : best.minutes;
-        saved += it.p * (minutes_in_order(shares, mends(2), order) - then);
+    const Advice advice = bench.advice(well::on_site(Skill::qualified));
+    double before = 1e9;
+    std::size_t looks = 0;
+    for (const Suggestion& it : advice.next) {
+        if (it.kind == StepKind::repair || it.kind == StepKind::refer)
+            continue;
+        EXPECT_LE(it.minutes_saved, before + (looks == 1 ? 3 : 1e-6)) << it.id;
+        before = it.minutes_saved;
+        ++looks;
     }
-    EXPECT_NEAR(knock.minutes_saved, saved, 1e-9);
+    EXPECT_GE(looks, 2U);
+    EXPECT_GT(advice.next.front().minutes_saved, 0);
 }
 
 /// The well, with a tank that hardly ever sounds dull while its bladder is whole.
@@ -123,32 +108,6 @@ TEST(Advise, ARepairThatDoesNotPayIsNotOffered) {
     const Advice advice = bench.advice(well::on_site(Skill::qualified));
     for (const Suggestion& it : advice.next)
         EXPECT_TRUE(it.kind != StepKind::repair && it.kind != StepKind::refer) << it.id;
-}
-
-// A refer of a few minutes pays at long odds already; looks that still tell go before it.
-TEST(Advise, ARepairAtAVentureWaitsForTheLooksThatTell) {
-    const std::vector<std::vector<const char*>> cases = {
-        {"comes-back"}, {"surging"}, {"surging", "comes-back"}, {"prime-low", "surging"}};
-    std::size_t both = 0;
-    for (const auto& signs : cases) {
-        well::Bench bench;
-        for (const char* sign : signs)
-            bench.find(sign, "yes", Via::told);
-        const Advice advice = bench.advice(well::on_site(Skill::qualified));
-        std::size_t told = 0;
-        std::size_t ventured = 0;
-        for (const Suggestion& it : advice.next) {
-            const bool mends = it.kind == StepKind::repair || it.kind == StepKind::refer;
-            if (mends && it.helps < 0.5)
-                ++ventured;
-            if (mends || it.bits < 0.05)
-                continue;
-            ++told;
-            EXPECT_EQ(ventured, 0U) << it.id;
-        }
-        both += told > 0 && ventured > 0 ? 1 : 0;
-    }
-    EXPECT_GT(both, 0U) << "one of them has a repair at a venture beside a look that tells";
 }
 
 TEST(Advise, WithNothingFoundThereIsNothingToMend) {

@@ -91,6 +91,38 @@ TEST(Mending, OfRepairsThatShareACauseIsRecomputedAfterEach) {
     EXPECT_NEAR(got.minutes, 1.55, 1e-12);
 }
 
+// A counter-example to the greedy order (known since F. V. Jensen et al. 2001; numbers ours, all
+// orders enumerated): the likeliest repair of all comes last.
+TEST(Mending, OfAFewRepairsThatOverlapIsTheBestOfAllOrders) {
+    const std::vector<double> shares = {0.26, 0.26, 0.24, 0.24};
+    const std::vector<Mend> mends = {{1, {{cause(0), 1}, {cause(1), 1}}},
+                                     {1, {{cause(0), 1}, {cause(2), 1}}},
+                                     {1, {{cause(1), 1}, {cause(3), 1}}}};
+    EXPECT_NEAR(minutes_in_order(shares, mends, std::vector<std::size_t>{0, 1, 2}, 1000), 1.72,
+                1e-12);
+    const Mending got = mend_in_order(shares, mends, 1000);
+    EXPECT_NEAR(got.minutes, 1.5, 1e-12);
+    EXPECT_NE(got.order.front(), 0U);
+}
+
+// Repairs that overlap, some of which fail: no order of the five is cheaper, wherever it stops.
+TEST(Mending, OfRepairsThatOverlapIsTheBestOfAllOrdersAndAllPlacesToStop) {
+    for (std::uint32_t seed = 1; seed <= 50; ++seed) {
+        std::mt19937 random(seed);
+        const auto uniform = [&] { return static_cast<double>(random()) / 4294967296.0; };
+        std::vector<double> shares(4);
+        for (double& share : shares)
+            share = uniform() / 4;
+        std::vector<Mend> mends;
+        for (std::size_t i = 0; i < 5; ++i)
+            mends.push_back(
+                {1 + 60 * uniform(), {{cause(i % 4), uniform()}, {cause((i + 1) % 4), uniform()}}});
+        EXPECT_NEAR(mend_in_order(shares, mends, 120).minutes, cheapest_order(shares, mends, 120),
+                    1e-9)
+            << "seed " << seed;
+    }
+}
+
 TEST(Mending, OfOneRepairACauseIsTheBestOfAllOrdersAndAllPlacesToStop) {
     for (std::uint32_t seed = 1; seed <= 200; ++seed) {
         std::mt19937 random(seed);
