@@ -61,8 +61,23 @@ std::uint32_t line_then(const Proposal& proposal, std::uint32_t source, std::uin
     return line + more;
 }
 
+/// Whether a number moves by a quarter (a chance by its odds, a spread by itself), or much was seen
+/// of it.
+bool is_worth_a_line(const NumberChange& change) {
+    constexpr double much = 10;
+    if (change.tossed >= much)
+        return true;
+    const auto size_of = [&](double x) {
+        return is_of_spread(change) ? std::log(x) : std::log(x / (1 - x));
+    };
+    const double quarter = std::log(1.25);
+    // No number where one of both is 0 or 1: then it is worth one.
+    return !(std::abs(size_of(change.p_learned) - size_of(change.p_written)) < quarter);
+}
+
 void show_diff(std::string& out, const LearnScene& scene, PageStyle style) {
     const std::vector<NumberChange>& all = scene.proposal->changes;
+    std::size_t little = 0;
     for (std::size_t i = 0; i < all.size();) {
         const std::uint32_t source = all[i].span.source;
         const std::uint32_t line = all[i].span.begin.line;
@@ -74,6 +89,12 @@ void show_diff(std::string& out, const LearnScene& scene, PageStyle style) {
             const bool is_new = is_of_spread(all[to]) && all[to].now.empty();
             put_in = put_in || is_new;
             other = other || !is_new;
+        }
+        if (std::none_of(all.begin() + static_cast<std::ptrdiff_t>(i),
+                         all.begin() + static_cast<std::ptrdiff_t>(to), is_worth_a_line)) {
+            ++little;
+            i = to;
+            continue;
         }
         const std::uint32_t then = line_then(*scene.proposal, source, line);
         out +=
@@ -89,6 +110,13 @@ void show_diff(std::string& out, const LearnScene& scene, PageStyle style) {
             page.text(behind_words(all[i]), 6, 4);
         out += page.all();
     }
+    if (little == 0)
+        return;
+    Page page(style);
+    page.text("And " + this_many(little, "line") +
+              " in which numbers move by less than a quarter, and of which little was seen; --json "
+              "has all of them, --apply puts all in.");
+    out += "\n" + page.all();
 }
 
 struct PracticeMove {

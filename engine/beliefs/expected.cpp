@@ -2,6 +2,7 @@
 
 #include "beliefs/frontier.hpp"
 #include "beliefs/run.hpp"
+#include "beliefs/table_slopes.hpp"
 #include "beliefs/tape.hpp"
 
 #include <boost/functional/hash.hpp>
@@ -16,65 +17,26 @@ namespace {
 /// Wider than this a job is not worth its minutes: 2^18 numbers a table.
 constexpr double widest_job = 18;
 
-/// Slopes of a sum by its own numbers. Every term of the sum takes exactly one number of each
-/// table, so that over a table number * derivative adds up to the sum: that settles the factor that
-/// a table's slopes carry.
-class TableSlopes {
-public:
-    TableSlopes(const SumOf<Taped>& sum, const Frontier<double>& frontier)
-        : sum_(&sum), frontier_(&frontier), slope_(sum.numbers.size(), 0.0) {
-        const Shape& shape = sum.shape;
-        for (const SumVariable& it : shape.variables) {
-            settle(it.start, it.values);
-            settle(it.after, it.values);
-        }
-        for (const SumLink& it : shape.links)
-            settle(it.rows,
-                   shape.combinations(shape.sources(it)) * shape.variables[it.target].values);
-        for (const SumWeight& it : shape.weights)
-            settle(it.table, shape.combinations(shape.on(it)));
-    }
-
-    [[nodiscard]] double slope(Slot number) const { return slope_[number]; }
-    /// P(that entry of its table is the one that holds | e).
-    [[nodiscard]] double share(Slot number) const {
-        return sum_->numbers[number].v * slope_[number];
-    }
-
-private:
-    void settle(Slot first, std::size_t count) {
-        double total = 0;
-        for (Slot i = first; i < first + count; ++i)
-            total += sum_->numbers[i].v * frontier_->slope(i);
-        for (Slot i = first; i < first + count; ++i)
-            slope_[i] = frontier_->slope(i) / total;
-    }
-
-    const SumOf<Taped>* sum_;
-    const Frontier<double>* frontier_;
-    std::vector<double> slope_;
-};
-
-/// The plan of sums of one shape, and its tables where they are small.
-struct Worked {
-    Worked(const Shape& shape, Slot numbers) : plan(plan_with_slopes(shape, numbers)) {}
-
-    /// Tables to work in; `own` is where large ones stand for the time.
-    [[nodiscard]] Frontier<double>& tables(std::optional<Frontier<double>>& own) {
-        constexpr std::size_t small = 20000;
-        std::optional<Frontier<double>>& in = plan.entries <= small ? kept : own;
-        if (!in)
-            in.emplace(plan);
-        return *in;
-    }
-
-    Plan plan;
-    std::optional<Frontier<double>> kept;
-};
-
 }  // namespace
 
 struct Expecting::Inside {
+    /// The plan of sums of one shape, and its tables where they are small.
+    struct Worked {
+        Worked(const Shape& shape, Slot numbers) : plan(plan_with_slopes(shape, numbers)) {}
+
+        /// Tables to work in; `own` is where large ones stand for the time.
+        [[nodiscard]] Frontier<double>& tables(std::optional<Frontier<double>>& own) {
+            constexpr std::size_t small = 20000;
+            std::optional<Frontier<double>>& in = plan.entries <= small ? kept : own;
+            if (!in)
+                in.emplace(plan);
+            return *in;
+        }
+
+        Plan plan;
+        std::optional<Frontier<double>> kept;
+    };
+
     explicit Inside(const Model& of) : model(of) {}
 
     [[nodiscard]] Worked& worked(const Shape& shape, Slot numbers) {

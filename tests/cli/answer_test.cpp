@@ -129,8 +129,7 @@ TEST(Answer, CautionsStandBeforeWhatToDoInText) {
 TEST(Answer, OtherStepsNameTheirHazardsBeforeTheirTitles) {
     Stage stage(small_well());
     const std::string text =
-        stage
-            .type("knockwell ask --found contacts-stay-open=yes@look-at-contacts --who qualified")
+        stage.type("knockwell ask --found contacts-stay-open=yes@look-at-contacts --who qualified")
             .out;
     EXPECT_NE(text.find("4. WARNING (live and pressure): Repair: Clear the switch port"),
               std::string::npos)

@@ -4,7 +4,7 @@
 // Chromium without its windows does it (Debian's chromium-headless-shell or chromium). Where there
 // is none the tests are skipped and say so.
 #include "cli/hostile_shop.hpp"
-#include "cli/stage.hpp"
+#include "cli/support.hpp"
 
 #include <gtest/gtest.h>
 
@@ -30,7 +30,7 @@ std::string browser() {
 // Asks the page what a person would: can every text be read against what lies behind it, has every
 // picture a name, every table its headers, is the page no wider than the window, did it fetch
 // anything, did a joker's text run.
-constexpr std::string_view questions = R"js(<script>
+constexpr std::string_view page_questions = R"js(<script>
 const wrong = [];
 function parts(colour) { return colour.match(/[\d.]+/g).map(Number); }
 function light(colour) {
@@ -101,13 +101,6 @@ std::string put_in(std::string text, std::string_view what, std::string_view by)
     return text.replace(at, what.size(), by);
 }
 
-std::string text_of_file(const fs::path& file) {
-    std::ifstream in(file, std::ios::binary);
-    std::ostringstream text;
-    text << in.rdbuf();
-    return text.str();
-}
-
 struct Shown {
     std::string page;
     std::string console;
@@ -126,7 +119,7 @@ Shown look_at(const fs::path& room, const std::string& html, const std::string& 
     return {text_of_file(room / "out"), text_of_file(room / "err")};
 }
 
-/// What the questions came to; empty where they were not asked.
+/// What the page_questions came to; empty where they were not asked.
 std::string verdict_of(const Shown& page) {
     constexpr std::string_view begins = "<pre id=\"verdict\">";
     const std::size_t at = page.page.find(begins);
@@ -154,10 +147,10 @@ TEST_P(Browser, FindsNothingWrongWithThePage) {
     const Shown plain = look_at(stage.room(), html, GetParam());
     EXPECT_EQ(plain.console.find("CONSOLE"), std::string::npos) << plain.console;
     EXPECT_EQ(plain.page.find("VERDICT"), std::string::npos);
-    // The same with the questions put in, which its policy would forbid.
-    const std::string asked = put_in(put_in(html, "</body>", std::string(questions) + "</body>"),
-                                     "style-src 'unsafe-inline'",
-                                     "style-src 'unsafe-inline'; script-src 'unsafe-inline'");
+    // The same with the page_questions put in, which its policy would forbid.
+    const std::string asked = put_in(
+        put_in(html, "</body>", std::string(page_questions) + "</body>"),
+        "style-src 'unsafe-inline'", "style-src 'unsafe-inline'; script-src 'unsafe-inline'");
     const Shown verdict = look_at(stage.room(), asked, GetParam());
     const std::string says = verdict_of(verdict);
     ASSERT_FALSE(says.empty()) << verdict.console;
@@ -166,7 +159,7 @@ TEST_P(Browser, FindsNothingWrongWithThePage) {
     EXPECT_NE(says.find(dark ? "dark=true" : "dark=false"), std::string::npos) << says;
 }
 
-// That the questions can be answered with no.
+// That the page_questions can be answered with no.
 TEST_F(Watched, WouldSeeWhatIsWrong) {
     const Stage stage(fs::path(KNOCKWELL_TESTS_DIR) / "runs");
     const std::string bad =
@@ -174,7 +167,7 @@ TEST_F(Watched, WouldSeeWhatIsWrong) {
         "<p style='color:#bbb'>pale</p><p style='width:3000px'>wide</p><table><caption></caption>"
         "<thead><tr><th>a</th></tr></thead><tbody><tr><td>b</td></tr></tbody></table>"
         "<img src='missing.png'>" +
-        std::string(questions) + "</body></html>";
+        std::string(page_questions) + "</body></html>";
     const Shown verdict = look_at(stage.room(), bad, "");
     for (const char* what : {"contrast", "heading skipped", "wide in", "table without a caption",
                              "table without headers", "foreign element", "no language"})

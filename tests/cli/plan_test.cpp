@@ -17,11 +17,6 @@ constexpr const char* a_job =
     "knockwell open --area heron-bottom --installation HB-17 --set pump=submersible "
     "--says water-comes-back";
 
-std::string text_of_file(const std::filesystem::path& file) {
-    std::ifstream in(file, std::ios::binary);
-    return {std::istreambuf_iterator<char>(in), {}};
-}
-
 /// Every tag that is opened is closed again, in order; those that never are, left out.
 testing::AssertionResult tags_fit(const std::string& html) {
     const std::set<std::string> alone = {"!DOCTYPE", "meta"};

@@ -9,6 +9,8 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <fstream>
+#include <iterator>
 #include <string>
 #include <vector>
 
@@ -17,6 +19,11 @@ namespace knockwell {
 /// Where the small fixed knowledge lies.
 inline std::filesystem::path small_well() {
     return std::filesystem::path(KNOCKWELL_TESTS_DIR) / "runs";
+}
+
+inline std::string text_of_file(const std::filesystem::path& file) {
+    std::ifstream in(file, std::ios::binary);
+    return {std::istreambuf_iterator<char>(in), {}};
 }
 
 inline std::vector<std::string> lines_of(const std::string& text) {

@@ -14,7 +14,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr const char* opening =
+constexpr const char* opening_call =
     "knockwell open --area heron-bottom --installation HB-17 --set pump=submersible "
     "--says water-comes-back";
 
@@ -87,7 +87,7 @@ TEST(Visit, IsAlsoAskedOfAJobThatIsNotThereOrClosed) {
     Stage stage(small_well());
     EXPECT_EQ(visit(stage, {"1"}).status, 1);
     EXPECT_EQ(visit(stage, {"1"}, "knockwell visit --area heron-bottom").status, 2);
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_call).status, 0);
     EXPECT_EQ(visit(stage, {"1"}, "knockwell visit --json").status, 2);
     const std::string id = job_of(stage)["job"];
     ASSERT_EQ(stage.type("knockwell close --not-cured").status, 0);
@@ -99,7 +99,7 @@ TEST(Visit, IsAlsoAskedOfAJobThatIsNotThereOrClosed) {
 // What the one before had made safe must not be used before it is said who is there now.
 TEST(Visit, NothingIsToldBeforeItIsSaidWhoIsThere) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_call).status, 0);
     const std::size_t before = entries(stage).size();
     const Printed shown = visit(stage, {"t", "o", "u", "l", "b", "7", "x"});
     EXPECT_EQ(entries(stage).size(), before);
@@ -109,7 +109,7 @@ TEST(Visit, NothingIsToldBeforeItIsSaidWhoIsThere) {
 TEST(Visit, APipeFullOfOneKeyHasABottom) {
     for (const char* key : {"p", "t", "o", "l", "d", "u", "w", "1", "0"}) {
         Stage stage(small_well());
-        ASSERT_EQ(stage.type(opening).status, 0);
+        ASSERT_EQ(stage.type(opening_call).status, 0);
         std::vector<std::string> typed = {"1"};
         typed.insert(typed.end(), 20, key);
         EXPECT_EQ(visit(stage, typed).status, 0) << key;
@@ -130,7 +130,7 @@ TEST(Visit, AsksForDangersBeforeAnythingElse) {
 // A stop comes first and alone; who may not lift it is not offered to; it is lifted by one key.
 TEST(Visit, ADangerStandsAloneUntilWhoMayLiftsIt) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_call).status, 0);
     const Printed owner = visit(stage, {"1", "1", "1", "o", "w"});
     const std::string after = owner.out.substr(owner.out.find("DANGER: The pump runs on"));
     EXPECT_TRUE(is_kept(stage, "said pump-never-stops = yes"));
@@ -152,7 +152,7 @@ TEST(Visit, ADangerStandsAloneUntilWhoMayLiftsIt) {
 
 TEST(Visit, ADangerIsNotUndoneByASlip) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_call).status, 0);
     const Printed kept = visit(stage, {"1", "1", "u", "2"});
     EXPECT_NE(kept.out.find("That would take back a danger"), std::string::npos);
     EXPECT_TRUE(is_kept(stage, "said pump-never-stops = yes"));
@@ -163,7 +163,7 @@ TEST(Visit, ADangerIsNotUndoneByASlip) {
 // Preparations one by one: there, off and proved dead, cover off, power on again for the look.
 TEST(Visit, LeadsToALookAtLivePartsOneSafeStepAfterTheOther) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_call).status, 0);
     const Printed first = visit(stage, after_arrival({"o"}));
     ASSERT_EQ(first.status, 0);
     // The place of the look in the list.
@@ -184,7 +184,7 @@ TEST(Visit, LeadsToALookAtLivePartsOneSafeStepAfterTheOther) {
 
 TEST(Visit, PowerOffIsNotRememberedAcrossAVisitNorABreakNorAnUndo) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_call).status, 0);
     const std::vector<std::string> lock_off = {"t", "5", "3"};
     visit(stage, after_arrival(lock_off));
     ASSERT_TRUE(is_kept(stage, "state power = off"));
@@ -204,7 +204,7 @@ TEST(Visit, PowerOffIsNotRememberedAcrossAVisitNorABreakNorAnUndo) {
 
 TEST(Visit, OnlyAQualifiedPersonTellsThatPowerIsOff) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_call).status, 0);
     for (const char* who : {"1", "2", "3"}) {
         const Printed shown = visit(stage, {who, "0", "1", "t", "5"});
         EXPECT_EQ(shown.out.find("every leg proved dead by me"), std::string::npos) << who;
@@ -215,7 +215,7 @@ TEST(Visit, OnlyAQualifiedPersonTellsThatPowerIsOff) {
 
 TEST(Visit, UndoTakesBackTheAnswerAndAsksItAgain) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_call).status, 0);
     const Printed shown = visit(stage, {"1", "0", "1", "u"});
     EXPECT_NE(shown.out.find("Taken back: "), std::string::npos);
     const Json job = job_of(stage);
@@ -227,7 +227,7 @@ TEST(Visit, UndoTakesBackTheAnswerAndAsksItAgain) {
 
 TEST(Visit, WhatCannotBeDoneOrLeftOneUnsureIsNotOfferedAgain) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_call).status, 0);
     const Printed shown = visit(stage, {"1", "0", "c", "n", "c", "c", "c", "c"});
     std::set<std::string> passed;
     const Json job = job_of(stage);
@@ -240,7 +240,7 @@ TEST(Visit, WhatCannotBeDoneOrLeftOneUnsureIsNotOfferedAgain) {
 
 TEST(Visit, FreeOrderFindsSignsFactsRepairsAndWhatTheTruckLacks) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_call).status, 0);
     visit(stage, after_arrival({"t",
                                 "1",
                                 "dull",
@@ -271,7 +271,7 @@ TEST(Visit, FreeOrderFindsSignsFactsRepairsAndWhatTheTruckLacks) {
 
 TEST(Visit, ReadingsAreTypedAsNumbersAndNonsenseIsSaidToBeSo) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_call).status, 0);
     const Printed wrong = visit(stage, after_arrival({"t", "1", "gauge", "1", "3 volts"}));
     EXPECT_NE(wrong.out.find("volts where psi is wanted"), std::string::npos) << wrong.out;
     visit(stage, after_arrival({"t", "1", "gauge", "1", "38"}));
@@ -283,7 +283,7 @@ TEST(Visit, ReadingsAreTypedAsNumbersAndNonsenseIsSaidToBeSo) {
 // Common practice, no source: a job is left by its list, and what is not so keeps it open.
 TEST(Visit, LeavingGoesThroughTheListAndKeepsWhatIsLeft) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_call).status, 0);
     const Printed stays = visit(stage, after_arrival({"l", "1", "1", "2"}));
     EXPECT_NE(stays.out.find("See to it first. The job stays open."), std::string::npos);
     EXPECT_FALSE(job_of(stage)["closed"]);
@@ -309,7 +309,7 @@ TEST(Visit, LeavingGoesThroughTheListAndKeepsWhatIsLeft) {
 
 TEST(Visit, IsNotLeftAsCuredWhileADangerStands) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_call).status, 0);
     const Printed shown = visit(stage, {"1", "1", "l"});
     EXPECT_EQ(shown.out.find("cured, and it was watched"), std::string::npos);
     const std::string id = job_of(stage)["job"];
@@ -322,7 +322,7 @@ TEST(Visit, IsNotLeftAsCuredWhileADangerStands) {
 
 TEST(Visit, WhyTellsWhatEachOutcomeWouldChange) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_call).status, 0);
     const Printed why = visit(stage, {"1", "0", "w"});
     EXPECT_NE(why.out.find("WHAT EACH OUTCOME WOULD CHANGE"), std::string::npos);
     EXPECT_NE(why.out.find("first would be"), std::string::npos);
@@ -370,7 +370,7 @@ TEST(Visit, WhateverIsTypedEndsIsHarmlessAndSafe) {
     for (std::uint32_t seed = 1; seed <= 12; ++seed) {
         std::mt19937 random(seed);
         Stage stage(small_well());
-        ASSERT_EQ(stage.type(opening).status, 0);
+        ASSERT_EQ(stage.type(opening_call).status, 0);
         const std::string id = job_of(stage)["job"];
         std::vector<std::string> typed;
         for (int i = 0; i < 40; ++i)
@@ -387,7 +387,7 @@ TEST(Visit, WhateverIsTypedEndsIsHarmlessAndSafe) {
 // Every "Do:" has the cautions of its step between it and what was typed before.
 TEST(Visit, CautionsStandBeforeEachStep) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type(opening_call).status, 0);
     const Printed shown =
         visit(stage, after_arrival({"1", "1", "1", "1", "1", "1", "1", "1", "1", "1", "1", "1"}));
     std::size_t steps = 0;

@@ -93,7 +93,7 @@ std::vector<StrengthCell> looked_at(const Model& model, const Truth& truth, std:
     return book.cells();
 }
 
-constexpr double promised = 0.1;
+constexpr double promised_of_strengths = 0.1;
 
 // Where the truth is as uncertain as the counts say, a shop in ten at most names anything; the
 // planted one is found: written "8 in 10", true 1 in 10.
@@ -109,7 +109,7 @@ TEST(Strengths, ArePromisedToBeSeldomWrongAndFindWhatIs) {
         std::mt19937_64 dice(seed);
         Truth truth = drawn(knowledge, dice);
         for (const StrengthCell& cell : looked_at(model, truth, 1200, dice))
-            if (cell.adjusted <= promised) {
+            if (cell.adjusted <= promised_of_strengths) {
                 ++without_ground;
                 break;
             }
@@ -118,7 +118,7 @@ TEST(Strengths, ArePromisedToBeSeldomWrongAndFindWhatIs) {
         double named = 0;
         double wrong = 0;
         for (const StrengthCell& cell : looked_at(model, truth, 1200, dice)) {
-            if (cell.adjusted > promised)
+            if (cell.adjusted > promised_of_strengths)
                 continue;
             ++named;
             const bool planted = cell.cause == CauseId{0} && cell.sign == SignId{sign};
@@ -132,7 +132,9 @@ TEST(Strengths, ArePromisedToBeSeldomWrongAndFindWhatIs) {
               << " of the shops, planted found in " << found / n << ", false " << false_shares / n
               << "\n";
     // Of few shops the share itself is chance: two standard deviations more are let pass.
-    const double bar = promised + (shops < 200 ? 2 * std::sqrt(promised * (1 - promised) / n) : 0);
+    const double bar =
+        promised_of_strengths +
+        (shops < 200 ? 2 * std::sqrt(promised_of_strengths * (1 - promised_of_strengths) / n) : 0);
     EXPECT_LE(without_ground / n, bar);
     EXPECT_LE(false_shares / n, bar);
     EXPECT_GE(found / n, 0.8);
