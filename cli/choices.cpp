@@ -33,8 +33,8 @@ std::vector<Choice> choices_of(const Knowledge& knowledge, const Findable& what)
         return choices_of(knowledge[std::get<SettingId>(what)]);
     const Sign& sign = knowledge[*id];
     std::vector<Choice> all;
-    for (auto it = sign.low.rbegin(); it != sign.low.rend(); ++it)
-        all.push_back(plain_choice(*it));
+    for (std::size_t i = sign.low.size(); i-- > 0;)
+        all.push_back(plain_choice(sign.low[i]));
     if (sign.form == SignForm::levels)
         all.push_back(plain_choice(sign.normal));
     for (const std::string& value : sign.high)

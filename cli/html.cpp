@@ -9,7 +9,7 @@ namespace {
 
 // Every colour against the ground of its scheme has a contrast of 4.5 to 1 or more, which
 // tests/cli/html_test.cpp works out; --mark and --warn are told apart by shape and words too.
-constexpr std::string_view style = R"css(
+constexpr std::string_view sheet = R"css(
 :root { color-scheme: light dark;
   --ground: #ffffff; --ink: #1b1f24; --soft: #586069; --mark: #1a5fa8; --warn: #9a3412; }
 @media (prefers-color-scheme: dark) { :root {
@@ -130,7 +130,7 @@ std::string HtmlPage::all(const std::optional<std::vector<std::string>>& drawn) 
                        "'none'; style-src 'unsafe-inline'\">\n"
                        "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
                        "<meta name=\"referrer\" content=\"no-referrer\">\n<title>" +
-                       html_text(title_) + "</title>\n<style>" + std::string(style) +
+                       html_text(title_) + "</title>\n<style>" + std::string(sheet) +
                        "</style>\n</head>\n<body>\n<header>\n<h1>" + html_text(title_) + "</h1>\n";
     if (sections_.size() > 1) {
         html += "<nav aria-label=\"Parts of this page\"><ul>\n";

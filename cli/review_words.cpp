@@ -146,7 +146,7 @@ std::vector<std::string> cell_sentences(const ReviewScene& scene, const AreaRevi
         " expected; if that road were like the rest, so many or more would come about " +
         once_in(cell.p) + ".");
     if (cell.observed < small_number)
-        lines.push_back("That is a small number: one house more or less changes it much.");
+        lines.emplace_back("That is a small number: one house more or less changes it much.");
     lines.push_back("Between " + figure(cell.limits.low) + " and " + times_words(cell.limits.high) +
                     " as often (95 %); drawn towards the other roads, " + times_words(cell.shrunk) +
                     ". Chance after all that was looked at: " + percent(cell.adjusted) + ".");
@@ -167,7 +167,7 @@ std::vector<std::string> trend_sentences(const ReviewScene& scene, const Trend& 
                     "; if nothing changed with time, the like would come about " +
                     once_in(trend.p) + ".");
     if (trend.observed < small_number)
-        lines.push_back("That is a small number: one job more or less changes it much.");
+        lines.emplace_back("That is a small number: one job more or less changes it much.");
     if (trend.by_year.size() > 1)
         lines.push_back("Year by year, the last one last (expected): " + by_year_words(trend) +
                         ".");

@@ -350,7 +350,7 @@ Reply Conversation::read(Page& page) {
     desk_->print("> ");
     desk_->here->out->flush();
     page = Page(desk_->style);
-    const Reply reply = keys_.next();
+    Reply reply = keys_.next();
     // What was typed into a pipe leaves no line of its own.
     desk_->print(desk_->here->terminal ? "\n" : "\n\n");
     if (reply.end)

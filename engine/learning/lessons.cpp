@@ -200,6 +200,7 @@ std::vector<bool> LessonBook::spoken_of(const Evidence& evidence,
         if (const auto* sign = std::get_if<SignId>(&finding.what))
             for (const std::uint32_t c : shown_by_[sign->index()])
                 meet(c);
+    // NOLINTNEXTLINE(modernize-loop-convert): the list grows meanwhile
     for (std::size_t i = 0; i < causes.size(); ++i)
         for (const CauseStrength& parent : knowledge.causes[causes[i]].brought_on_by)
             meet(parent.cause.index());

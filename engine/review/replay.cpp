@@ -85,6 +85,7 @@ std::optional<NotReplayed> tell_again(const Model& model, const Job& early, Repl
         std::size_t end = at + 1;
         while (end < early.events.size() && test_of(early.events[end]) == name)
             ++end;
+        // NOLINTNEXTLINE(performance-unnecessary-copy-initialization): `now` changes below
         const std::vector<double> before = now;
         if (const auto why = take_up_to(end))
             return why;

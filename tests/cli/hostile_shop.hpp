@@ -38,6 +38,9 @@ public:
     }
     HostileShop(const HostileShop&) = delete;
     HostileShop& operator=(const HostileShop&) = delete;
+    HostileShop(HostileShop&&) = delete;
+    HostileShop& operator=(HostileShop&&) = delete;
+    ~HostileShop() = default;
 
     [[nodiscard]] ReviewScene scene() const { return {&knowledge_, &book_, 0.1, 10, nullptr}; }
     [[nodiscard]] const ReviewAnswers& answers() const { return answers_; }
@@ -98,7 +101,7 @@ minutes = 30
         constexpr std::int64_t day = 86400;
         Job job;
         job.id = "job-" + std::to_string(i);
-        job.opened = 1600000000 + i * 4 * day;
+        job.opened = 1600000000 + std::int64_t{4} * i * day;
         const bool here = i % 5 == 0;
         const bool leak = here || i % 7 == 0 || (i > 300 && i % 3 == 0);
         job.area = here ? hostile_name() : "road-" + std::to_string(i % 6);

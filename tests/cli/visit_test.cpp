@@ -26,7 +26,7 @@ Printed visit(Stage& stage, const std::vector<std::string>& lines,
         typed += line + "\n";
     std::istringstream in(typed);
     stage.here.in = &in;
-    const Printed printed = stage.type(command);
+    Printed printed = stage.type(command);
     stage.here.in = nullptr;
     return printed;
 }

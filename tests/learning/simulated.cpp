@@ -49,11 +49,10 @@ public:
 
 private:
     [[nodiscard]] bool holds(const Conditions& all) const {
-        for (const Condition& one : all)
-            if (std::find(one.states.begin(), one.states.end(), settings[one.setting.index()]) ==
-                one.states.end())
-                return false;
-        return true;
+        return std::all_of(all.begin(), all.end(), [&](const Condition& one) {
+            return std::find(one.states.begin(), one.states.end(), settings[one.setting.index()]) !=
+                   one.states.end();
+        });
     }
 
     bool is_there(const CauseNode& node) {

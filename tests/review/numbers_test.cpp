@@ -73,8 +73,7 @@ TEST(Numbers, ChancesOfJobsThatFollowTheKnowledgeComeTrue) {
     EXPECT_EQ(review.replayed, 3000U);
     EXPECT_EQ(review.exact.cases, 6000);
     ASSERT_GE(review.classed.rows.size(), 4U);
-    for (std::size_t i = 0; i < review.classed.rows.size(); ++i) {
-        const CalibrationRow& row = review.classed.rows[i];
+    for (const CalibrationRow& row : review.classed.rows) {
         const auto cases = static_cast<std::uint64_t>(std::llround(row.cases));
         const auto came = static_cast<std::uint64_t>(std::llround(row.happened * row.cases));
         const Limits wide = share_limits(came, cases, 0.999);

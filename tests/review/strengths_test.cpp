@@ -163,7 +163,7 @@ title = "S"
     for (int i = 0; i < 4; ++i)
         book.add(one_job(1, 0, false));
     Replayed two = one_job(0, 0, true);
-    two.confirmed.push_back(CauseId{1});
+    two.confirmed.emplace_back(1U);
     book.add(two);  // nobody knows which of them it was
     Replayed said = one_job(0, 0, true);
     said.evidence.findings.front().via = Via::told;

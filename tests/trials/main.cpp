@@ -5,7 +5,6 @@
 #include "trials/small.hpp"
 #include "trials/tally.hpp"
 
-#include <cstdio>
 #include <fstream>
 #include <iomanip>
 #include <iostream>
@@ -32,7 +31,7 @@ Wanted wanted_of(int argc, char** argv) {
     for (int i = 1; i < argc; ++i) {
         const std::string_view word = argv[i];
         const std::size_t equals = word.find('=');
-        const std::string value(equals == word.npos ? "" : word.substr(equals + 1));
+        const std::string value(equals == std::string_view::npos ? "" : word.substr(equals + 1));
         if (word.starts_with("--calls="))
             it.calls = std::stoul(value);
         else if (word.starts_with("--seed="))
@@ -85,31 +84,31 @@ void tell_play(const Knowledge& knowledge, const Call& call, const House& house,
         std::cout << "    " << line << '\n';
 }
 
-void show(const Outcomes& outcomes) {
-    std::printf(
-        "%zu calls with a listed cause (%zu with several) of %zu houses; %zu calls without\n",
-        outcomes.tallies.front().minutes.size(), outcomes.several, outcomes.houses,
-        outcomes.unlisted);
-    for (const Tally& it : outcomes.tallies) {
-        const auto n = static_cast<double>(it.minutes.size());
-        const Mean mean = mean_of(it.minutes);
-        const Mean more = mean_difference(it.minutes, outcomes.tallies.front().minutes);
-        std::printf("%-22s %6.1f +-%5.1f  %+7.1f +-%5.1f  last %4.1f%%  back %4.1f%%  looks %4.1f  "
-                    "repairs %4.2f  unsafe %zu\n",
-                    it.name.c_str(), mean.value, mean.give, more.value, more.give,
-                    100 * static_cast<double>(it.last_resorts) / n,
-                    100 * static_cast<double>(it.called_back) / n,
-                    static_cast<double>(it.looks) / n, static_cast<double>(it.repairs) / n,
-                    it.unsafe.size());
-        for (const std::string& rule : it.unsafe)
-            std::printf("  unsafe: %s\n", rule.c_str());
-    }
-}
-
 std::string fixed(double value, int digits = 0) {
     std::ostringstream text;
     text << std::fixed << std::setprecision(digits) << value;
     return text.str();
+}
+
+void show(const Outcomes& outcomes) {
+    std::cout << outcomes.tallies.front().minutes.size() << " calls with a listed cause ("
+              << outcomes.several << " with several) of " << outcomes.houses << " houses; "
+              << outcomes.unlisted << " calls without\n";
+    for (const Tally& it : outcomes.tallies) {
+        const auto n = static_cast<double>(it.minutes.size());
+        const Mean mean = mean_of(it.minutes);
+        const Mean more = mean_difference(it.minutes, outcomes.tallies.front().minutes);
+        std::cout << std::left << std::setw(22) << it.name << std::right << ' '
+                  << fixed(mean.value, 1) << " +-" << fixed(mean.give, 1) << "  more "
+                  << fixed(more.value, 1) << " +-" << fixed(more.give, 1) << "  last "
+                  << fixed(100 * static_cast<double>(it.last_resorts) / n, 1) << "%  back "
+                  << fixed(100 * static_cast<double>(it.called_back) / n, 1) << "%  looks "
+                  << fixed(static_cast<double>(it.looks) / n, 1) << "  repairs "
+                  << fixed(static_cast<double>(it.repairs) / n, 2) << "  unsafe "
+                  << it.unsafe.size() << '\n';
+        for (const std::string& rule : it.unsafe)
+            std::cout << "  unsafe: " << rule << '\n';
+    }
 }
 
 std::string share_of(std::size_t part, std::size_t all) {
@@ -184,7 +183,7 @@ void write_into(const std::string& file, const std::string& table) {
     const std::string text = old.str();
     const std::size_t from = text.find(table_begins);
     const std::size_t to = text.find(table_ends);
-    if (from == text.npos || to == text.npos)
+    if (from == std::string::npos || to == std::string::npos)
         throw std::runtime_error(file + ": no place for the table");
     std::ofstream(file) << text.substr(0, from + table_begins.size()) << table << text.substr(to);
 }

@@ -57,6 +57,8 @@ public:
     Follower() = default;
     Follower(const Follower&) = delete;
     Follower& operator=(const Follower&) = delete;
+    Follower(Follower&&) = delete;
+    Follower& operator=(Follower&&) = delete;
     virtual ~Follower() = default;
     [[nodiscard]] virtual std::string_view name() const = 0;
     /// Whether it knows of stops; who does not is stopped by whoever plays.

@@ -153,10 +153,8 @@ private:
             std::string next = seen;
             next[at] = static_cast<char>('a' + stage);
             const double stays = belief.mend(repair, then);
-            if (stays > 0) {
-                const SmallBelief still = then;
-                minutes += stays * least(still, reaching(reached, repair.place), next, stage + 1);
-            }
+            if (stays > 0)
+                minutes += stays * least(then, reaching(reached, repair.place), next, stage + 1);
             least_so_far = std::min(least_so_far, minutes);
         }
         for (std::size_t c = 0; c < problem_->checks.size(); ++c) {
@@ -170,10 +168,8 @@ private:
                 std::string next = seen;
                 next[c] = static_cast<char>((bad ? 'A' : 'a') + stage);
                 const double p = belief.see(check, bad, then);
-                if (p > 0) {
-                    const SmallBelief after = then;
-                    minutes += p * least(after, reaching(reached, check.place), next, stage);
-                }
+                if (p > 0)
+                    minutes += p * least(then, reaching(reached, check.place), next, stage);
             }
             least_so_far = std::min(least_so_far, minutes);
         }
