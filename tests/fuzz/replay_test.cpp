@@ -87,8 +87,10 @@ TEST(Replay, BearsTheShippedKnowledgeDamaged) {
     }
     // Most damage is seen, and some is not: so both the errors and the warnings were reached.
     EXPECT_GT(refused, all / 4);
-    if (all >= 100)  // of few, none may be left
+    // Of few, none may be left.
+    if (all >= 100) {
         EXPECT_LT(refused, all);
+    }
 }
 
 }  // namespace

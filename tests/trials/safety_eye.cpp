@@ -196,7 +196,9 @@ void SafetyEye::prepare(const Offer& offer, const ToldFirst& told) {
 }
 
 void SafetyEye::hold_against_stops(const Offer& offer, const std::set<std::string>& hazards) {
-    for (const auto& [id, danger] : texts_->dangers) {
+    for (const auto& entry : texts_->dangers) {
+        const std::string& id = entry.first;
+        const auto& danger = entry.second;
         const bool there =
             std::all_of(danger.when.begin(), danger.when.end(), [&](const auto& when) {
                 const auto found = found_.find(when.first);
