@@ -178,6 +178,8 @@ private:
         for (const KnownCause& it : evidence_.causes)
             if (const std::uint32_t c = it.cause.value; clashes[c] != 0 || is_touched(c))
                 built_.known[c] = -1;
+        if (evidence_.settings.empty())
+            return;
         std::vector<std::uint8_t> found(network_.causes.size(), 0);
         for (const KnownCause& it : evidence_.causes)
             found[it.cause.index()] = 1;

@@ -107,6 +107,8 @@ private:
         op.var = var;
         op.with = with;
         op.gradient = op.gradient && with == OrderStep::With::start;
+        if (with != OrderStep::With::start)
+            plan_.most_opened = std::max(plan_.most_opened, variable.values);
         op.values = variable.values;
         op.stride = size_;
         if (op.gradient)

@@ -74,6 +74,7 @@ struct Plan {
     std::uint32_t shares = 0;
     std::uint32_t most_values = 1;  // of a variable
     std::uint32_t most_pairs = 1;   // of a meeting
+    std::uint32_t most_opened = 0;  // values of a variable opened with other than its start
     bool slopes = false;            // of every given number
     double width = 0;
     double cost = 0;

@@ -65,6 +65,8 @@ SumCase::SumCase(const Shape& shape, Var hub, std::uint32_t value)
 }
 
 bool adds_nothing(const Shape& shape, const SumLink& link, const SumCase& one) {
+    if (one.knows_nothing())
+        return false;
     const std::span<const Var> sources = shape.sources(link);
     return one.absent(link.target) ||
            std::any_of(sources.begin(), sources.end(), [&](Var v) { return one.absent(v); });

@@ -117,6 +117,7 @@ class SumCase {
 public:
     SumCase() = default;  // nothing is known
     SumCase(const Shape& shape, Var hub, std::uint32_t value);
+    [[nodiscard]] bool knows_nothing() const { return known_.empty(); }
     [[nodiscard]] bool knows(Var var) const { return !known_.empty() && known_[var] != 0; }
     [[nodiscard]] bool absent(Var var) const { return knows(var) && var != hub_; }
     /// Of a variable that it knows.

@@ -7,7 +7,7 @@ namespace knockwell {
 template <class P>
 PartSum<P>::PartSum(const SumPart& part) {
     if (!part.cases) {
-        frontier_ = std::make_unique<Frontier<P>>(*part.plan);
+        frontier_.emplace(*part.plan);
         return;
     }
     numbers_.resize(part.numbers.size());
@@ -21,8 +21,6 @@ template <class P>
 PartSum<P>::~PartSum() = default;
 template <class P>
 PartSum<P>::PartSum(PartSum&&) noexcept = default;
-template <class P>
-PartSum<P>& PartSum<P>::operator=(PartSum&&) noexcept = default;
 
 template <class P>
 void PartSum<P>::changed(Slot number) {

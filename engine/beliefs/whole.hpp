@@ -8,7 +8,7 @@
 #include "beliefs/parts.hpp"
 
 #include <limits>
-#include <memory>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -27,7 +27,7 @@ public:
     PartSum(const PartSum&) = delete;
     PartSum& operator=(const PartSum&) = delete;
     PartSum(PartSum&&) noexcept;
-    PartSum& operator=(PartSum&&) noexcept;
+    PartSum& operator=(PartSum&&) = delete;
 
     /// As those of Frontier.
     [[nodiscard]] P* numbers() { return frontier_ ? frontier_->numbers() : numbers_.data(); }
@@ -41,8 +41,8 @@ public:
 private:
     void weigh_cases();
 
-    std::unique_ptr<Frontier<P>> frontier_;  // by its plan
-    std::vector<P> numbers_;                 // else these
+    std::optional<Frontier<P>> frontier_;  // by its plan
+    std::vector<P> numbers_;               // else these
     std::vector<Slot> changed_;
     bool all_changed_ = true;
     std::vector<Whole<P>> cases_;
