@@ -1,23 +1,9 @@
 #include "cli/answer.hpp"
 
-#include <algorithm>
 #include <thread>
 #include <utility>
 
 namespace knockwell {
-namespace {
-
-std::vector<CauseId> ranked(const std::vector<double>& p) {
-    std::vector<CauseId> order;
-    for (std::size_t i = 0; i < p.size(); ++i)
-        order.emplace_back(i);
-    std::stable_sort(order.begin(), order.end(),
-                     [&](CauseId a, CauseId b) { return p[a.index()] > p[b.index()]; });
-    return order;
-}
-
-}  // namespace
-
 AnswerNow answer_now(const Model& model, Course course, std::size_t most) {
     AnswerNow answer;
     answer.course = std::move(course);
@@ -30,7 +16,7 @@ AnswerNow answer_now(const Model& model, Course course, std::size_t most) {
     } else {
         Known known;
         known.now = std::move(std::get<Posterior>(beliefs));
-        known.by_rank = ranked(known.now.cause);
+        known.by_rank = by_chance(known.now);
         known.spoken_of = spoken_of(model, evidence);
         {
             // Side by side, each with plans of its own: a model is for one thread.

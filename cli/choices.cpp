@@ -133,12 +133,4 @@ std::size_t index_of(const Knowledge& knowledge, StepKind kind, std::string_view
     return 0;
 }
 
-Look look_of(const Knowledge& knowledge, const Candidate& step) {
-    if (step.kind == StepKind::test)
-        return {knowledge.tests[step.index].reveals, Via::test, TestId(step.index)};
-    if (step.kind == StepKind::question)
-        return {{SignId(step.index)}, Via::told, {}};
-    return {{SettingId(step.index)}, Via::sure, {}};
-}
-
 }  // namespace knockwell

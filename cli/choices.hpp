@@ -43,7 +43,4 @@ struct Choice {
 /// The step that an identifier names; nothing has that index where there is none.
 [[nodiscard]] std::size_t index_of(const Knowledge& knowledge, StepKind kind, std::string_view id);
 
-/// The look that a test, a question or a setting is.
-[[nodiscard]] Look look_of(const Knowledge& knowledge, const Candidate& step);
-
 }  // namespace knockwell

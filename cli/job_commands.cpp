@@ -125,6 +125,8 @@ std::variant<Scene, Status> scene_for(const Desk& desk, const std::string& job_i
                  std::get<Job>(std::move(job))};
 }
 
+namespace {
+
 std::variant<Asked, Status> job_or_question(const Desk& desk, const std::string& job_id,
                                             const Told& told) {
     if (told == Told{} || !job_id.empty()) {
@@ -150,11 +152,11 @@ std::variant<Asked, Status> job_or_question(const Desk& desk, const std::string&
     return Asked{*std::move(shelf), std::get<Job>(std::move(job))};
 }
 
-Status no_beliefs(const Desk& desk, const Asked& asked, const Course& course,
-                  const Answer& beliefs) {
-    const Model model = asked.shelf.model();
+/// Says that the findings cannot all be true, or hang together too much.
+void say_no_beliefs(const Desk& desk, const Model& model, const Job& job, const Course& course,
+                    const Answer& beliefs) {
     AnswerNow answer;
-    answer.job = asked.job.id;
+    answer.job = job.id;
     answer.course = course;
     answer.stops = stops_now(model, course.evidence, course.situation);
     if (const auto* clash = std::get_if<Impossible>(&beliefs))
@@ -164,6 +166,22 @@ Status no_beliefs(const Desk& desk, const Asked& asked, const Course& course,
     Page page(desk.style);
     show_answer(page, model, answer, 1);
     desk.print(desk.common.json ? answer_json(model, answer, {}) : page.all());
+}
+
+}  // namespace
+
+std::variant<Believed, Status> believed_now(const Desk& desk, const std::string& job_id,
+                                            const Told& told) {
+    auto asked = job_or_question(desk, job_id, told);
+    if (const auto* status = std::get_if<Status>(&asked))
+        return *status;
+    Asked& it = std::get<Asked>(asked);
+    const Model model = it.shelf.model();
+    Course course = course_of(it.shelf.knowledge, it.job);
+    Answer beliefs = posterior(model, course.evidence);
+    if (auto* now = std::get_if<Posterior>(&beliefs))
+        return Believed{std::move(it), std::move(course), std::move(*now), model.plans};
+    say_no_beliefs(desk, model, it.job, course, beliefs);
     return status_problems;
 }
 

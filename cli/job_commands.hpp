@@ -10,6 +10,7 @@
 #include "ledger/ledger.hpp"
 
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <string>
 #include <variant>
@@ -53,12 +54,19 @@ struct Asked {
     Shelf shelf;
     Job job;  // without an identifier where nobody keeps it
 };
-[[nodiscard]] std::variant<Asked, Status>
-job_or_question(const Desk& desk, const std::string& job_id, const Told& told);
 
-/// Says that the findings cannot all be true, or hang together too much, and is the exit status.
-Status no_beliefs(const Desk& desk, const Asked& asked, const Course& course,
-                  const Answer& beliefs);
+/// What was asked, with what is believed of it.
+struct Believed {
+    Asked asked;
+    Course course;
+    Posterior now;
+    std::shared_ptr<PlanCache> plans;
+    [[nodiscard]] const Knowledge& knowledge() const { return asked.shelf.knowledge; }
+    [[nodiscard]] Model model() const { return {&knowledge(), &asked.shelf.network, plans}; }
+};
+/// Where the findings cannot all be true, or hang together too much, that is said.
+[[nodiscard]] std::variant<Believed, Status>
+believed_now(const Desk& desk, const std::string& job_id, const Told& told);
 
 /// A new job of the ledger, which is made where it is missing; `call_back_of` is the beginning of
 /// an earlier job's identifier, or empty.

@@ -1,3 +1,4 @@
+#include "advice/looks.hpp"
 #include "advice/rules.hpp"
 #include "base/words.hpp"
 #include "cli/choices.hpp"

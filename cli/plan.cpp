@@ -40,12 +40,7 @@ std::vector<std::string> known_of(const Knowledge& knowledge, const Evidence& ev
 }
 
 std::vector<std::string> likeliest(const Knowledge& knowledge, const Posterior& now) {
-    std::vector<CauseId> order;
-    for (std::size_t i = 0; i < now.cause.size(); ++i)
-        order.emplace_back(i);
-    std::stable_sort(order.begin(), order.end(), [&](CauseId a, CauseId b) {
-        return now.cause[a.index()] > now.cause[b.index()];
-    });
+    std::vector<CauseId> order = by_chance(now);
     order.resize(std::min(order.size(), causes_over_it));
     std::vector<std::string> words;
     for (const CauseId id : order)
@@ -58,27 +53,22 @@ std::vector<std::string> likeliest(const Knowledge& knowledge, const Posterior& 
 Status carry_out(const PlanCommand& plan, const Desk& desk) {
     if (plan.html && desk.common.json)
         return complain(desk, refused("plan --html --json", "one of them, not both", {}));
-    const auto asked = job_or_question(desk, plan.job, plan.told);
-    if (const auto* status = std::get_if<Status>(&asked))
+    const auto believed = believed_now(desk, plan.job, plan.told);
+    if (const auto* status = std::get_if<Status>(&believed))
         return *status;
-    const Asked& it = std::get<Asked>(asked);
-    const Knowledge& knowledge = it.shelf.knowledge;
-    const Model model = it.shelf.model();
-    const Course course = course_of(knowledge, it.job);
-    const auto beliefs = posterior(model, course.evidence);
-    const auto* now = std::get_if<Posterior>(&beliefs);
-    if (now == nullptr)
-        return no_beliefs(desk, it, course, beliefs);
-    const Situation situation = sent(course.situation);
-    const Policy policy = policy_from(model, course.evidence, situation,
+    const Believed& it = std::get<Believed>(believed);
+    const Knowledge& knowledge = it.knowledge();
+    const Model model = it.model();
+    const Situation situation = sent(it.course.situation);
+    const Policy policy = policy_from(model, it.course.evidence, situation,
                                       {.depth = plan.depth, .most = plan.steps, .branches = 4});
     PlanHead head;
-    head.job = it.job.id.empty() ? "" : short_id(it.job.id);
+    head.job = it.asked.job.id.empty() ? "" : short_id(it.asked.job.id);
     head.day = format_time(desk.now).substr(0, letters_of_date);
-    head.version = it.shelf.version;
+    head.version = it.asked.shelf.version;
     head.who = situation_words(knowledge, situation);
-    head.known = known_of(knowledge, course.evidence);
-    head.most_likely = likeliest(knowledge, *now);
+    head.known = known_of(knowledge, it.course.evidence);
+    head.most_likely = likeliest(knowledge, it.now);
     if (desk.common.json) {
         desk.print(plan_json(knowledge, head, policy));
     } else if (plan.html) {

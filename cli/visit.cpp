@@ -18,12 +18,7 @@ namespace {
 constexpr std::size_t steps_kept = 9;  // one figure each
 
 std::vector<CauseId> most_likely(const Posterior& now, std::size_t most) {
-    std::vector<CauseId> order;
-    for (std::size_t i = 0; i < now.cause.size(); ++i)
-        order.emplace_back(i);
-    std::stable_sort(order.begin(), order.end(), [&](CauseId a, CauseId b) {
-        return now.cause[a.index()] > now.cause[b.index()];
-    });
+    std::vector<CauseId> order = by_chance(now);
     order.resize(std::min(order.size(), most));
     return order;
 }

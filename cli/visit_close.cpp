@@ -82,16 +82,12 @@ bool Conversation::confirm_causes() {
     for (const RepairId repair : course_.evidence.repairs)
         for (const CauseStrength& fix : knowledge()[repair].fixes)
             offer(fix.cause);
-    if (const auto* now = std::get_if<Posterior>(&beliefs_))
-        for (std::size_t taken = 0; taken < 5 && taken < now->cause.size(); ++taken) {
-            std::vector<std::size_t> order(now->cause.size());
-            for (std::size_t i = 0; i < order.size(); ++i)
-                order[i] = i;
-            std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-                return now->cause[a] > now->cause[b];
-            });
-            offer(CauseId(order[taken]));
-        }
+    if (const auto* now = std::get_if<Posterior>(&beliefs_)) {
+        constexpr std::size_t likeliest = 5;
+        const std::vector<CauseId> order = by_chance(*now);
+        for (std::size_t i = 0; i < std::min(likeliest, order.size()); ++i)
+            offer(order[i]);
+    }
     while (true) {
         Page page(desk_->style);
         page.text("What was it? 0: no more, or not known.");

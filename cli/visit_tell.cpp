@@ -1,4 +1,5 @@
 // The keys that hold everywhere: undo, other steps, why, and whatever else is to be told.
+#include "advice/looks.hpp"
 #include "advice/phone.hpp"
 #include "advice/rules.hpp"
 #include "base/words.hpp"
@@ -229,17 +230,10 @@ void Conversation::tell_sign() {
             found.push_back(sign);
     };
     if (typed.empty()) {
-        if (const auto* now = std::get_if<Posterior>(&beliefs_)) {
-            std::vector<std::size_t> order(now->cause.size());
-            for (std::size_t i = 0; i < order.size(); ++i)
-                order[i] = i;
-            std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-                return now->cause[a] > now->cause[b];
-            });
-            for (const std::size_t cause : order)
-                for (const Shows& shows : knowledge().causes[cause].shows)
+        if (const auto* now = std::get_if<Posterior>(&beliefs_))
+            for (const CauseId cause : by_chance(*now))
+                for (const Shows& shows : knowledge()[cause].shows)
                     offer(shows.sign);
-        }
     } else {
         for (std::size_t i = 0; i < knowledge().signs.size(); ++i) {
             const Sign& sign = knowledge().signs[i];

@@ -1,6 +1,7 @@
 #include "advice/looks.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace knockwell {
 namespace {
@@ -20,12 +21,17 @@ bool is_made(const Knowledge& knowledge, const Evidence& evidence, TestId id) {
     });
 }
 
+void add(std::vector<LookLeft>& looks, const Knowledge& knowledge, Candidate step) {
+    Look look = look_of(knowledge, step);
+    looks.push_back({std::move(step), std::move(look)});
+}
+
 void add_tests(std::vector<LookLeft>& looks, const Knowledge& knowledge, const Evidence& evidence) {
     for (std::size_t i = 0; i < knowledge.tests.size(); ++i) {
         const TestId id(i);
         if (is_made(knowledge, evidence, id))
             continue;
-        looks.push_back({candidate(knowledge, id), {knowledge[id].reveals, Via::test, id}});
+        add(looks, knowledge, candidate(knowledge, id));
     }
 }
 
@@ -37,7 +43,7 @@ void add_questions(std::vector<LookLeft>& looks, const Knowledge& knowledge,
             continue;
         if (found_now(evidence, what, [](const Finding&) { return true; }))
             continue;
-        looks.push_back({candidate(knowledge, SignId(i)), {{what}, Via::told, {}}});
+        add(looks, knowledge, candidate(knowledge, SignId(i)));
     }
 }
 
@@ -47,11 +53,19 @@ void add_settings(std::vector<LookLeft>& looks, const Knowledge& knowledge,
         const SettingId id(i);
         if (knowledge[id].table || evidence.settings.contains(id))
             continue;
-        looks.push_back({candidate(knowledge, id), {{id}, Via::sure, {}}});
+        add(looks, knowledge, candidate(knowledge, id));
     }
 }
 
 }  // namespace
+
+Look look_of(const Knowledge& knowledge, const Candidate& step) {
+    if (step.kind == StepKind::test)
+        return {knowledge.tests[step.index].reveals, Via::test, TestId(step.index)};
+    if (step.kind == StepKind::question)
+        return {{SignId(step.index)}, Via::told, {}};
+    return {{SettingId(step.index)}, Via::sure, {}};
+}
 
 std::vector<LookLeft> looks_left(const Knowledge& knowledge, const Evidence& evidence) {
     std::vector<LookLeft> looks;

@@ -15,6 +15,9 @@ struct LookLeft {
     Look look;
 };
 
+/// What a test, a question or the asking for a setting looks at.
+[[nodiscard]] Look look_of(const Knowledge& knowledge, const Candidate& step);
+
 /// In the order of the text: tests, symptoms, settings. A test counts as made when everything that
 /// it reveals was found in this stage by that test or by a look on site that names no test: whoever
 /// has looked is not sent to look again. Another test of the same sign leaves it open.

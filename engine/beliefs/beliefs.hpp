@@ -38,6 +38,9 @@ struct Posterior {
     double log_evidence = 0;  // ln P(e), natural logarithm
 };
 
+/// Every cause, most likely first, ties in the order of the text.
+[[nodiscard]] std::vector<CauseId> by_chance(const Posterior& now);
+
 /// These findings cannot all be true: an irreducible clash (dropping any one of them makes the rest
 /// possible). Indices into Evidence::findings; causes into Evidence::causes; settings that take
 /// part.

@@ -4,8 +4,6 @@
 #include <cmath>
 
 namespace knockwell {
-namespace {
-
 Evidence every_symptom_absent(const Knowledge& knowledge) {
     Evidence quiet;
     for (std::size_t i = 0; i < knowledge.signs.size(); ++i) {
@@ -19,8 +17,6 @@ Evidence every_symptom_absent(const Knowledge& knowledge) {
     }
     return quiet;
 }
-
-}  // namespace
 
 std::optional<std::vector<double>> shares_of_calls(const Model& model) {
     const Answer before = posterior(model, {});

@@ -14,6 +14,9 @@
 
 namespace knockwell {
 
+/// Every symptom truly absent, nothing else known: a house that would not call.
+[[nodiscard]] Evidence every_symptom_absent(const Knowledge& knowledge);
+
 /// [CauseId]; nothing where it is too wide to add up, or where no symptom can be there.
 [[nodiscard]] std::optional<std::vector<double>> shares_of_calls(const Model& model);
 

@@ -71,6 +71,16 @@ private:
 
 }  // namespace
 
+std::vector<CauseId> by_chance(const Posterior& now) {
+    std::vector<CauseId> order;
+    for (std::size_t i = 0; i < now.cause.size(); ++i)
+        order.emplace_back(i);
+    std::stable_sort(order.begin(), order.end(), [&](CauseId a, CauseId b) {
+        return now.cause[a.index()] > now.cause[b.index()];
+    });
+    return order;
+}
+
 std::shared_ptr<PlanCache> make_plan_cache() { return std::make_shared<PlanCache>(); }
 
 Run run(const Model& model, const Evidence& evidence, std::span<const double> strengths,

@@ -1,5 +1,6 @@
 #include "learning/lessons.hpp"
 
+#include "beliefs/calls.hpp"
 #include "job/course.hpp"
 #include "job/summary.hpp"
 
@@ -132,7 +133,8 @@ void put_in_order(Evidence& evidence) {
 }  // namespace
 
 LessonBook::LessonBook(const Knowledge& knowledge)
-    : knowledge_(&knowledge), any_cause_reads_(knowledge.settings.size(), false) {
+    : knowledge_(&knowledge), any_cause_reads_(knowledge.settings.size(), false),
+      quiet_(every_symptom_absent(knowledge)) {
     const auto read = [&](const Conditions& conditions) {
         for (const Condition& condition : conditions)
             any_cause_reads_[condition.setting.index()] = true;
@@ -155,15 +157,6 @@ LessonBook::LessonBook(const Knowledge& knowledge)
             shown_by_[shows.sign.index()].push_back(c);
         for (const SignStrength& mask : knowledge.causes[c].masks)
             shown_by_[mask.sign.index()].push_back(c);
-    }
-    for (std::size_t i = 0; i < knowledge.signs.size(); ++i) {
-        if (!knowledge.signs[i].symptom)
-            continue;
-        Finding absent;
-        absent.what = SignId(i);
-        absent.value = 0;
-        absent.via = Via::sure;
-        quiet_.findings.push_back(absent);
     }
 }
 

@@ -332,7 +332,7 @@ TEST(Visit, WhyTellsWhatEachOutcomeWouldChange) {
 
 /// The safety of the small well, told by hand and checked on the entries alone: not by the filter
 /// that chose the steps.
-void expect_safe(const Json& job, const std::string& transcript) {
+void expect_safe(const Json& job, const std::string& printed_all) {
     std::string who = "owner";
     bool off = false;
     bool zero = false;
@@ -348,16 +348,16 @@ void expect_safe(const Json& job, const std::string& transcript) {
         } else if (kind == "state" && what == "power") {
             off = value == "off";
             zero = zero && off;
-            EXPECT_TRUE(!off || who == "qualified") << who << transcript;
+            EXPECT_TRUE(!off || who == "qualified") << who << printed_all;
         } else if (kind == "state" && what == "pressure") {
             zero = value == "zero";
-            EXPECT_TRUE(!zero || who != "owner") << transcript;
+            EXPECT_TRUE(!zero || who != "owner") << printed_all;
         } else if (kind == "state" && what == "access" && value == "switch-cover-off") {
-            EXPECT_EQ(who, "qualified") << transcript;
+            EXPECT_EQ(who, "qualified") << printed_all;
         } else if (kind == "found" && value.find("@look-at-contacts") != std::string::npos) {
-            EXPECT_EQ(who, "qualified") << transcript;
+            EXPECT_EQ(who, "qualified") << printed_all;
         } else if (kind == "found" && what == "pressure-proved-zero" && value != "no") {
-            EXPECT_TRUE(who == "qualified" || (who == "helper" && off)) << who << transcript;
+            EXPECT_TRUE(who == "qualified" || (who == "helper" && off)) << who << printed_all;
         }
     }
 }

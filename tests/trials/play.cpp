@@ -1,6 +1,7 @@
 #include "trials/play.hpp"
 
 #include "advice/cost.hpp"
+#include "advice/looks.hpp"
 #include "advice/mending.hpp"
 #include "base/words.hpp"
 #include "trials/dice.hpp"
@@ -318,14 +319,6 @@ Candidate candidate_of(const Knowledge& knowledge, const Suggestion& offer) {
         break;
     }
     return candidate(knowledge, named<ReferId>(knowledge.refers, offer.id));
-}
-
-Look look_of(const Knowledge& knowledge, const Candidate& step) {
-    if (step.kind == StepKind::test)
-        return {knowledge.tests[step.index].reveals, Via::test, TestId(step.index)};
-    if (step.kind == StepKind::question)
-        return {{SignId(step.index)}, Via::told, {}};
-    return {{SettingId(step.index)}, Via::sure, {}};
 }
 
 std::vector<CauseId> taken_by(const Knowledge& knowledge, ReferId refer) {

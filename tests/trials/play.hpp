@@ -89,9 +89,6 @@ struct Played {
 /// The candidate that a suggestion is of.
 [[nodiscard]] Candidate candidate_of(const Knowledge& knowledge, const Suggestion& offer);
 
-/// What a look shows, and through what.
-[[nodiscard]] Look look_of(const Knowledge& knowledge, const Candidate& step);
-
 /// Causes that a refer takes.
 [[nodiscard]] std::vector<CauseId> taken_by(const Knowledge& knowledge, ReferId refer);
 
