@@ -225,49 +225,47 @@ private:
 
     /// Every two combinations of growing_ of which one can become the other; clears it.
     void place_pairs(Meeting& meeting, const std::vector<Digit>& here) {
-        std::vector<std::size_t> offsets;
-        add_offsets(here, offsets);
-        const std::size_t count = offsets.size();
-        std::vector<std::uint32_t> pair(count * count, nowhere);  // [from][to]
-        meeting.weight.first = static_cast<std::uint32_t>(plan_.offsets.size());
-        meeting.weight.count = static_cast<std::uint32_t>(count * count);
-        for (std::size_t a = 0; a < count; ++a)
-            for (std::size_t b = 0; b < count; ++b)
-                pair[a * count + joined(a, b)] = 0;
-        meeting.pairs.first = static_cast<std::uint32_t>(plan_.pairs.size());
-        std::uint32_t pairs = 0;
-        for (std::size_t a = 0; a < count; ++a)
-            for (std::size_t to = 0; to < count; ++to)
-                if (std::uint32_t& it = pair[a * count + to]; it != nowhere) {
-                    it = pairs++;
-                    plan_.pairs.push_back({offsets[a], offsets[to], it});
-                }
-        meeting.by_to.first = static_cast<std::uint32_t>(plan_.pairs.size());
-        for (std::size_t to = 0; to < count; ++to)
-            for (std::size_t a = 0; a < count; ++a)
-                if (const std::uint32_t it = pair[a * count + to]; it != nowhere)
-                    plan_.pairs.push_back({offsets[a], offsets[to], it});
-        meeting.pairs.count = meeting.by_to.count = pairs;
-        plan_.most_pairs = std::max(plan_.most_pairs, pairs);
-        for (std::size_t a = 0; a < count; ++a)
-            for (std::size_t b = 0; b < count; ++b)
-                plan_.offsets.push_back(pair[a * count + joined(a, b)]);
+        std::vector<MeetPair> pairs{{}};
+        meeting.bases.first = static_cast<std::uint32_t>(plan_.offsets.size());
+        for (std::size_t i = 0; i < growing_.size(); ++i) {
+            const SumVariable& it = shape_.variables[growing_[i]];
+            const std::uint32_t base = it.join.digits == 1 ? it.values : it.join.base;
+            std::size_t stride = here[i].stride * it.values;
+            for (std::uint32_t d = 0; d < it.join.digits; ++d) {
+                stride /= base;
+                plan_.offsets.push_back(base);
+                pairs = with_digit(pairs, base, stride);
+            }
+        }
+        meeting.bases.count =
+            static_cast<std::uint32_t>(plan_.offsets.size()) - meeting.bases.first;
+        for (std::uint32_t i = 0; i < pairs.size(); ++i)
+            pairs[i].weight = i;
+        meeting.pairs = placed(pairs, [](const MeetPair& it) { return it.from; });
+        meeting.by_to = placed(pairs, [](const MeetPair& it) { return it.to; });
+        plan_.most_pairs = std::max(plan_.most_pairs, meeting.pairs.count);
         growing_.clear();
     }
 
-    /// What two combinations of growing_ (the first variable slowest) join to.
-    [[nodiscard]] std::size_t joined(std::size_t a, std::size_t b) const {
-        std::size_t both = 0;
-        std::size_t place = 1;
-        for (std::size_t i = growing_.size(); i-- > 0;) {
-            const SumVariable& it = shape_.variables[growing_[i]];
-            both += place * it.join(static_cast<std::uint32_t>(a % it.values),
-                                    static_cast<std::uint32_t>(b % it.values));
-            a /= it.values;
-            b /= it.values;
-            place *= it.values;
-        }
-        return both;
+    static std::vector<MeetPair> with_digit(const std::vector<MeetPair>& pairs, std::uint32_t base,
+                                            std::size_t stride) {
+        std::vector<MeetPair> more;
+        more.reserve(pairs.size() * base * (base + 1) / 2);
+        for (const MeetPair& pair : pairs)
+            for (std::uint32_t a = 0; a < base; ++a)
+                for (std::uint32_t to = a; to < base; ++to)
+                    more.push_back({pair.from + a * stride, pair.to + to * stride, 0});
+        return more;
+    }
+
+    template <class Place>
+    Slice placed(std::vector<MeetPair> pairs, Place place) {
+        std::stable_sort(pairs.begin(), pairs.end(),
+                         [&](const MeetPair& a, const MeetPair& b) { return place(a) < place(b); });
+        const Slice slice{static_cast<std::uint32_t>(plan_.pairs.size()),
+                          static_cast<std::uint32_t>(pairs.size())};
+        plan_.pairs.insert(plan_.pairs.end(), pairs.begin(), pairs.end());
+        return slice;
     }
 
     /// The table keeps its size; where the gradient is asked for, the old one is kept beside it.
@@ -439,6 +437,8 @@ Plan plan_with_slopes(const Shape& shape, Slot numbers) {
     Draft best = draft(shape, numbers, 64);
     if (best.cost() >= worth_tries)
         try_branches(best, best.folding, 8);
+    if (!best.branched)
+        best.order = better_order(best.folding.left, best.folding.kept, std::move(best.order), 1);
     return laid_out(shape, std::move(best), true);
 }
 

@@ -38,7 +38,8 @@ struct Operation {
 };
 
 /// What grows in two tables that meet: `from` in the one becomes `to` in both, with the chance that
-/// the other adds what is missing.
+/// the other adds what is missing. Digit by digit: what a digit of base b can become is numbered
+/// 0..b(b+1)/2-1 (0 to 0, 0 to 1, ... 1 to 1, ...), the first digit slowest.
 struct MeetPair {
     std::size_t from = 0, to = 0;  // offsets in the table after the meeting
     std::uint32_t weight = 0;      // where that chance is kept
@@ -56,7 +57,7 @@ struct Meeting {
     Slice grows;   // ... of the combinations of what grows in both
     Slice pairs;   // by `from`
     Slice by_to;   // the same by `to`
-    Slice weight;  // [combination here][combination there] of what grows in both
+    Slice bases;   // of the digits of what grows in both, the slowest first
 };
 
 struct Gap {

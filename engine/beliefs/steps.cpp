@@ -331,16 +331,75 @@ HWY_INLINE void for_meetings(const Plan& plan, const Operation& op, const Meetin
             act(here[s], n * op.size, fresh[n] + shared[s]);
 }
 
-/// The chance of each pair: that the other table, at `there`, adds what takes `from` to `to`.
+/// The chance of each pair: that the other table, at `there`, adds what takes `from` to `to`. One
+/// digit after the other turns from what the other has into what this one can become.
 template <class P>
-HWY_INLINE void weigh_pairs(const Plan& plan, const Meeting& meeting, const P* there, P* weight) {
+HWY_INLINE void weigh_pairs(const Plan& plan, const Meeting& meeting, const P* there, P* weight,
+                            P* room) {
     const std::size_t* grows = plan.offsets.data() + meeting.grows.first;
-    const std::size_t* pair = plan.offsets.data() + meeting.weight.first;
-    for (std::size_t p = 0; p < meeting.pairs.count; ++p)
-        weight[p] = P(0);
-    for (std::size_t i = 0; i < meeting.weight.count;)
-        for (std::size_t b = 0; b < meeting.grows.count; ++b, ++i)
-            weight[pair[i]] += there[grows[b]];
+    const std::size_t* bases = plan.offsets.data() + meeting.bases.first;
+    P* from = meeting.bases.count % 2 == 0 ? weight : room;
+    P* to = from == weight ? room : weight;
+    for (std::size_t i = 0; i < meeting.grows.count; ++i)
+        from[i] = there[grows[i]];
+    std::size_t outer = 1;
+    std::size_t inner = meeting.grows.count;
+    for (std::size_t d = 0; d < meeting.bases.count; ++d) {
+        const std::size_t base = bases[d];
+        inner /= base;
+        P* out = to;
+        for (std::size_t o = 0; o < outer; ++o) {
+            const P* in = from + o * base * inner;
+            for (std::size_t a = 0; a < base; ++a) {
+                for (std::size_t i = 0; i < inner; ++i) {
+                    P sum = in[i];
+                    for (std::size_t b = 1; b <= a; ++b)
+                        sum += in[b * inner + i];
+                    out[i] = sum;
+                }
+                out += inner;
+                for (std::size_t i = (a + 1) * inner; i < base * inner; ++i)
+                    *out++ = in[i];
+            }
+        }
+        outer *= base * (base + 1) / 2;
+        std::swap(from, to);
+    }
+}
+
+/// The other way: what every pair counts -> what every combination of the other table counts. Uses
+/// `of_pairs` up.
+template <class P>
+HWY_INLINE void unweigh_pairs(const Plan& plan, const Meeting& meeting, P* of_pairs, P* there,
+                              P* room) {
+    const std::size_t* grows = plan.offsets.data() + meeting.grows.first;
+    const std::size_t* bases = plan.offsets.data() + meeting.bases.first;
+    P* from = of_pairs;
+    P* to = room;
+    std::size_t outer = meeting.pairs.count;
+    std::size_t inner = 1;
+    for (std::size_t d = meeting.bases.count; d-- > 0;) {
+        const std::size_t base = bases[d];
+        outer /= base * (base + 1) / 2;
+        const P* in = from;
+        for (std::size_t o = 0; o < outer; ++o) {
+            P* out = to + o * base * inner;
+            for (std::size_t i = 0; i < base * inner; ++i)
+                out[i] = P(0);
+            for (std::size_t a = 0; a < base; ++a) {
+                for (std::size_t i = 0; i < inner; ++i)
+                    for (std::size_t b = 0; b <= a; ++b)
+                        out[b * inner + i] += in[i];
+                in += inner;
+                for (std::size_t i = (a + 1) * inner; i < base * inner; ++i)
+                    out[i] += *in++;
+            }
+        }
+        inner *= base;
+        std::swap(from, to);
+    }
+    for (std::size_t i = 0; i < meeting.grows.count; ++i)
+        there[grows[i]] = from[i];
 }
 
 template <class P>
@@ -360,7 +419,7 @@ void meet(const Plan& plan, const Operation& op, const P* here, const P* other, 
                          });
                          return;
                      }
-                     weigh_pairs(plan, meeting, other + there, scratch);
+                     weigh_pairs(plan, meeting, other + there, scratch, scratch + count);
                      for_runs(plan, op, at, [&](std::size_t offset) HWY_ATTR {
                          for (std::size_t i = 0; i < op.run; ++i) {
                              const P* from = here + offset + i;
@@ -383,15 +442,14 @@ void unmeet(const Plan& plan, const Operation& op, const P* here, const P* other
     const Meeting& meeting = plan.meetings[op.numbers];
     const MeetPair* pairs = plan.pairs.data() + meeting.pairs.first;
     const std::size_t count = meeting.pairs.count;
-    const std::size_t* grows = plan.offsets.data() + meeting.grows.first;
-    const std::size_t* pair = plan.offsets.data() + meeting.weight.first;
     P* weight = scratch;
     P* both = scratch + count;  // [pair] sum of entry times slope
+    P* room = scratch + 2 * count;
     for (std::size_t i = 0; i < op.size; ++i)
         back_here[i] = P(0);
     for_meetings(plan, op, meeting,
                  [&](std::size_t at, std::size_t after, std::size_t there) HWY_ATTR {
-                     weigh_pairs(plan, meeting, other + there, weight);
+                     weigh_pairs(plan, meeting, other + there, weight, room);
                      for (std::size_t p = 0; p < count; ++p)
                          both[p] = P(0);
                      for_runs(plan, op, at, [&](std::size_t offset) HWY_ATTR {
@@ -405,19 +463,14 @@ void unmeet(const Plan& plan, const Operation& op, const P* here, const P* other
                                  P sum = into[source];
                                  for (; p < count && pairs[p].from == source; ++p) {
                                      const P by = slope[pairs[p].to];
-                                     sum += by * weight[p];
-                                     both[p] += by * entry;
+                                     sum += by * weight[pairs[p].weight];
+                                     both[pairs[p].weight] += by * entry;
                                  }
                                  into[source] = sum;
                              }
                          }
                      });
-                     for (std::size_t b = 0; b < meeting.grows.count; ++b) {
-                         P sum = P(0);
-                         for (std::size_t a = 0; a < meeting.grows.count; ++a)
-                             sum += both[pair[a * meeting.grows.count + b]];
-                         back_other[there + grows[b]] = sum;
-                     }
+                     unweigh_pairs(plan, meeting, both, back_other + there, room);
                  });
 }
 

@@ -25,7 +25,8 @@ struct Steps {
     /// most[0]: the largest entry written, lane by lane.
     void (*close)(const Operation& op, const P* after, const P* from, P* to, P* most);
 
-    /// Writes the table that `here` and `other` become; `scratch` holds plan.most_pairs.
+    /// Writes the table that `here` and `other` become; `scratch` holds
+    /// 2 * plan.most_pairs.
     void (*meet)(const Plan& plan, const Operation& op, const P* here, const P* other, P* to,
                  P* scratch);
 
@@ -38,7 +39,7 @@ struct Steps {
                     P* share, P* slope, P* most);
 
     /// From the derivative by the table after the meeting those by both before it; `scratch` holds
-    /// 2 * plan.most_pairs.
+    /// 3 * plan.most_pairs.
     void (*unmeet)(const Plan& plan, const Operation& op, const P* here, const P* other,
                    const P* back, P* back_here, P* back_other, P* scratch);
 
