@@ -4,18 +4,25 @@
 #include <utility>
 
 namespace knockwell {
+
+void put_no_beliefs(AnswerNow& answer, const Model& model, const Answer& beliefs) {
+    constexpr double two_seconds = 1e9;
+    if (const auto* impossible = std::get_if<Impossible>(&beliefs)) {
+        answer.says = *impossible;
+        return;
+    }
+    answer.says = std::get<TooWide>(beliefs);
+    answer.bounds = enclose(model, answer.course.evidence, two_seconds);
+}
+
 AnswerNow answer_now(const Model& model, Course course, std::size_t most) {
     AnswerNow answer;
     answer.course = std::move(course);
     const Evidence& evidence = answer.course.evidence;
     auto beliefs = posterior(model, evidence);
-    if (auto* impossible = std::get_if<Impossible>(&beliefs)) {
-        answer.says = std::move(*impossible);
-    } else if (auto* wide = std::get_if<TooWide>(&beliefs)) {
-        answer.says = *wide;
-    } else {
+    if (auto* now = std::get_if<Posterior>(&beliefs)) {
         Known known;
-        known.now = std::move(std::get<Posterior>(beliefs));
+        known.now = std::move(*now);
         known.by_rank = by_chance(known.now);
         known.spoken_of = spoken_of(model, evidence);
         {
@@ -34,6 +41,7 @@ AnswerNow answer_now(const Model& model, Course course, std::size_t most) {
         answer.says = std::move(known);
         return answer;
     }
+    put_no_beliefs(answer, model, beliefs);
     // A danger stays one, whatever the findings say of causes.
     answer.stops = stops_now(model, evidence, answer.course.situation);
     return answer;

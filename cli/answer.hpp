@@ -30,8 +30,13 @@ struct AnswerNow {
     Course course;
     std::vector<StopNow> stops;
     std::variant<Known, Impossible, TooWide> says;
+    std::optional<Enclosure> bounds;  // where it is too wide: what can be said all the same
     [[nodiscard]] bool clashes() const { return !std::holds_alternative<Known>(says); }
 };
+
+/// Why there are no beliefs: `beliefs` is not a posterior. Where they are too wide, the bounds are
+/// looked for, for about two seconds.
+void put_no_beliefs(AnswerNow& answer, const Model& model, const Answer& beliefs);
 
 /// `most` is how many steps are wanted.
 [[nodiscard]] AnswerNow answer_now(const Model& model, Course course, std::size_t most);

@@ -159,10 +159,7 @@ void say_no_beliefs(const Desk& desk, const Model& model, const Job& job, const 
     answer.job = job.id;
     answer.course = course;
     answer.stops = stops_now(model, course.evidence, course.situation);
-    if (const auto* clash = std::get_if<Impossible>(&beliefs))
-        answer.says = *clash;
-    else
-        answer.says = std::get<TooWide>(beliefs);
+    put_no_beliefs(answer, model, beliefs);
     Page page(desk.style);
     show_answer(page, model, answer, 1);
     desk.print(desk.common.json ? answer_json(model, answer, {}) : page.all());

@@ -197,6 +197,22 @@ void put_beliefs(Json& json, const Knowledge& knowledge, const AnswerNow& answer
     json["held_back"] = held;
 }
 
+Json too_wide_of(const Knowledge& knowledge, const TooWide& wide,
+                 const std::optional<Enclosure>& bounds) {
+    Json json{{"width", json_number(wide.width)}};
+    if (!bounds)
+        return json;
+    json["cuts"] = bounds->cuts;
+    json["log_evidence"] = {{"low", json_number(bounds->log_evidence.low)},
+                            {"high", json_number(bounds->log_evidence.high)}};
+    json["causes"] = Json::array();
+    for (std::size_t c = 0; c < bounds->cause.size(); ++c)
+        json["causes"].push_back({{"id", json_text(knowledge.causes[c].head.id)},
+                                  {"low", json_number(bounds->cause[c].low)},
+                                  {"high", json_number(bounds->cause[c].high)}});
+    return json;
+}
+
 }  // namespace
 
 std::string answer_json(const Model& model, const AnswerNow& answer,
@@ -211,7 +227,7 @@ std::string answer_json(const Model& model, const AnswerNow& answer,
     if (const auto* clash = std::get_if<Impossible>(&answer.says)) {
         json["impossible"] = clash_of(knowledge, answer.course.evidence, *clash);
     } else if (const auto* wide = std::get_if<TooWide>(&answer.says)) {
-        json["too_wide"] = {{"width", json_number(wide->width)}};
+        json["too_wide"] = too_wide_of(knowledge, *wide, answer.bounds);
     } else {
         put_beliefs(json, knowledge, answer, std::get<Known>(answer.says));
     }

@@ -315,11 +315,49 @@ void show_clash(Page& page, const Knowledge& knowledge, const Evidence& evidence
     page.block("Read or ask them again, and take one back.", 2);
 }
 
-void show_too_wide(Page& page, const TooWide& wide) {
-    page.heading("NO ANSWER");
+/// Causes of which something can be said all the same, the highest bounds first.
+void show_bounds(Page& page, const Knowledge& knowledge, const Enclosure& bounds,
+                 std::size_t most) {
+    constexpr double says_something = 0.5;
+    std::vector<CauseId> order;
+    for (std::size_t c = 0; c < bounds.cause.size(); ++c)
+        if (bounds.cause[c].high - bounds.cause[c].low < says_something)
+            order.emplace_back(c);
+    const std::size_t silent = bounds.cause.size() - order.size();
+    const auto middle = [&](CauseId c) {
+        return bounds.cause[c.index()].low + bounds.cause[c.index()].high;
+    };
+    std::stable_sort(order.begin(), order.end(),
+                     [&](CauseId a, CauseId b) { return middle(a) > middle(b); });
+    page.heading("WHAT IS SURE");
+    if (order.empty()) {
+        page.block("Nothing: the bounds that could be found in two seconds are too far apart.", 2);
+        return;
+    }
+    page.block("Each chance lies between its two bounds, wherever in between.", 2);
+    for (std::size_t i = 0; i < order.size() && i < most; ++i)
+        page.row(std::to_string(i + 1) + ". " + knowledge[order[i]].head.title + " (" +
+                     knowledge[order[i]].head.id + ")",
+                 range_words(bounds.cause[order[i].index()]), body, 2);
+    if (silent > 0)
+        page.block("Of " + std::to_string(silent) + " more the bounds are too far apart.", 2);
+}
+
+void show_too_wide(Page& page, const Knowledge& knowledge, const AnswerNow& answer,
+                   const TooWide& wide, std::size_t most) {
+    page.heading("NO EXACT ANSWER");
     page.block("So much hangs together here that an exact answer would need tables of 2^" +
-                   number(std::round(wide.width)) + " numbers. Tell fewer findings at once.",
+                   number(std::round(wide.width)) +
+                   " numbers, and no next step can be weighed. Tell fewer findings at once, or "
+                   "more of what is installed.",
                2);
+    if (!answer.bounds)
+        return;
+    if (std::isinf(answer.bounds->log_evidence.high)) {
+        page.block("What was told cannot all be true. Read or ask it again.", 2);
+        return;
+    }
+    show_bounds(page, knowledge, *answer.bounds, most);
 }
 
 }  // namespace
@@ -335,7 +373,7 @@ void show_answer(Page& page, const Model& model, const AnswerNow& answer, std::s
     if (const auto* clash = std::get_if<Impossible>(&answer.says)) {
         show_clash(page, knowledge, answer.course.evidence, *clash);
     } else if (const auto* wide = std::get_if<TooWide>(&answer.says)) {
-        show_too_wide(page, *wide);
+        show_too_wide(page, knowledge, answer, *wide, most);
     } else {
         const Known& known = std::get<Known>(answer.says);
         show_beliefs(page, knowledge, answer, known, most);

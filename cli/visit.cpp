@@ -173,10 +173,7 @@ void Conversation::clash_turn() {
     Page page(desk_->style);
     AnswerNow answer;
     answer.course = course_;
-    if (const auto* clash = std::get_if<Impossible>(&beliefs_))
-        answer.says = *clash;
-    else
-        answer.says = std::get<TooWide>(beliefs_);
+    put_no_beliefs(answer, model_, beliefs_);
     show_answer(page, model_, answer, 1);
     page.text("u takes back the last answer; t tells something else.");
     const Reply reply = read(page);

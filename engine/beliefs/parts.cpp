@@ -309,6 +309,14 @@ void PlanCache::plan(const Shape& shape, Runs runs, SumPart& part) {
     inside_->plan(shape, runs, part, 0);
 }
 
+double rough_cost(const Sum& sum) {
+    double cost = 0;
+    (void)Splitter(sum.shape, sum.numbers.size(), {}).run([&](const Shape& cut, SumPart& part) {
+        cost += rough_cost(cut, static_cast<Slot>(part.numbers.size()), Runs::few);
+    });
+    return cost;
+}
+
 SumParts parts_of(const Shape& shape, std::size_t numbers, PlanCache& plans, Runs runs) {
     return Splitter(shape, numbers, {}).run([&](const Shape& cut, SumPart& part) {
         plans.plan(cut, runs, part);

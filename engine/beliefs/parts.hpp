@@ -89,6 +89,8 @@ private:
 /// Equal shapes of parts share a plan, which `plans` keeps.
 [[nodiscard]] SumParts parts_of(const Shape& shape, std::size_t numbers, PlanCache& plans,
                                 Runs runs = Runs::few);
+/// What all parts cost, without cases and without many tries: parts_of() finds nothing dearer.
+[[nodiscard]] double rough_cost(const Sum& sum);
 template <class P>
 [[nodiscard]] SumParts parts_of(const SumOf<P>& sum, PlanCache& plans, Runs runs = Runs::few) {
     return parts_of(sum.shape, sum.numbers.size(), plans, runs);

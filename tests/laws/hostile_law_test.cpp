@@ -182,6 +182,28 @@ TEST(Hostile, SixtyCausesAFindingAndFortyFoundAreRefusedInWords) {
     EXPECT_TRUE(std::isnan(misfit(model, evidence).overall));
 }
 
+// Next to nothing can be said of it, and that in no time and no memory.
+TEST(Hostile, WhatIsFarTooWideIsEnclosedAtOnce) {
+    const Knowledge knowledge = knowledge_of(crowd(200, 44, 60));
+    const Network network = compile(knowledge);
+    std::optional<Enclosure> bounds;
+    const double taken = memory_of([&] {
+        (void)enclose({&knowledge, &network}, found(40, 0), 1e8);
+    });
+    EXPECT_GE(taken, 0);
+    EXPECT_LT(taken, 200);
+    bounds = enclose({&knowledge, &network}, found(40, 0), 1e8);
+    ASSERT_TRUE(bounds.has_value());
+    EXPECT_GT(bounds->cuts, 0U);
+    EXPECT_LT(bounds->log_evidence.low, bounds->log_evidence.high);
+    EXPECT_LE(bounds->log_evidence.high, 0);
+    for (const Range& cause : bounds->cause) {
+        EXPECT_LE(0, cause.low);
+        EXPECT_LE(cause.low, cause.high);
+        EXPECT_LE(cause.high, 1);
+    }
+}
+
 TEST(Hostile, SixtyCausesAFindingAndNineFoundAreAnswered) {
     const Knowledge knowledge = knowledge_of(crowd(200, 44, 60));
     const Network network = compile(knowledge);
