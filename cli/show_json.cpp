@@ -82,6 +82,11 @@ Json stops_json(const Knowledge& knowledge, const std::vector<StopNow>& stops) {
 
 namespace {
 
+/// Nothing where no draws were made.
+Json range_number(const Ranges& ranges, double number) {
+    return ranges.draws > 0 ? json_number(number) : Json();
+}
+
 Json causes_of(const Knowledge& knowledge, const Known& known) {
     Json all = Json::array();
     for (const CauseId id : known.by_rank) {
@@ -89,8 +94,8 @@ Json causes_of(const Knowledge& knowledge, const Known& known) {
         all.push_back({{"id", json_text(knowledge[id].head.id)},
                        {"title", json_text(knowledge[id].head.title)},
                        {"p", json_number(known.now.cause[id.index()])},
-                       {"low", json_number(range.low)},
-                       {"high", json_number(range.high)},
+                       {"low", range_number(known.ranges, range.low)},
+                       {"high", range_number(known.ranges, range.high)},
                        {"first_in", known.ranges.first_in[id.index()]},
                        {"spoken_of", bool{known.spoken_of[id.index()]}}});
     }
@@ -294,11 +299,12 @@ std::string reasons_json(const Model& model, const AnswerNow& answer,
                                 {"words", weight_words(one.decibans)},
                                 {"misfit", json_number(known.misfit.each[one.finding])}});
         }
+        const Range& range = known.ranges.cause[reason.cause.index()];
         all.push_back({{"id", json_text(knowledge[reason.cause].head.id)},
                        {"title", json_text(knowledge[reason.cause].head.title)},
                        {"p", json_number(known.now.cause[reason.cause.index()])},
-                       {"low", json_number(known.ranges.cause[reason.cause.index()].low)},
-                       {"high", json_number(known.ranges.cause[reason.cause.index()].high)},
+                       {"low", range_number(known.ranges, range.low)},
+                       {"high", range_number(known.ranges, range.high)},
                        {"first_in", known.ranges.first_in[reason.cause.index()]},
                        {"findings", findings},
                        {"overturned_by", overturns_json(knowledge, reason.overturns)}});

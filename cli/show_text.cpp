@@ -68,11 +68,11 @@ void show_causes(Page& page, const Knowledge& knowledge, const Known& known, std
         const std::string left = std::to_string(place) + ". " + knowledge[id].head.title + " (" +
                                  knowledge[id].head.id + ")";
         page.row(left, percent(p), body, 2);
-        page.block(range_words(known.ranges.cause[id.index()]) + "; first in " +
-                       std::to_string(known.ranges.first_in[id.index()]) + " of " +
-                       std::to_string(known.ranges.draws) + " draws of the counts",
-                   body);
+        if (known.ranges.draws > 0)
+            page.block(place_words(known.ranges, id), body);
     }
+    if (known.ranges.draws == 0)
+        page.text("How far the counts leave these open would take too long to work out.", body, 2);
     if (!silent.empty())
         page.text("Common, but what was found does not speak of it: " + list_of(silent), body, 2);
 }
@@ -388,12 +388,8 @@ namespace {
 
 /// How firm its place is, and what would change it.
 void show_rank(Page& page, const Knowledge& knowledge, const Known& known, const Reasons& reason) {
-    const std::size_t place = reason.cause.index();
     const bool first = !known.by_rank.empty() && known.by_rank.front() == reason.cause;
-    page.text(range_words(known.ranges.cause[place]) + "; first in " +
-                  std::to_string(known.ranges.first_in[place]) + " of " +
-                  std::to_string(known.ranges.draws) + " draws of the counts",
-              4, 2);
+    page.text(place_words(known.ranges, reason.cause), 4, 2);
     for (const Overturn& it : reason.overturns)
         page.text(std::string(first ? "Overturned by: " : "Brought first by: ") + it.look.title +
                       " (" + it.look.id + "): if " + it.found + " (" + percent(it.p) +

@@ -34,6 +34,14 @@ std::string range_words(const Range& range) {
     return "between " + low.substr(0, low.size() - unit.size()) + " and " + high;
 }
 
+std::string place_words(const Ranges& ranges, CauseId cause) {
+    if (ranges.draws == 0)
+        return "how far the counts leave it open would take too long to work out";
+    return range_words(ranges.cause[cause.index()]) + "; first in " +
+           std::to_string(ranges.first_in[cause.index()]) + " of " + std::to_string(ranges.draws) +
+           " draws of the counts";
+}
+
 std::string minutes_words(double minutes) {
     if (minutes < 1)
         return "under a minute";

@@ -16,6 +16,9 @@ namespace knockwell {
 /// "between 20 and 60 %".
 [[nodiscard]] std::string range_words(const Range& range);
 
+/// "between 20 and 60 %; first in 150 of 200 draws of the counts".
+[[nodiscard]] std::string place_words(const Ranges& ranges, CauseId cause);
+
 /// "3 minutes", "1 minute", "1 h 40 min", "under a minute".
 [[nodiscard]] std::string minutes_words(double minutes);
 

@@ -70,9 +70,9 @@ struct Range {
 };
 
 /// Where the exact answer is too wide: between which bounds it surely lies, all in all by no more
-/// than about so many `operations` (a million take about two milliseconds). The exact answer itself,
-/// twice, where those are enough for it; nothing where one sign alone is too wide. An upper bound
-/// of minus infinity for ln P(e): the evidence is impossible.
+/// than about so many `operations` (a million take about two milliseconds). The exact answer
+/// itself, twice, where those are enough for it; nothing where one sign alone is too wide. An upper
+/// bound of minus infinity for ln P(e): the evidence is impossible.
 struct Enclosure {
     std::vector<Range> cause;  // [CauseId] P(present in the last stage | e)
     Range log_evidence;        // ln P(e)
@@ -95,7 +95,7 @@ struct Misfit {
 
 /// Weight of each finding for and against each cause, in decibans: 10 log10 of odds with it over
 /// odds without it. They do not add up. [finding][cause]; infinite where a finding decides alone,
-/// no number (NaN) where it is too wide to add up.
+/// no number (NaN) where it is too wide to add up, or would take more than some seconds.
 [[nodiscard]] std::vector<std::vector<double>> weights(const Model& model,
                                                        const Evidence& evidence);
 
@@ -108,7 +108,7 @@ slopes(const Model& model, const Evidence& evidence, std::span<const double> str
 
 /// Where the counts leave the probabilities: 5 % and 95 % points over redraws, and how often each
 /// cause came first. A cause that nothing found speaks of is carried down from its settings as if
-/// they were independent given the findings.
+/// they were independent given the findings. No draws where they would take more than some seconds.
 struct Ranges {
     std::vector<Range> cause;             // [CauseId]
     std::vector<std::uint32_t> first_in;  // [CauseId] draws in which it ranked first

@@ -86,6 +86,11 @@ struct Plan {
 /// Wider plans have no operations: they are not to be run. 2^24 numbers are 128 MiB a table.
 inline constexpr double widest = 24;
 
+/// Operations that one question may take, by the costs of plans (about three seconds; eight at once
+/// take four times as long as one). What takes more is not worked out, as where it is too wide.
+inline constexpr double patience = 1.5e9;
+inline constexpr double patience_of_eight = patience / 4;
+
 /// The search for a cheap plan costs as much as a few runs.
 enum class Runs { few, many };
 

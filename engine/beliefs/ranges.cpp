@@ -114,6 +114,8 @@ Ranges ranges(const Model& model, const Evidence& evidence, std::uint32_t draws,
     const SumParts parts = parts_of(built.sum, *model.plans, Runs::many);
     if (built.too_wide() || parts.width() > widest || causes == 0)
         return result;
+    if (parts.cost() * draws / Pack::lanes > patience_of_eight)
+        return result;
     Draws chances(draws);
     const Redrawer redrawer(model, evidence, seed);
     const auto half = static_cast<std::uint32_t>(draws / 2 / Pack::lanes * Pack::lanes);

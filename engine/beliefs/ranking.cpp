@@ -112,8 +112,11 @@ public:
         for (const CauseId c : causes_)
             listed.push_back(built_.last(c.index()));
         asking_.emplace(built_.sum, parts_, *now_, listed);
-        for (const Look* look : looks_)
+        for (const Look* look : looks_) {
+            if (asked_.size() == most_looks())
+                break;
             put(*look);
+        }
         asking_->answer();
         for (const Var v : listed)
             listed_now_.push_back(now_->share(v, 1));
@@ -122,9 +125,13 @@ public:
         return true;
     }
 
+    /// Whether there is time for one more that is added up outcome by outcome.
+    [[nodiscard]] bool is_quick() const { return 100 * parts_.cost() < patience; }
+
     /// Whether a look can be answered so.
     [[nodiscard]] bool answers(std::size_t look) {
-        return asked_[look].put && (!is_again_ || chance_of_all(asked_[look]) >= least_found);
+        return look < asked_.size() && asked_[look].put &&
+               (!is_again_ || chance_of_all(asked_[look]) >= least_found);
     }
 
     std::vector<Outcome> outcomes(std::size_t look, std::span<const double> before) {
@@ -172,6 +179,13 @@ public:
     }
 
 private:
+    /// Those for which there is time.
+    [[nodiscard]] std::size_t most_looks() const {
+        constexpr double questions_a_look = 3;
+        const double looks = patience_of_eight * Pack::lanes / (questions_a_look * parts_.cost());
+        return looks < 1e6 ? static_cast<std::size_t>(looks) : 1'000'000;
+    }
+
     static Evidence without(const Evidence& evidence, const std::vector<SignId>& signs) {
         Evidence rest = evidence;
         std::erase_if(rest.findings, [&](const Finding& finding) {
@@ -301,7 +315,7 @@ void each_look(const Model& model, const Evidence& evidence, std::span<const Loo
         for (std::size_t k = 0; k < places.size(); ++k)
             if (asked && ranking.answers(k))
                 ranked(places[k], ranking, k);
-            else
+            else if (ranking.is_quick())
                 alone(places[k]);
     }
 }

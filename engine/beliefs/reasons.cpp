@@ -115,16 +115,29 @@ std::optional<double> chance_of(const Model& model, const Evidence& evidence, Si
     return share(log_chance(model, with), log_chance(model, evidence));
 }
 
+namespace {
+
+/// Whether there is time for the chance of all findings but one, for each of them.
+bool is_quick_for_each(const Model& model, const Evidence& evidence) {
+    const Built built = build(model, evidence, point_values(*model.network));
+    const double cost = parts_of(built.sum, *model.plans).cost();
+    return cost * static_cast<double>(evidence.findings.size()) < patience;
+}
+
+}  // namespace
+
 Misfit misfit(const Model& model, const Evidence& evidence) {
     Misfit result;
+    const bool each = is_quick_for_each(model, evidence);
     const double all = log_chance(model, evidence);
     const double nothing = log_chance(model, only_settings(evidence));
     std::vector<double> shares;  // what each thing known adds to `overall`
     for (std::size_t f = 0; f < evidence.findings.size(); ++f) {
         const double alone = log_chance(model, only_finding(evidence, f));
         shares.push_back(alone - nothing);
-        result.each.push_back(alone - nothing + log_chance(model, without_finding(evidence, f)) -
-                              all);
+        result.each.push_back(each ? alone - nothing +
+                                         log_chance(model, without_finding(evidence, f)) - all
+                                   : no_number);
     }
     for (std::size_t c = 0; c < evidence.causes.size(); ++c)
         shares.push_back(log_chance(model, only_cause(evidence, c)) - nothing);
@@ -144,6 +157,11 @@ std::vector<std::vector<double>> weights(const Model& model, const Evidence& evi
     if (!with.ok())
         return result;
     const std::vector<double> now = cause_chances(model, evidence, strengths, with);
+    if (!is_quick_for_each(model, evidence)) {
+        for (std::vector<double>& one : result)
+            one.assign(now.size(), no_number);
+        return result;
+    }
     for (std::size_t f = 0; f < evidence.findings.size(); ++f) {
         const Evidence others = without_finding(evidence, f);
         const Run without = run(model, others, strengths, choice);

@@ -57,7 +57,9 @@ public:
         all_ = whole_->total();
         parts_.push({});
         for (std::size_t looks = 0; !parts_.empty() && parts_.top().bound > worst_kept(); ++looks) {
-            if (looks == most_looks || looks * causes_ > most_causes_looked_at) {
+            const auto counted = static_cast<double>(looks);
+            if (looks == most_looks || looks * causes_ > most_causes_looked_at ||
+                2 * counted * parts_of_sum_.cost() > patience) {
                 result.proved = false;
                 break;
             }

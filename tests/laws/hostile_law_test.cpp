@@ -213,6 +213,15 @@ TEST(Hostile, SixtyCausesAFindingAndNineFoundAreAnswered) {
         EXPECT_TRUE(p > 0 && p < 1) << p;
 }
 
+// What would take too long is left out, and that can be seen.
+TEST(Hostile, WhatWouldTakeTooLongIsLeftOut) {
+    const Knowledge knowledge = knowledge_of(crowd(200, 44, 60));
+    const Network network = compile(knowledge);
+    const Model model{&knowledge, &network};
+    EXPECT_EQ(ranges(model, found(6, 0), 8).draws, 8U);
+    EXPECT_EQ(ranges(model, found(6, 0), 1'000'000'000).draws, 0U);
+}
+
 // What is absent costs next to nothing, however much of it there is.
 TEST(Hostile, ThousandsOfFindingsAreAnswered) {
     const Knowledge knowledge = knowledge_of(crowd(1500, 3000, 4));
