@@ -93,22 +93,22 @@ void CutLink::place(const Shape& shape, std::span<const Var> sources, std::size_
     }
 }
 
-double CutLink::times(std::size_t combination, Side side) const {
+double CutLink::times(std::size_t combination, From from) const {
     double product = 1;
     for (std::size_t c = 0; c < cuts_.size(); ++c)
-        product *= cuts_[c]->times(side)[given(combination, c)];
+        product *= cuts_[c]->times(from)[given(combination, c)];
     return product;
 }
 
-std::vector<double> CutLink::stand_in(Side side) const {
+std::vector<double> CutLink::stand_in(From from) const {
     std::vector<double> row(others_ * values_,
-                            side == Side::above ? 0 : std::numeric_limits<double>::infinity());
+                            from == From::above ? 0 : std::numeric_limits<double>::infinity());
     for (std::size_t i = 0; i < combinations_; ++i) {
-        const double by = times(i, side);
+        const double by = times(i, from);
         for (std::size_t e = 0; e < values_; ++e) {
             double& it = row[other_[i] * values_ + e];
             const double here = rows_[i * values_ + e] / by;
-            it = side == Side::above ? std::max(it, here) : std::min(it, here);
+            it = from == From::above ? std::max(it, here) : std::min(it, here);
         }
     }
     return row;
@@ -128,7 +128,7 @@ std::vector<std::vector<double>> CutLink::made_by(const std::vector<double>& row
                                                   const std::vector<double>& share) const {
     constexpr double equal = 1 - 1e-9;
     const auto makes = [&](std::size_t i, std::size_t e) {
-        return rows_[i * values_ + e] / times(i, Side::above) >=
+        return rows_[i * values_ + e] / times(i, From::above) >=
                equal * row[other_[i] * values_ + e];
     };
     std::vector<double> makers(row.size(), 0.0);

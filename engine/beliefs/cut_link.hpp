@@ -11,7 +11,7 @@
 
 namespace knockwell {
 
-enum class Side : std::uint8_t { above, below };
+enum class From : std::uint8_t { above, below };
 
 /// The row of a link does not hang on one of its sources any more.
 struct Cut {
@@ -19,11 +19,11 @@ struct Cut {
     Var source = 0;
     std::vector<double> above, below;  // [value of the source] m for either side
 
-    [[nodiscard]] const std::vector<double>& times(Side side) const {
-        return side == Side::above ? above : below;
+    [[nodiscard]] const std::vector<double>& times(From from) const {
+        return from == From::above ? above : below;
     }
-    [[nodiscard]] std::vector<double>& times(Side side) {
-        return side == Side::above ? above : below;
+    [[nodiscard]] std::vector<double>& times(From from) {
+        return from == From::above ? above : below;
     }
 };
 
@@ -54,7 +54,7 @@ public:
     [[nodiscard]] const std::vector<Var>& left() const { return left_; }
 
     /// The row that stands in, as it is compared: [combination of what is left][e].
-    [[nodiscard]] std::vector<double> stand_in(Side side) const;
+    [[nodiscard]] std::vector<double> stand_in(From from) const;
     void take_apart(std::vector<double>& row) const;
     /// Of a stand-in from above: how much of the `share` of its numbers was made by each value of
     /// the source of each cut. [cut][value]; equal makers share alike.
@@ -72,7 +72,7 @@ private:
     [[nodiscard]] std::size_t given(std::size_t combination, std::size_t cut) const {
         return given_[combination * cuts_.size() + cut];
     }
-    [[nodiscard]] double times(std::size_t combination, Side side) const;
+    [[nodiscard]] double times(std::size_t combination, From from) const;
 
     Comparison compared_;
     std::vector<const Cut*> cuts_;

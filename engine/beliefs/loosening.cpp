@@ -61,7 +61,7 @@ public:
         return {sum_, link, std::move(cuts), Comparison(sum_, target, looked_at_[target] == 0)};
     }
 
-    [[nodiscard]] Sum cut(const std::map<std::uint32_t, CutLink>& links, Side side) const {
+    [[nodiscard]] Sum cut(const std::map<std::uint32_t, CutLink>& links, From from) const {
         const Shape& shape = sum_.shape;
         Sum out;
         out.factor = sum_.factor;
@@ -72,7 +72,7 @@ public:
                 out.numbers[out.shape.variables[v].after + a] =
                     sum_.numbers[shape.variables[v].after + a];
         for (std::uint32_t l = 0; l < shape.links.size(); ++l)
-            put(l, links, side, out);
+            put(l, links, from, out);
         for (const SumWeight& it : shape.weights) {
             const std::span<const Var> on = shape.on(it);
             out.weigh(on, std::span(sum_.numbers).subspan(it.table, shape.combinations(on)));
@@ -97,7 +97,7 @@ public:
     [[nodiscard]] const std::vector<std::uint32_t>& into(Var var) const { return into_[var]; }
 
 private:
-    void put(std::uint32_t l, const std::map<std::uint32_t, CutLink>& links, Side side,
+    void put(std::uint32_t l, const std::map<std::uint32_t, CutLink>& links, From from,
              Sum& out) const {
         const SumLink& it = sum_.shape.links[l];
         const std::span<const Var> sources = sum_.shape.sources(it);
@@ -108,12 +108,12 @@ private:
             out.link(it.target, sources, std::span(sum_.numbers).subspan(it.rows, count));
             return;
         }
-        std::vector<double> row = found->second.stand_in(side);
+        std::vector<double> row = found->second.stand_in(from);
         found->second.take_apart(row);
         out.link(it.target, found->second.left(), row);
         for (const Cut* cut : found->second.cuts())
-            for (std::size_t a = 0; a < cut->times(side).size(); ++a)
-                out.numbers[out.shape.variables[cut->source].after + a] *= cut->times(side)[a];
+            for (std::size_t a = 0; a < cut->times(from).size(); ++a)
+                out.numbers[out.shape.variables[cut->source].after + a] *= cut->times(from)[a];
     }
 
     /// What stands in for a row may add where the row adds nothing.
@@ -181,19 +181,19 @@ public:
         const std::vector<double> worth = worth_of(cut.link, link);
         if (knows_links_)
             take_out(link, worth, chance);
-        return best(Side::above, cut, link, worth, chance) +
-               best(Side::below, cut, link, worth, chance);
+        return best(From::above, cut, link, worth, chance) +
+               best(From::below, cut, link, worth, chance);
     }
 
 private:
     /// The best m of one side; returns how much that side is off.
-    static double best(Side side, Cut& cut, const CutLink& link, const std::vector<double>& worth,
+    static double best(From from, Cut& cut, const CutLink& link, const std::vector<double>& worth,
                        const std::vector<double>& chance) {
         constexpr double far = 9;  // e^9 is as good as any number
-        const double sign = side == Side::above ? 1 : -1;
-        std::vector<double>& times = cut.times(side);
+        const double sign = from == From::above ? 1 : -1;
+        std::vector<double>& times = cut.times(from);
         const auto off = [&] {
-            const std::vector<double> row = link.stand_in(side);
+            const std::vector<double> row = link.stand_in(from);
             return sign * std::log(dot(row, worth) * dot(chance, times));
         };
         for (std::size_t a = 1; a < chance.size(); ++a) {
@@ -300,7 +300,7 @@ public:
                  std::vector<Cut>& cuts) const {
         std::vector<std::vector<double>> next;
         for (const auto& [l, link] : links) {
-            const std::vector<double> row = link.stand_in(Side::above);
+            const std::vector<double> row = link.stand_in(From::above);
             const std::vector<std::vector<double>> made =
                 link.made_by(row, shares_of_row(sum, l, link, row, links));
             for (std::size_t c = 0; c < link.cuts().size(); ++c)
@@ -363,7 +363,7 @@ private:
             const auto found = links.find(other);
             if (other == l || found == links.end() || !found->second.left().empty())
                 return std::vector<double>{};
-            std::vector<double> row = found->second.stand_in(Side::above);
+            std::vector<double> row = found->second.stand_in(From::above);
             found->second.take_apart(row);
             return row;
         });
@@ -407,9 +407,9 @@ void narrow(Var v, const FromAbove& above, const Whole<double>& below, double be
 
 }  // namespace
 
-Sum loosened(const Sum& sum, std::span<const Var> asked, std::span<const Cut> cuts, Side side) {
+Sum loosened(const Sum& sum, std::span<const Var> asked, std::span<const Cut> cuts, From from) {
     const Cutter cutter(sum, asked);
-    return cutter.cut(cutter.links(cuts), side);
+    return cutter.cut(cutter.links(cuts), from);
 }
 
 namespace {
@@ -457,7 +457,7 @@ std::optional<std::vector<Cut>> cuts_for(const Sum& sum, std::span<const Var> as
     constexpr double runs_in_looks = 40;
     const Cutter cutter(sum, asked);
     const auto enough = [&](std::span<const Cut> cuts) {
-        return rough_cost(cutter.cut(cutter.links(cuts), Side::above)) <= operations;
+        return rough_cost(cutter.cut(cutter.links(cuts), From::above)) <= operations;
     };
     if (enough({}))
         return std::vector<Cut>{};
@@ -484,7 +484,7 @@ Enclosed enclosed(const Sum& sum, std::span<const Var> asked, std::vector<Cut> c
         all.shares.emplace_back(sum.shape.variables[v].values);
     const Cutter cutter(sum, asked);
     const std::map<std::uint32_t, CutLink> links = cutter.links(cuts);
-    const Sum low = cutter.cut(links, Side::below);
+    const Sum low = cutter.cut(links, From::below);
     PlanCache plans;
     const SumParts parts = parts_of(low, plans);
     Whole<double> below(low.shape, parts);
@@ -499,7 +499,7 @@ Enclosed enclosed(const Sum& sum, std::span<const Var> asked, std::vector<Cut> c
     const Plan plan = plan_with_slopes(low.shape, static_cast<Slot>(low.numbers.size()));
     FromAbove above(cutter, plan);
     for (int round = 0; round < rounds; ++round) {
-        const Sum high = cutter.cut(links, Side::above);
+        const Sum high = cutter.cut(links, From::above);
         if (!above.run(high)) {
             all.log_sum.high = -infinity;
             return all;

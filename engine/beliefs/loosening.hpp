@@ -29,7 +29,7 @@ namespace knockwell {
 /// The sum with these links cut; its shape does not hang on the side, nor on m. Neither side is
 /// crossed by the sum itself, nor by the sum where some of the `asked` have fixed values.
 [[nodiscard]] Sum loosened(const Sum& sum, std::span<const Var> asked, std::span<const Cut> cuts,
-                           Side side);
+                           From from);
 
 /// [variable][value] chances by which cuts are chosen. They change how tight the bounds are, and
 /// not whether they hold.

@@ -34,8 +34,8 @@ double added_up(const Sum& sum) {
 
 TEST(Loosened, IsTheSumWhereNothingIsCut) {
     const TwoCauses it;
-    for (const Side side : {Side::above, Side::below})
-        EXPECT_NEAR(added_up(loosened(it.sum, {}, {}, side)), TwoCauses::found, 1e-15);
+    for (const From from : {From::above, From::below})
+        EXPECT_NEAR(added_up(loosened(it.sum, {}, {}, from)), TwoCauses::found, 1e-15);
 }
 
 // Cut from the first cause with m = 1, the finding is shown with 0.8 in any case; or never by it.
@@ -44,8 +44,8 @@ TEST(Loosened, LetsACauseActAlwaysOrNever) {
     const TwoCauses it;
     const std::vector<Cut> cuts{{0, it.first, {1, 1}, {1, 1}}};
     const double always = TwoCauses::without_first + (1 - TwoCauses::without_first) * 0.8;
-    EXPECT_NEAR(added_up(loosened(it.sum, {}, cuts, Side::above)), always, 1e-15);
-    EXPECT_NEAR(added_up(loosened(it.sum, {}, cuts, Side::below)), TwoCauses::without_first, 1e-15);
+    EXPECT_NEAR(added_up(loosened(it.sum, {}, cuts, From::above)), always, 1e-15);
+    EXPECT_NEAR(added_up(loosened(it.sum, {}, cuts, From::below)), TwoCauses::without_first, 1e-15);
 }
 
 // With m(present) = 4 the cause weighs 0.9 + 0.4, the row is (1, 0.2) as "at least".
@@ -53,8 +53,8 @@ TEST(Loosened, ShiftsAFactorBetweenCauseAndRow) {
     const TwoCauses it;
     const std::vector<Cut> cuts{{0, it.first, {1, 4}, {1, 4}}};
     const double row = TwoCauses::without_first + (1 - TwoCauses::without_first) * 0.2;
-    EXPECT_NEAR(added_up(loosened(it.sum, {}, cuts, Side::above)), 1.3 * row, 1e-15);
-    EXPECT_NEAR(added_up(loosened(it.sum, {}, cuts, Side::below)),
+    EXPECT_NEAR(added_up(loosened(it.sum, {}, cuts, From::above)), 1.3 * row, 1e-15);
+    EXPECT_NEAR(added_up(loosened(it.sum, {}, cuts, From::below)),
                 1.3 * TwoCauses::without_first / 4, 1e-15);
 }
 
@@ -64,7 +64,7 @@ TEST(Loosened, ComparesEveryNumberOfWhatIsAsked) {
     const TwoCauses it;
     const std::vector<Cut> cuts{{0, it.first, {1, 1}, {1, 1}}};
     const double both = TwoCauses::without_first + 0.8;
-    EXPECT_NEAR(added_up(loosened(it.sum, std::vector{it.shown}, cuts, Side::above)), both, 1e-15);
+    EXPECT_NEAR(added_up(loosened(it.sum, std::vector{it.shown}, cuts, From::above)), both, 1e-15);
 }
 
 // Where the kind of pump rules a cause out its row adds nothing; what stands in for it does.
@@ -75,8 +75,8 @@ TEST(Loosened, ForgetsWhatACutLinkRuledOut) {
     sum.link(cause, {kind}, {1.0, 0.0, 0.8, 0.2});
     sum.shape.requirements.push_back({cause, kind, 0b10});
     const std::vector<Cut> cuts{{0, kind, {1, 1}, {1, 1}}};
-    EXPECT_EQ(loosened(sum, {}, {}, Side::above).shape.requirements.size(), 1U);
-    EXPECT_TRUE(loosened(sum, {}, cuts, Side::above).shape.requirements.empty());
+    EXPECT_EQ(loosened(sum, {}, {}, From::above).shape.requirements.size(), 1U);
+    EXPECT_TRUE(loosened(sum, {}, cuts, From::above).shape.requirements.empty());
 }
 
 // The bound from above as a function of m is least where it stops falling: balancing finds it.
@@ -86,7 +86,7 @@ TEST(Enclosed, BalancesItsFactors) {
     for (double m = 1; m < 40; m *= 1.01)
         least = std::min(
             least, added_up(loosened(it.sum, {}, std::vector<Cut>{{0, it.first, {1, m}, {1, m}}},
-                                     Side::above)));
+                                     From::above)));
     const std::vector<Cut> flat{{0, it.first, {1, 1}, {1, 1}}};
     const Enclosed found = enclosed(it.sum, std::vector{it.first, it.second}, flat, 60);
     EXPECT_NEAR(std::exp(found.log_sum.high), least, 1e-4);
