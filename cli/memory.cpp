@@ -11,12 +11,14 @@ namespace knockwell {
 
 void make_room_in_memory() {
 #if defined(__GLIBC__) && defined(MADV_POPULATE_WRITE)
-    constexpr std::size_t room = std::size_t{8} << 20;
+    constexpr std::size_t room = std::size_t{16} << 20;
     constexpr std::size_t page = 4096;
     // What is larger would come from the kernel by itself each time, and go back when it is freed.
-    mallopt(M_MMAP_THRESHOLD, 4 * int{room});  // the most that the C library takes
-    mallopt(M_TRIM_THRESHOLD, 16 * int{room});
+    mallopt(M_MMAP_THRESHOLD, 2 * int{room});  // the most that the C library takes
+    mallopt(M_TRIM_THRESHOLD, 8 * int{room});
     // NOLINTNEXTLINE(cppcoreguidelines-no-malloc): the heap itself is meant
+    // The second thread takes from the same room: one of its own would come a page at a time.
+    mallopt(M_ARENA_MAX, 1);
     void* const heap = std::malloc(room);
     if (heap == nullptr)
         return;
