@@ -16,9 +16,9 @@ void make_room_in_memory() {
     // What is larger would come from the kernel by itself each time, and go back when it is freed.
     mallopt(M_MMAP_THRESHOLD, 2 * int{room});  // the most that the C library takes
     mallopt(M_TRIM_THRESHOLD, 8 * int{room});
-    // NOLINTNEXTLINE(cppcoreguidelines-no-malloc): the heap itself is meant
     // The second thread takes from the same room: one of its own would come a page at a time.
     mallopt(M_ARENA_MAX, 1);
+    // NOLINTNEXTLINE(cppcoreguidelines-no-malloc): the heap itself is meant
     void* const heap = std::malloc(room);
     if (heap == nullptr)
         return;

@@ -5,9 +5,9 @@
 
 namespace knockwell {
 
-/// Has the first 8 MiB of the heap ready, and lets the program keep what it frees. A fresh page
+/// Has the first 16 MiB of the heap ready, and lets the program keep what it frees. A fresh page
 /// that is touched is given by the kernel one at a time, 0.1 to 15 microseconds each as machines
-/// go; knowledge and beliefs touch some two thousand. Asked for together they come at a fifth of
+/// go; knowledge and beliefs touch some four thousand. Asked for together they come at a fifth of
 /// that. Where the C library or the kernel knows nothing of it, nothing happens.
 void make_room_in_memory();
 
