@@ -5,7 +5,10 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
+#include <map>
 #include <sstream>
+#include <string>
 
 namespace knockwell {
 namespace {
@@ -80,6 +83,66 @@ TEST(Calc, EveryExampleRunsAndItsAnswerIsComplete) {
         for (const CalcInput& input : one.inputs)
             EXPECT_TRUE(known_unit(input.unit)) << input.name;
     }
+}
+
+// Every number of every example, in a unit of another kind.
+TEST(Calc, EveryNumberRefusesAnotherKindOfUnit) {
+    std::size_t tried = 0;
+    for (const Computation& one : computations())
+        for (const CalcInput& input : one.inputs) {
+            Words words = words_of(one.example);
+            if (!words.contains(input.name) || !input.choices.empty())
+                continue;
+            SCOPED_TRACE(one.name + " --" + input.name);
+            const std::string wrong = input.unit == "V" ? "psi" : "V";
+            const auto typed = std::get<Quantity>(parse_quantity(words.at(input.name)));
+            words[input.name] = std::to_string(typed.value) + wrong;
+            const auto result = calculate(one.name, words);
+            ASSERT_TRUE(std::holds_alternative<Says>(result));
+            EXPECT_TRUE(speaks_of(std::get<Says>(result),
+                                  input.name + ": " + (wrong == "V" ? "volts" : "psi") + " where "))
+                << std::get<Says>(result).front();
+            ++tried;
+        }
+    EXPECT_GE(tried, 130U);
+}
+
+// Every number of every example, in a unit of the same kind; the factors are those of NIST SP 811,
+// appendix B, and not of quantity.cpp.
+TEST(Calc, EveryNumberIsTakenInMetricUnitsToo) {
+    struct Metric {
+        const char* unit;
+        double factor;
+    };
+    const std::map<std::string, Metric> metric = {
+        {"psi", {"kPa", 6.894757}},   {"gal", {"L", 3.785412}}, {"ft", {"m", 0.3048}},
+        {"gpm", {"L/min", 3.785412}}, {"in", {"mm", 25.4}},     {"hp", {"W", 745.6999}},
+        {"ft/s", {"m/s", 0.3048}}};
+    std::size_t tried = 0;
+    for (const Computation& one : computations()) {
+        const CalcAnswer usual = answer_to(one.name, words_of(one.example));
+        for (const CalcInput& input : one.inputs) {
+            Words words = words_of(one.example);
+            const auto other = metric.find(input.unit);
+            if (!words.contains(input.name) || !input.choices.empty() || other == metric.end())
+                continue;
+            SCOPED_TRACE(one.name + " --" + input.name);
+            const auto typed = std::get<Quantity>(parse_quantity(words.at(input.name)));
+            const double value = std::get<double>(convert(typed, input.unit));
+            std::ostringstream text;
+            text.precision(12);
+            text << value * other->second.factor << other->second.unit;
+            words[input.name] = text.str();
+            const CalcAnswer answer = answer_to(one.name, words);
+            ASSERT_EQ(answer.lines.size(), usual.lines.size());
+            for (std::size_t i = 0; i < usual.lines.size(); ++i)
+                EXPECT_NEAR(answer.lines[i].value, usual.lines[i].value,
+                            1e-5 * (1 + std::abs(usual.lines[i].value)))
+                    << usual.lines[i].label;
+            ++tried;
+        }
+    }
+    EXPECT_GE(tried, 75U);
 }
 
 TEST(Calc, AllThatIsWrongWithACallIsSaidAtOnce) {
