@@ -61,6 +61,16 @@ TEST_F(Shipped, SaysOfEachStrengthWhereItIsFrom) {
     EXPECT_TRUE(provenance_of(knowledge()).without.empty());
 }
 
+TEST_F(Shipped, NamesASourceOfEachCaution) {
+    for (const Caution& caution : knowledge().cautions)
+        EXPECT_FALSE(caution.head.source.empty()) << caution.head.id;
+}
+
+TEST_F(Shipped, SaysOfEachPartWhatItMustMatch) {
+    for (const Part& part : knowledge().parts)
+        EXPECT_FALSE(part.head.note.empty()) << part.head.id;
+}
+
 TEST_F(Shipped, ChecksEachRepairAfterwards) {
     for (const Repair& repair : knowledge().repairs)
         EXPECT_FALSE(repair.recheck.empty()) << repair.step.head.id;
