@@ -65,7 +65,8 @@ std::variant<double, std::string> read_choice(const CalcInput& input, const std:
         return static_cast<double>(at - input.choices.begin());
     const std::vector<std::string> near = nearest(text, input.choices);
     return input.name + ": '" + text + "' is not among " +
-           list_of(near.empty() ? input.choices : near, "and");
+           (near.empty() ? list_of(input.choices, "and")
+                         : "the choices; perhaps " + list_of(near, "or"));
 }
 
 std::variant<double, std::string> read_input(const CalcInput& input, const std::string& text) {

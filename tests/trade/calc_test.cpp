@@ -168,7 +168,7 @@ TEST(Calc, AnUnknownComputationBringsTheNearOnesOrAll) {
 
 TEST(Calc, WordsStandWhereAChoiceIsWanted) {
     EXPECT_EQ(problems_of("galvanic", {{"metal", "stel"}, {"against", "brass"}}),
-              (Says{"metal: 'stel' is not among steel"}));
+              (Says{"metal: 'stel' is not among the choices; perhaps steel"}));
     EXPECT_TRUE(speaks_of(problems_of("galvanic", {{"metal", "42"}, {"against", "brass"}}),
                           "metal: '42' is not among zinc, galvanized"));
     EXPECT_EQ(
