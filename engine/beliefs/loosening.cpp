@@ -335,7 +335,7 @@ private:
         const SumLink& was = cutter_.sum().shape.links[l];
         std::vector<double> worth(row.size(), 0.0);
         if (link.left().empty())
-            slope_in_start(was.target, l, links, worth);
+            slope_in_start(sum.shape.variables[was.target], was.target, l, links, worth);
         else
             for (std::size_t n = 0; n < row.size(); ++n)
                 worth[n] = frontier_.slope(place_of(sum, l, links) + static_cast<Slot>(n));
@@ -356,9 +356,9 @@ private:
     }
 
     /// Of a link that lost all its sources: its row went into the start of the target.
-    void slope_in_start(Var target, std::uint32_t l, const std::map<std::uint32_t, CutLink>& links,
+    void slope_in_start(const SumVariable& it, Var target, std::uint32_t l,
+                        const std::map<std::uint32_t, CutLink>& links,
                         std::vector<double>& worth) const {
-        const SumVariable& it = cutter_.sum().shape.variables[target];
         const std::vector<double> others = cutter_.grown(target, [&](std::uint32_t other) {
             const auto found = links.find(other);
             if (other == l || found == links.end() || !found->second.left().empty())
