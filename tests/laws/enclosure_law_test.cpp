@@ -55,7 +55,7 @@ TEST(Enclosures, AreNeverCrossed) {
     const std::uint64_t asked = each_added_up({cases(2000)}, most_causes, act);
     EXPECT_GT(loosened, asked / 3) << "bounds must be loosened, or the test says little";
     EXPECT_LT(exact.mean(), 1e-12) << "what is enough for the exact answer gives it";
-    EXPECT_LT(little.mean(), 0.6) << "bounds that say nothing hold as well";
+    EXPECT_LT(little.mean(), 0.75) << "bounds that say nothing hold as well";
 }
 
 }  // namespace

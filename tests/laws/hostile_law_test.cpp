@@ -184,15 +184,15 @@ TEST(Hostile, SixtyCausesAFindingAndFortyFoundAreRefusedInWords) {
 
 // Next to nothing can be said of it, and that in no time and no memory.
 TEST(Hostile, WhatIsFarTooWideIsEnclosedAtOnce) {
-    const Knowledge knowledge = knowledge_of(crowd(200, 44, 60));
+    const Knowledge knowledge = knowledge_of(crowd(120, 34, 30));
     const Network network = compile(knowledge);
-    std::optional<Enclosure> bounds;
-    const double taken = memory_of([&] {
-        (void)enclose({&knowledge, &network}, found(40, 0), 1e8);
-    });
+    const Model model{&knowledge, &network};
+    const Evidence evidence = found(32, 0);
+    ASSERT_TRUE(std::holds_alternative<TooWide>(posterior(model, evidence)));
+    const double taken = memory_of([&] { (void)enclose(model, evidence, 1e6); });
     EXPECT_GE(taken, 0);
     EXPECT_LT(taken, 200);
-    bounds = enclose({&knowledge, &network}, found(40, 0), 1e8);
+    const std::optional<Enclosure> bounds = enclose(model, evidence, 1e6);
     ASSERT_TRUE(bounds.has_value());
     EXPECT_GT(bounds->cuts, 0U);
     EXPECT_LT(bounds->log_evidence.low, bounds->log_evidence.high);
