@@ -1,6 +1,7 @@
 // learning/lessons.hpp
 //
-// What closed jobs say, as the learning takes it; jobs that say the same stand together.
+// What closed jobs say, as the learning takes it; jobs that say the same stand together: the same
+// findings and causes, and settings that the causes which these speak of do not tell apart.
 //
 // A call   a job in which somebody reported something. How likely it was is divided by how likely a
 //          call was at all at an installation with these settings (a symptom is truly there): who
@@ -80,7 +81,6 @@ private:
     [[nodiscard]] const std::vector<std::uint32_t>& silences_at(std::uint32_t quiet);
 
     const Knowledge* knowledge_;
-    std::vector<bool> any_cause_reads_;                    // [SettingId]
     std::map<std::string, std::vector<SettingId>> gives_;  // quantity -> settings
     std::vector<std::vector<std::uint32_t>> shown_by_;     // [SignId] causes that show or hide it
     bool tables_ = false;
