@@ -18,13 +18,16 @@ constexpr double doubt_of_guess = 0.5;
 constexpr double share_named = 0.8;  // of the causes that are there, where some are named at all
 constexpr std::size_t most_doubted = 2;  // causes of one job; others stay open
 
-bool reports_something(const Knowledge& knowledge, const Evidence& evidence) {
-    return std::any_of(evidence.findings.begin(), evidence.findings.end(), [&](const Finding& it) {
-        const auto* sign = std::get_if<SignId>(&it.what);
-        if (sign == nullptr || !knowledge[*sign].symptom)
-            return false;
-        return it.value ? *it.value > 0 : !it.weights.empty() && it.weights.front() == 0;
-    });
+/// The symptom that was reported first; null where none was.
+Finding* first_report(const Knowledge& knowledge, Evidence& evidence) {
+    const auto found =
+        std::find_if(evidence.findings.begin(), evidence.findings.end(), [&](const Finding& it) {
+            const auto* sign = std::get_if<SignId>(&it.what);
+            if (sign == nullptr || !knowledge[*sign].symptom)
+                return false;
+            return it.value ? *it.value > 0 : !it.weights.empty() && it.weights.front() == 0;
+        });
+    return found == evidence.findings.end() ? nullptr : &*found;
 }
 
 /// Repairs after which nothing was found say nothing.
@@ -332,10 +335,12 @@ void LessonBook::add(const Job& job) {
         return;
     }
     Evidence evidence = course_of(*knowledge_, job).evidence;
-    if (!reports_something(*knowledge_, evidence)) {
+    Finding* const report = first_report(*knowledge_, evidence);
+    if (report == nullptr) {
         ++nothing_reported;
         return;
     }
+    report->via = Via::sure;
     std::map<SettingId, std::size_t> quiet = kept_settings(evidence);
     std::vector<Way> ways = ways_of(std::move(evidence), job);
     const auto number = static_cast<std::uint32_t>(ids_.size());

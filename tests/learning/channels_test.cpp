@@ -213,7 +213,7 @@ void work(const TrueLooks& truth, std::uint64_t seed, std::size_t jobs, Pupil& p
                     report("leak", worn ? 1 : 0, feel);
                 if (happens(0.8))
                     report("line", cracked ? 1 : 0, feel);
-                if (happens(0.5))
+                if (feel && happens(0.5))
                     report("drip", drip, feel);
             }
         };
@@ -237,6 +237,17 @@ void work(const TrueLooks& truth, std::uint64_t seed, std::size_t jobs, Pupil& p
     }
 }
 
+// A customer may report what is not there, but does not call for that alone: else the likeliest
+// numbers would be those under which no symptom ever shows.
+TEST(Channels, WrongReportsDoNotExplainCalls) {
+    Pupil pupil(leaky_valve);
+    work({}, 5, 1000, pupil);
+    const LearnedNumbers learned = pupil.learned();
+    EXPECT_LT(learned.log_after, 0) << "likelier than certain";
+    EXPECT_GT(learned.strengths[pupil.strength("cause.worn.shows.no-water")], 0.4);
+    EXPECT_GT(learned.strengths[pupil.strength("cause.cracked.shows.no-water")], 0.3);
+}
+
 double how_sure(double p) { return std::log(p / (1 - p)); }
 
 TEST(Channels, AreFoundAgainWithAnErrorThatShrinks) {
@@ -251,7 +262,7 @@ TEST(Channels, AreFoundAgainWithAnErrorThatShrinks) {
     Pupil unseen(leaky_valve);
     work(truth, 99, 2000, unseen);
     std::vector<double> score = {mean_log_chance(unseen.model, unseen.book, unseen.network.point)};
-    for (const std::size_t jobs : {std::size_t{500}, std::size_t{10000}}) {
+    for (const std::size_t jobs : {std::size_t{500}, std::size_t{8000}}) {
         Pupil pupil(leaky_valve);
         work(truth, jobs, jobs, pupil);
         const LearnedNumbers learned = pupil.learned();
@@ -269,7 +280,7 @@ TEST(Channels, AreFoundAgainWithAnErrorThatShrinks) {
                               std::to_string(off[2]));
     EXPECT_LT(off[1], 0.6 * off[0]);
     EXPECT_LT(off[2], 0.6 * off[1]);
-    EXPECT_LT(off[2], 0.12);
+    EXPECT_LT(off[2], 0.15);
     EXPECT_GT(score[1], score[0]);
     EXPECT_GT(score[2], score[1]);
 }
