@@ -173,6 +173,8 @@ TEST(Simulated, NumbersAreFoundAgainWithAnErrorThatShrinks) {
                                    std::to_string(some.triggers) + " " +
                                    std::to_string(many.triggers));
     EXPECT_LT(some.triggers, 0.7 * untaught.triggers);
+    // 0.23 after 0.26; EM that stops before it has crept to the end comes to 0.21: jobs that are
+    // closed without a cause are taken as if that said nothing of it.
     EXPECT_LT(many.triggers, 0.9 * some.triggers);
     EXPECT_LT(many.triggers, 0.25);
     EXPECT_LT(some.rates, 0.7 * untaught.rates);
