@@ -50,6 +50,10 @@ void let_learned_counts_be(const std::filesystem::path& folder, Shelf& shelf) {
             learned.insert(shelf.knowledge[cause].head.span);
         if (const SignId sign = sign_named(shelf.knowledge, id); sign.valid())
             learned.insert(shelf.knowledge[sign].head.span);
+        if (const TestId test = test_named(shelf.knowledge, id); test.valid())
+            learned.insert(shelf.knowledge[test].step.head.span);
+        if (const RepairId repair = repair_named(shelf.knowledge, id); repair.valid())
+            learned.insert(shelf.knowledge[repair].step.head.span);
     }
     std::erase_if(shelf.problems, [&](const Problem& it) {
         return it.code == "count-too-sure" && learned.contains(it.span);

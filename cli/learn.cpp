@@ -61,10 +61,12 @@ LearnedNumbers learned_from(const Understood& before, const LessonBook& book, st
 
 /// Both under the knowledge as it was before learning, which differs in its numbers alone.
 LearnEffect effect_of(const Understood& before, const Understood& now, const Understood& then,
-                      const LessonBook& book) {
+                      const LessonBook& book, const LearnedNumbers& learned) {
     LearnEffect effect;
     const Model model = before.model();
-    effect.log_chance_now = mean_log_chance(model, book, now.network.point);
+    effect.log_chance_now = now.network.point == before.network.point
+                                ? learned.log_before
+                                : mean_log_chance(model, book, now.network.point);
     effect.log_chance_new = mean_log_chance(model, book, then.network.point);
     effect.causes_now = score_of_causes(model, book, now.network.point);
     effect.causes_new = score_of_causes(model, book, then.network.point);
@@ -128,7 +130,7 @@ Status carry_out(const KbLearnCommand& command, const Desk& desk) {
                       "is changed\n");
         return status_problems;
     }
-    const LearnEffect effect = effect_of(*before, *now, *then, book);
+    const LearnEffect effect = effect_of(*before, *now, *then, book, learned);
     LearnScene scene{&now->sources, &then->sources, &book, &learned, &proposal, &effect};
     scene.forgotten = jobs_gone(record, book);
     scene.gone_on_with = std::get<0>(cut_off).size();

@@ -32,7 +32,8 @@ std::string behind_words(const NumberChange& change) {
     else
         words +=
             figure_of(100 * change.p_written) + " -> " + figure_of(100 * change.p_learned) + " %";
-    if (change.jobs == 0)
+    const bool rate = is_of_spread(change) || change.name.ends_with(".present");
+    if (change.jobs == 0 && rate)
         words += "; calls that it would have made did not come";
     else
         words += "; " + this_many(change.jobs, "job") + ", so in " + figure_of(change.fallen) +

@@ -3,6 +3,7 @@
 #include "beliefs/outside.hpp"
 
 #include <algorithm>
+#include <numeric>
 #include <set>
 #include <tuple>
 #include <utility>
@@ -338,25 +339,28 @@ private:
     /// hold.
     void link_where(const Conditions& conditions, std::uint32_t cause, Var target,
                     const P& strength) {
+        YesNo<P> chance;
+        chance.yes = strength;
+        chance.no = 1 - strength;
+        link_where(conditions, cause, target, chance);
+    }
+
+    void link_where(const Conditions& conditions, std::uint32_t cause, Var target,
+                    const YesNo<P>& chance) {
         const std::int8_t known = cause == always ? std::int8_t{1} : built_.known[cause];
         if (known == 0)
             return;
-        link_where(conditions, known == 1 ? no_var : built_.first(cause), target, strength, known);
-    }
-
-    void link_where(const Conditions& conditions, Var source, Var target, const P& strength,
-                    std::int8_t known) {
         Cases cases(knowledge_, evidence_, settings_in(conditions));
         sources_.clear();
         if (known == -1)
-            sources_.push_back(source);
+            sources_.push_back(built_.first(cause));
         add_variables(cases, sources_);
         rows_.clear();
         for (std::size_t on = known == -1 ? 0 : 1; on < 2; ++on)
             for (std::size_t which = 0; which < cases.count(); ++which) {
                 cases.choose(which);
-                const P w = on == 1 && cases.hold(conditions) ? strength : P(0);
-                rows_.insert(rows_.end(), {1 - w, w});
+                const bool holds = on == 1 && cases.hold(conditions);
+                rows_.insert(rows_.end(), {holds ? chance.no : P(1), holds ? chance.yes : P(0)});
             }
         built_.sum.link(target, sources_, rows_);
     }
@@ -364,15 +368,26 @@ private:
     /// The cause after a repair: it remains unless fixed; the repair may bring it.
     Var after(RepairId repair_id, std::uint32_t c, Var before) {
         const Repair& repair = knowledge_[repair_id];
-        const double fix = chance_for(c, repair.fixes);
-        const double bring = chance_for(c, repair.may_bring);
-        if (fix == 0 && bring == 0)
+        const RepairNode& node = network_.repairs[repair_id.index()];
+        const YesNo<P> fix = chance_in_sum(c, repair.fixes, node.fixes);
+        const YesNo<P> bring = chance_in_sum(c, repair.may_bring, node.may_bring);
+        if (is_all(fix.yes, 0) && is_all(bring.yes, 0))
             return before;
         const Var after = built_.sum.add({1.0, 0.0});
-        link_where({}, before, after, P(1 - fix), -1);
-        if (bring > 0)
-            link_where(network_.causes[c].only_if, always, after, P(bring));
+        rows_.assign({P(1), P(0), fix.yes, fix.no});
+        built_.sum.link(after, std::span(&before, 1), rows_);
+        if (!is_all(bring.yes, 0))
+            link_where(network_.causes[c].only_if, always, after, bring);
         return after;
+    }
+
+    /// What a list of a repair says of a cause, as numbers of the network.
+    [[nodiscard]] YesNo<P> chance_in_sum(std::uint32_t c, const std::vector<CauseStrength>& list,
+                                         const std::vector<ChanceNode>& nodes) const {
+        for (std::size_t i = 0; i < list.size(); ++i)
+            if (list[i].cause.value == c)
+                return {nodes[i], strengths_};
+        return {};
     }
 
     /// Causes of which a finding asks whether they act: those are told from "present" for it.
@@ -427,11 +442,19 @@ private:
     void weigh_found_table(const Finding& finding) {
         const auto s = std::get<SettingId>(finding.what);
         const std::size_t states = network_.settings[s.index()].states;
-        const std::vector<double> said = table_likelihood(knowledge_, finding, states);
+        std::vector<P> said;
+        YesNo<P> misses;
+        if (const ChannelNode* channel = channel_node_of(network_, finding))
+            misses = {channel->misses, strengths_};
+        const std::vector<double> plain = plain_likelihood(finding, states);
+        const double all = std::accumulate(plain.begin(), plain.end(), 0.0);
+        for (const double d : plain)
+            said.push_back(d * misses.no +
+                           misses.yes * ((all - d) / static_cast<double>(states - 1)));
         if (const Var var = built_.setting[s.index()]; var != no_var)
-            built_.sum.weigh(std::span(&var, 1), std::vector<P>(said.begin(), said.end()));
+            built_.sum.weigh(std::span<const Var>(&var, 1), std::span<const P>(said));
         else
-            built_.sum.factor *= P(said[evidence_.settings.at(s)]);
+            built_.sum.factor *= said[evidence_.settings.at(s)];
     }
 
     const Model& model_;

@@ -24,12 +24,17 @@ struct Expecting::Inside {
     struct Worked {
         Worked(const Shape& shape, Slot numbers) : plan(plan_with_slopes(shape, numbers)) {}
 
-        /// Tables to work in; `own` is where large ones stand for the time.
-        [[nodiscard]] Frontier<double>& tables(std::optional<Frontier<double>>& own) {
+        /// Tables to work in; `own` is where those stand for the time that are not worth their
+        /// `room`, which is what may still be kept.
+        [[nodiscard]] Frontier<double>& tables(std::optional<Frontier<double>>& own,
+                                               std::size_t& room) {
             constexpr std::size_t small = 20000;
-            std::optional<Frontier<double>>& in = plan.entries <= small ? kept : own;
-            if (!in)
+            const bool keep = kept || (plan.entries <= small && plan.entries <= room);
+            std::optional<Frontier<double>>& in = keep ? kept : own;
+            if (!in) {
                 in.emplace(plan);
+                room -= keep ? plan.entries : 0;
+            }
             return *in;
         }
 
@@ -39,11 +44,13 @@ struct Expecting::Inside {
 
     explicit Inside(const Model& of) : model(of) {}
 
-    [[nodiscard]] Worked& worked(const Shape& shape, Slot numbers) {
-        constexpr std::size_t most = 2000;
-        if (kept.size() >= most)
+    [[nodiscard]] Worked& worked(const Structure& structure, const Shape& shape, Slot numbers) {
+        constexpr std::size_t most = 4000;
+        if (kept.size() >= most) {
             kept.clear();
-        std::unique_ptr<Worked>& it = kept[structure_of(shape)];
+            room = most_kept;
+        }
+        std::unique_ptr<Worked>& it = kept[structure];
         if (!it)
             it = std::make_unique<Worked>(shape, numbers);
         return *it;
@@ -105,11 +112,12 @@ struct Expecting::Inside {
         if (unnamed.weight < 1)
             weigh_unnamed(evidence, unnamed, built);
         const SumOf<Taped>& sum = built.sum;
-        Worked& work = worked(sum.shape, static_cast<Slot>(sum.numbers.size()));
+        const Structure structure = structure_of(sum.shape);
+        Worked& work = worked(structure, sum.shape, static_cast<Slot>(sum.numbers.size()));
         if (work.plan.width > widest_job)
             return std::nullopt;
         std::optional<Frontier<double>> own;
-        Frontier<double>& frontier = work.tables(own);
+        Frontier<double>& frontier = work.tables(own, room);
         for (std::size_t i = 0; i < sum.numbers.size(); ++i)
             frontier.numbers()[i] = sum.numbers[i].v;
         frontier.all_changed();
@@ -117,6 +125,7 @@ struct Expecting::Inside {
             return std::nullopt;
         const TableSlopes slopes(sum, frontier);
         Expected it;
+        it.shape = boost::hash<Structure>()(structure);
         it.log_evidence = frontier.total().log(0) + std::log(sum.factor.v);
         carry_to_strengths(tape, sum, slopes, strengths.size(), it.slope);
         std::vector<std::uint32_t> first_link(sum.shape.variables.size(), no_var);
@@ -148,8 +157,11 @@ struct Expecting::Inside {
         into.resize(strengths);
     }
 
+    static constexpr std::size_t most_kept = std::size_t{1} << 23U;  // numbers in tables
+
     const Model& model;
     std::vector<Taped> taped;
+    std::size_t room = most_kept;
     std::unordered_map<Structure, std::unique_ptr<Worked>, boost::hash<Structure>> kept;
 };
 

@@ -25,7 +25,9 @@ namespace knockwell {
 inline constexpr double not_spoken_of = -1;
 
 struct Expected {
-    double log_evidence = 0;    // ln P(e), natural logarithm
+    double log_evidence = 0;  // ln P(e), natural logarithm
+    std::size_t shape = 0;  // equal for findings that take the same plan: who asks these one after
+                            // the other has it made once
     std::vector<double> slope;  // [StrengthIndex] d ln P(e) / d strength
     std::vector<double>
         there;  // [CauseId] P(present before the first repair | e), or not_spoken_of

@@ -10,11 +10,13 @@ namespace {
 /// noticed the first written is named. Neighbouring kinds of equal weight share a rank, and a first
 /// kind of weight 0 needs none: to notice it is impossible.
 // NOLINTNEXTLINE(bugprone-exception-escape): only for want of memory
+template <class P>
 struct Heard {
     std::size_t stage = 0;  // position among the stages of the sign
-    double misses = 0;
-    // [rank] of what was found; rank 0 = nothing is noticed
+    YesNo<P> misses;
+    // [rank] of what was found; rank 0 = nothing is noticed, whose weight is `weight_of_nothing`
     boost::container::small_vector<double, 4> weight;
+    P weight_of_nothing = 1;
     boost::container::small_vector<std::uint32_t, 4> rank;  // [kind]
     bool first_is_impossible = false;  // noticing the highest rank has weight 0
     [[nodiscard]] bool impossible(std::uint32_t r) const {
@@ -28,20 +30,21 @@ struct Heard {
 };
 
 template <class P>
-Heard look_of(const SiteOf<P>& site, const Finding& finding, const Sign& sign, const Stages& stages,
-              bool can_hide) {
-    Heard look;
+Heard<P> look_of(const SiteOf<P>& site, const Finding& finding, const Sign& sign,
+                 const Stages& stages, bool can_hide) {
+    Heard<P> look;
     look.stage = place_of(site.evidence, finding, stages);
     const std::vector<double> said = plain_likelihood(finding, sign.value_count());
     double mean = 0;
     for (std::size_t v = 1; v < said.size(); ++v)
         mean += said[v] / static_cast<double>(said.size() - 1);
-    double alarm = 0;
-    if (const std::optional<Channel> channel = channel_of(*site.model.knowledge, finding)) {
-        look.misses = channel->misses.mean();
-        alarm = channel->false_alarm.mean();
+    YesNo<P> alarm;
+    if (const ChannelNode* channel = channel_node_of(*site.model.network, finding)) {
+        look.misses = {channel->misses, site.strengths};
+        alarm = {channel->false_alarm, site.strengths};
     }
-    look.weight.push_back(said[0] * (1 - alarm) + mean * alarm);
+    look.weight_of_nothing = said[0] * alarm.no + mean * alarm.yes;
+    look.weight.push_back(lane(look.weight_of_nothing, 0));
     look.rank.resize(sign.high.size());
     for (std::size_t k = sign.high.size(); k-- > 0;) {
         if (look.weight.size() == 1 || look.weight.back() != said[k + 1])
@@ -95,17 +98,20 @@ private:
     void spread(std::size_t kind, const P& mass, StageBits active, bool bottom_only, P* row) {
         // Nearly every sign is found once: without the ends a third of the set-up is saved.
         if (looks_.size() == 1) {
-            const Heard& look = looks_.front();
-            const double misses = (active & 1U) != 0 ? look.misses : 1;
-            row[0] += mass * misses;
+            const Heard<P>& look = looks_.front();
+            if ((active & 1U) == 0) {
+                row[0] += mass;
+                return;
+            }
+            row[0] += mass * look.misses.yes;
             if (const std::uint32_t rank = look.rank[kind];
                 !look.impossible(rank) && (rank == 0 || !bottom_only))
-                row[rank] += mass * (1 - misses);
+                row[rank] += mass * look.misses.no;
             return;
         }
         ends_.assign(1, {0, mass});
         std::size_t place = 1;
-        for (const Heard& look : looks_) {
+        for (const Heard<P>& look : looks_) {
             const std::size_t here = place;
             if (look.is_digit())
                 place *= base_;
@@ -115,8 +121,8 @@ private:
             for (std::size_t i = 0; i < n; ++i) {
                 if (!look.impossible(look.rank[kind]))
                     ends_.push_back({ends_[i].element + here * look.rank[kind],
-                                     ends_[i].share * (1 - look.misses)});
-                ends_[i].share *= look.misses;
+                                     ends_[i].share * look.misses.no});
+                ends_[i].share *= look.misses.yes;
             }
         }
         for (const End& end : ends_)
@@ -168,9 +174,9 @@ private:
 
     /// Weight of everything found, given what rank each digit noticed and in which stages the sign
     /// is hidden.
-    [[nodiscard]] double weight_at(std::size_t value, std::size_t mask) const {
-        double weight = 1;
-        for (const Heard& look : looks_) {
+    [[nodiscard]] P weight_at(std::size_t value, std::size_t mask) const {
+        P weight = 1;
+        for (const Heard<P>& look : looks_) {
             std::size_t rank = 0;
             if (look.is_digit()) {
                 rank = value % base_;
@@ -179,7 +185,10 @@ private:
             if (((mask >> look.stage) & 1U) != 0)
                 rank = 0;
             // Findings with fewer ranks than the widest one never get there.
-            weight *= rank < look.weight.size() ? look.weight[rank] : 0;
+            if (rank == 0)
+                weight *= look.weight_of_nothing;
+            else
+                weight *= P(rank < look.weight.size() ? look.weight[rank] : 0);
         }
         return weight;
     }
@@ -187,7 +196,7 @@ private:
     const SiteOf<P>& site_;
     const SignNode& node_;
     Stages stages_;
-    boost::container::small_vector<Heard, 1> looks_;
+    boost::container::small_vector<Heard<P>, 1> looks_;
     std::uint32_t digits_ = 0;  // findings that are digits of the gate
     std::uint32_t base_ = 1;
     std::size_t values_ = 1;

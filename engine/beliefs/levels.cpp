@@ -1,6 +1,7 @@
 #include "beliefs/gate.hpp"
 
 #include <algorithm>
+#include <numeric>
 
 namespace knockwell {
 namespace {
@@ -18,6 +19,41 @@ struct LevelRanks {
         return static_cast<std::uint32_t>(first_of.size()) - (last_is_impossible ? 1 : 0);
     }
 };
+
+/// level_likelihood with the numbers of the channel as they stand in a sum.
+template <class P>
+std::vector<P> likelihood_in_sum(const SiteOf<P>& site, const Finding& finding,
+                                 const QuantityOf& quantity) {
+    const Sign& sign = (*site.model.knowledge)[std::get<SignId>(finding.what)];
+    const ChannelNode* channel = channel_node_of(*site.model.network, finding);
+    if (channel == nullptr || finding.reading || (sign.reading && finding.weights.empty())) {
+        const std::vector<double> plain =
+            level_likelihood(*site.model.knowledge, finding, quantity);
+        return {plain.begin(), plain.end()};
+    }
+    const YesNo<P> misses(channel->misses, site.strengths);
+    const YesNo<P> alarm(channel->false_alarm, site.strengths);
+    const std::vector<double> said = plain_likelihood(finding, sign.value_count());
+    const double others = std::accumulate(said.begin() + 1, said.end(), 0.0);
+    std::vector<P> likelihood = {said[0] * alarm.no +
+                                 alarm.yes * (others / static_cast<double>(said.size() - 1))};
+    for (std::size_t v = 1; v < said.size(); ++v)
+        likelihood.push_back(said[v] * misses.no + said[0] * misses.yes);
+    return likelihood;
+}
+
+template <class P>
+bool is_same(const P& a, const P& b) {
+    return is_all(a, lane(b, 0));
+}
+
+/// [stage][value]
+template <class P>
+bool are_same(const std::vector<std::vector<P>>& a, const std::vector<std::vector<P>>& b) {
+    return std::equal(a.begin(), a.end(), b.begin(), b.end(), [](const auto& x, const auto& y) {
+        return std::equal(x.begin(), x.end(), y.begin(), y.end(), is_same<P>);
+    });
+}
 
 /// One side of a sign with levels: the highest rank drawn, for each stage of the sign; no variable
 /// where only rank 0 is possible.
@@ -61,13 +97,11 @@ public:
 
 private:
     /// [stage][value] product over the findings of that stage, under the chosen settings.
-    std::vector<std::vector<double>> likelihoods() const {
-        std::vector<std::vector<double>> all(stages_.size(),
-                                             std::vector<double>(sign_.value_count(), 1.0));
+    std::vector<std::vector<P>> likelihoods() const {
+        std::vector<std::vector<P>> all(stages_.size(), std::vector<P>(sign_.value_count(), P(1)));
         for (const Finding* finding : findings_) {
-            std::vector<double>& at = all[place_of(site_.evidence, *finding, stages_)];
-            const std::vector<double> one =
-                level_likelihood(*site_.model.knowledge, *finding, cases_.quantities());
+            std::vector<P>& at = all[place_of(site_.evidence, *finding, stages_)];
+            const std::vector<P> one = likelihood_in_sum(site_, *finding, cases_.quantities());
             for (std::size_t v = 0; v < at.size(); ++v)
                 at[v] *= one[v];
         }
@@ -76,9 +110,9 @@ private:
 
     [[nodiscard]] bool normal_only() const {
         for (const auto& by_stage : likelihood_)
-            for (const std::vector<double>& values : by_stage)
+            for (const std::vector<P>& values : by_stage)
                 for (std::size_t v = 1; v < values.size(); ++v)
-                    if (values[v] != 0)
+                    if (!is_all(values[v], 0))
                         return false;
         return true;
     }
@@ -90,11 +124,11 @@ private:
     /// Whether the findings (of one stage) say the same of two values.
     [[nodiscard]] bool alike(std::size_t a, std::size_t b) const {
         return std::all_of(likelihood_.begin(), likelihood_.end(),
-                           [&](const auto& stages) { return stages[0][a] == stages[0][b]; });
+                           [&](const auto& stages) { return is_same(stages[0][a], stages[0][b]); });
     }
     [[nodiscard]] bool excluded(std::size_t value) const {
         return std::all_of(likelihood_.begin(), likelihood_.end(),
-                           [&](const auto& stages) { return stages[0][value] == 0; });
+                           [&](const auto& stages) { return is_all(stages[0][value], 0); });
     }
 
     /// Which levels of a side the findings tell apart. Only one stage that nothing hides is looked
@@ -192,7 +226,8 @@ private:
             const std::size_t states = site_.model.network->settings[s].states;
             stride /= states;
             for (std::size_t which = 0; which < cases_.count(); ++which)
-                if (likelihood_[which] != likelihood_[which - which / stride % states * stride]) {
+                if (!are_same(likelihood_[which],
+                              likelihood_[which - which / stride % states * stride])) {
                     settings.push_back(s);
                     break;
                 }
@@ -238,9 +273,9 @@ private:
         return true;
     }
 
-    [[nodiscard]] double weight_at(std::size_t h, std::size_t l, std::size_t mask,
-                                   std::size_t which) const {
-        double weight = 1;
+    [[nodiscard]] P weight_at(std::size_t h, std::size_t l, std::size_t mask,
+                              std::size_t which) const {
+        P weight = 1;
         for (std::size_t t = 0; t < stages_.size(); ++t) {
             const std::size_t high = high_.ranks.first_of[h % high_.ranks.values()];
             const std::size_t low = low_.ranks.first_of[l % low_.ranks.values()];
@@ -260,7 +295,7 @@ private:
     std::span<const Finding* const> findings_;
     Stages stages_;
     Cases cases_;
-    std::vector<std::vector<std::vector<double>>> likelihood_;  // [case][stage][value]
+    std::vector<std::vector<std::vector<P>>> likelihood_;  // [case][stage][value]
     Side high_, low_;
     Var mask_ = no_var;
     bool present_ = false;

@@ -107,6 +107,22 @@ std::optional<Channel> channel_of(const Knowledge& knowledge, const Finding& fin
     return knowledge.manifest.looked;
 }
 
+const ChannelNode* channel_node_of(const Network& network, const Finding& finding) {
+    switch (finding.via) {
+    case Via::sure:
+        return nullptr;
+    case Via::test:
+        return finding.test.valid() ? &network.test[finding.test.index()] : &network.looked;
+    case Via::told:
+        if (const auto* sign = std::get_if<SignId>(&finding.what))
+            return &network.told_of[sign->index()];
+        return &network.told;
+    case Via::looked:
+        break;
+    }
+    return &network.looked;
+}
+
 std::vector<double> limits_of(const Sign& sign, const QuantityOf& quantity) {
     const auto place = [&](const Edge& edge) {
         return edge.quantity.empty() ? edge.plus : quantity(edge.quantity) * edge.times + edge.plus;

@@ -15,6 +15,7 @@
 
 #include <functional>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -22,6 +23,19 @@ namespace knockwell {
 
 /// The channel of a finding; nothing for Via::sure.
 [[nodiscard]] std::optional<Channel> channel_of(const Knowledge& knowledge, const Finding& finding);
+
+/// The same as numbers of the network; null for Via::sure.
+[[nodiscard]] const ChannelNode* channel_node_of(const Network& network, const Finding& finding);
+
+/// A chance of the network and what is left of it, under some strengths.
+template <class P>
+struct YesNo {
+    P yes = 0;
+    P no = 1;
+    YesNo() = default;
+    YesNo(const ChanceNode& node, std::span<const P> strengths)
+        : yes(strengths[node.yes]), no(strengths[node.no]) {}
+};
 
 /// Value of a quantity ("cut-in") in the unit of the sign; the caller knows the settings.
 using QuantityOf = std::function<double(const std::string&)>;

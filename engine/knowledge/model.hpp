@@ -132,10 +132,13 @@ struct Cause {
     bool operator==(const Cause&) const = default;
 };
 
-/// How a report of a sign can be wrong.
+/// How a report of a sign can be wrong; where each number stands that it takes (nowhere: it is not
+/// written).
 struct Channel {
     Count misses;
     Count false_alarm;
+    Span misses_at{};
+    Span false_alarm_at{};
     bool operator==(const Channel&) const = default;
 };
 

@@ -151,10 +151,14 @@ std::optional<Channel> read_channel(Fields& fields, ReadRun& run, const Channel&
     if (!misses && !false_alarm)
         return std::nullopt;
     Channel channel = otherwise;
-    if (misses)
+    if (misses) {
         channel.misses = misses->count;
-    if (false_alarm)
+        channel.misses_at = misses->span;
+    }
+    if (false_alarm) {
         channel.false_alarm = false_alarm->count;
+        channel.false_alarm_at = false_alarm->span;
+    }
     if (channel.misses.mean() + channel.false_alarm.mean() >= 1) {
         const Strength& at = misses ? *misses : *false_alarm;
         run.error("bad-channel", at.span,

@@ -40,6 +40,20 @@ public:
             coins_.push_back(std::move(coin));
     }
 
+    /// A chance that the model uses at its mean: the count is that of the text.
+    void add_chance(Coin::Kind kind, const std::string& name, const ChanceNode& node,
+                    const Count& count, const Span& at) {
+        if (count.kind != Count::Kind::counted || !at.somewhere())
+            return;
+        const Beta beta = beta_of(count);
+        Coin coin;
+        coin.kind = kind;
+        coin.rest = beta.b;
+        coin.left = node.no;
+        coin.sides.push_back({name, node.yes, beta.a, at});
+        coins_.push_back(std::move(coin));
+    }
+
     [[nodiscard]] std::vector<Coin> all() { return std::move(coins_); }
 
 private:
@@ -118,6 +132,40 @@ void add_sign_coins(const Knowledge& knowledge, const Network& network, std::uin
     }
 }
 
+/// A number that is taken from `reports.looked` is a coin of that, and of no test.
+void add_channel_coins(const Knowledge& knowledge, const Network& network, Purse& purse) {
+    const auto add = [&](const std::string& name, const Channel& channel, const ChannelNode& node,
+                         const ChannelNode* otherwise) {
+        if (otherwise == nullptr || node.misses != otherwise->misses)
+            purse.add_chance(Coin::Kind::channel, name + ".misses", node.misses, channel.misses,
+                             channel.misses_at);
+        if (otherwise == nullptr || node.false_alarm != otherwise->false_alarm)
+            purse.add_chance(Coin::Kind::channel, name + ".false_alarm", node.false_alarm,
+                             channel.false_alarm, channel.false_alarm_at);
+    };
+    add("reports.looked", knowledge.manifest.looked, network.looked, nullptr);
+    for (std::size_t t = 0; t < knowledge.tests.size(); ++t)
+        if (knowledge.tests[t].channel)
+            add("test." + knowledge.tests[t].step.head.id, *knowledge.tests[t].channel,
+                network.test[t], &network.looked);
+}
+
+void add_repair_coins(const Knowledge& knowledge, const Network& network, Purse& purse) {
+    for (std::size_t r = 0; r < knowledge.repairs.size(); ++r) {
+        const Repair& repair = knowledge.repairs[r];
+        const auto add = [&](const std::string& key, const std::vector<CauseStrength>& list,
+                             const std::vector<ChanceNode>& nodes) {
+            for (std::size_t i = 0; i < list.size(); ++i)
+                purse.add_chance(Coin::Kind::repair,
+                                 "repair." + repair.step.head.id + key +
+                                     knowledge[list[i].cause].head.id,
+                                 nodes[i], list[i].strength.count, list[i].strength.span);
+        };
+        add(".fixes.", repair.fixes, network.repairs[r].fixes);
+        add(".may_bring.", repair.may_bring, network.repairs[r].may_bring);
+    }
+}
+
 }  // namespace
 
 double Coin::cases() const {
@@ -133,6 +181,8 @@ std::vector<Coin> coins_of(const Knowledge& knowledge, const Network& network) {
         add_cause_coins(knowledge, network, c, purse);
     for (std::uint32_t s = 0; s < network.signs.size(); ++s)
         add_sign_coins(knowledge, network, s, purse);
+    add_channel_coins(knowledge, network, purse);
+    add_repair_coins(knowledge, network, purse);
     return purse.all();
 }
 

@@ -2,11 +2,14 @@
 //
 // The numbers that jobs can teach. Each is a coin that is tossed in a job, or shares of one that
 // has several sides: how a cause shows in a sign, brings another on, hides a sign, comes and goes;
-// what a sign shows without any; how often a cause is there by itself.
+// what a sign shows without any; how often a cause is there by itself; how often a look misses what
+// is there or sees what is not; how often a repair cures, or breaks something.
 //
 // Care     shares of settings and multipliers stay as they are written: what is known of a setting
 //          is the ground on which a job stands, not evidence; a multiplier carries no count. So do
-//          "always", "never" and exact numbers
+//          "always", "never" and exact numbers. Misses and false alarms of customers (`told`,
+//          `phone_report`) stay too: who says nothing of a sign was not asked, so that what is said
+//          is nearly always yes, and would seem never to be wrong
 // Held by  tests/learning/coins_test.cpp
 #pragma once
 #include "knowledge/model.hpp"
@@ -29,7 +32,9 @@ struct CoinSide {
 };
 
 struct Coin {
-    enum class Kind { rate, brings, shows, hides, acts, leak };
+    /// channel: misses or false alarms of looks, tossed once for each trigger or look that they
+    /// could spoil; repair: what it does to a cause that is there, or may bring.
+    enum class Kind { rate, brings, shows, hides, acts, leak, channel, repair };
     static constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
     Kind kind = Kind::shows;
     std::uint32_t cause = none;  // that must be there for a toss; of a rate: itself
@@ -37,6 +42,8 @@ struct Coin {
     std::uint32_t sign = none;
     std::vector<CoinSide> sides;  // at least one
     double rest = 0;              // weight of no side
+    /// Of `channel` and `repair`: the number that is what is left of 1.
+    StrengthIndex left = none;
     /// Of a rate that is known to a factor: standard deviation of its logarithmic odds; else 0.
     double spread = 0;
 

@@ -1,5 +1,6 @@
 #include "learning/learn.hpp"
 
+#include "learning/squarem.hpp"
 #include "learning/tosses.hpp"
 
 #include <algorithm>
@@ -11,8 +12,6 @@
 
 namespace knockwell {
 namespace {
-
-constexpr std::size_t batch = 64;  // lessons that are worked out before they are counted
 
 double log_odds(double p) { return std::log(p) - std::log1p(-p); }
 double of_log_odds(double a) { return 1 / (1 + std::exp(-a)); }
@@ -62,6 +61,7 @@ private:
             sum += std::exp(one.log_chance - most);
         Tosses mix;
         mix.log_chance = most + std::log(sum);
+        mix.shape = all.front().shape;
         for (const Tosses& one : all) {
             const double share = std::exp(one.log_chance - most) / sum;
             const double* number = one.numbers.data();
@@ -134,34 +134,86 @@ double cases_after(double cases, const std::vector<double>& mean, const Falls& f
     return variance > 0 ? (1 - squares_of_mean) / variance - 1 : cases;
 }
 
+/// What one of two hearers heard of its share, added up.
+struct Heard {
+    std::vector<double> counted;  // as the row
+    double log_jobs = 0;
+};
+
+/// Numbers of a list, in the order in which they are heard: those that take the same plan one after
+/// the other, in stretches that go to the two hearers by turns.
+class Turns {
+public:
+    explicit Turns(std::size_t all) : shape_(all, 0), noted_(all, 0), order_(all) {
+        std::iota(order_.begin(), order_.end(), std::size_t{0});
+    }
+    /// From two threads, while the list is heard; it counts from settle() on.
+    void note(std::size_t which, std::size_t shape) { noted_[which] = shape; }
+    void settle() {
+        shape_ = noted_;
+        std::stable_sort(order_.begin(), order_.end(),
+                         [&](std::size_t a, std::size_t b) { return shape_[a] < shape_[b]; });
+    }
+    /// act(which) for all that are hearer `mine`'s.
+    template <class Act>
+    void each(std::size_t mine, Act act) const {
+        constexpr std::size_t longest = 256;
+        std::size_t turn = 0;
+        for (std::size_t from = 0; from < order_.size(); ++turn) {
+            std::size_t to = from + 1;
+            while (to < order_.size() && to - from < longest &&
+                   shape_[order_[to]] == shape_[order_[from]])
+                ++to;
+            for (std::size_t i = from; i < to && turn % 2 == mine; ++i)
+                act(order_[i]);
+            from = to;
+        }
+    }
+
+private:
+    std::vector<std::size_t> shape_;  // by which the order is
+    std::vector<std::size_t> noted_;
+    std::vector<std::size_t> order_;
+};
+
 class Learning {
 public:
     Learning(const Model& model, const std::vector<Coin>& coins, const LessonBook& book,
              const HowToLearn& how)
         : written_(model.network->point), coins_(coins), book_(book), how_(how),
           row_(coins), hearers_{Hearer(model, coins, row_), Hearer(model, coins, row_)},
-          strengths_(written_), possible_(book.lessons().size(), true),
-          quiet_jobs_(book.quiets().size(), 0.0) {}
+          strengths_(written_), possible_(book.lessons().size(), 1),
+          quiet_jobs_(book.quiets().size(), 0.0), lessons_(book.lessons().size()),
+          silences_(book.silences().size()), quiets_(book.quiets().size()) {}
 
     LearnedNumbers run() {
-        drop_impossible();
         out_.settled = false;
+        Squarem steps(coins_, how_.hasten);
+        double before = 0;
         for (std::size_t round = 0; round <= how_.most_rounds; ++round) {
-            const double before = count();
+            const double now = count();
             if (round == 0)
                 out_.log_before = a_job();
-            out_.log_after = a_job();
-            out_.rounds.push_back(before);
             if (how_.progress)
                 how_.progress(round, how_.most_rounds + 1);
+            if (round > 0 && steps.leapt() && !(now >= before)) {
+                strengths_ = steps.instead();
+                continue;
+            }
+            out_.rounds.push_back(now);
+            out_.log_after = a_job();
             const double enough =
                 how_.enough * static_cast<double>(std::max<std::size_t>(1, out_.jobs));
-            if (round > 0 && before - out_.rounds[round - 1] < enough) {
+            if (round > 0 && !steps.leapt() && now - before < enough) {
                 out_.settled = true;
                 break;
             }
-            if (round < how_.most_rounds)
-                take_numbers();
+            before = now;
+            if (round == how_.most_rounds)
+                break;
+            const std::vector<double> from = strengths_;
+            take_numbers();
+            strengths_ = steps.next(from, strengths_);
         }
         tell_cases();
         out_.strengths = strengths_;
@@ -171,86 +223,68 @@ public:
     /// Under other numbers; nothing is learned.
     double log_under(std::span<const double> strengths) {
         strengths_.assign(strengths.begin(), strengths.end());
-        drop_impossible();
-        each_silence([&](std::size_t i, const HeardLesson& heard) {
-            if (heard.possible)
-                log_jobs_ += book_.silences()[i].jobs * heard.tosses.log_chance;
-        });
-        each_quiet([&](std::size_t i, const HeardLesson& heard) {
-            if (heard.possible)
-                log_jobs_ -= quiet_jobs_[i] * std::log1p(-quiet_share(heard));
-        });
+        count();
         return a_job();
     }
 
 private:
-    /// Hears all of a list, two at a time, and counts them in their order.
-    template <class Hear, class Count>
-    void each(std::size_t all, Hear hear, Count count) {
+    /// hear(hearer, which, sum) for all of a list, by two side by side; what they heard is added
+    /// up in the same order whoever comes first.
+    template <class Hear>
+    void share_out(const Turns& turns, Hear hear) {
+        std::array<Heard, 2> sums;
+        for (Heard& sum : sums)
+            sum.counted.assign(row_.size(), 0.0);
+        const auto work = [&](std::size_t mine) {
+            turns.each(mine, [&](std::size_t which) { hear(hearers_[mine], which, sums[mine]); });
+        };
+        {
+            const std::jthread other([&] { work(1); });
+            work(0);
+        }
+        for (const Heard& sum : sums) {
+            log_jobs_ += sum.log_jobs;
+            for (std::size_t i = 0; i < sum.counted.size(); ++i)
+                counted_[i] += sum.counted[i];
+        }
+    }
+
+    /// Hears all lessons, two at a time, and hands them on in their order.
+    template <class Count>
+    void each_lesson(Count count) {
+        constexpr std::size_t batch = 256;
+        const std::size_t all = book_.lessons().size();
         std::vector<HeardLesson> heard(std::min(all, batch));
         for (std::size_t from = 0; from < all; from += batch) {
             const std::size_t n = std::min(batch, all - from);
-            const auto work = [&](Hearer& hearer, std::size_t first, std::size_t last) {
-                for (std::size_t i = first; i < last; ++i)
-                    heard[i] = hear(hearer, from + i);
+            const auto work = [&](std::size_t mine) {
+                for (std::size_t i = mine; i < n; i += 2)
+                    heard[i] = hear_lesson(hearers_[mine], from + i);
             };
-            if (n > 1) {
-                const std::jthread other([&] { work(hearers_[1], n / 2, n); });
-                work(hearers_[0], 0, n / 2);
-            } else {
-                work(hearers_[0], 0, n);
+            {
+                const std::jthread other([&] { work(1); });
+                work(0);
             }
             for (std::size_t i = 0; i < n; ++i)
                 count(from + i, heard[i]);
         }
     }
 
-    template <class Count>
-    void each_lesson(Count count) {
-        each(
-            book_.lessons().size(),
-            [&](Hearer& hearer, std::size_t i) {
-                return possible_[i] ? hearer.hear(book_.lessons()[i].ways, strengths_)
-                                    : HeardLesson{};
-            },
-            count);
+    [[nodiscard]] HeardLesson hear_lesson(Hearer& hearer, std::size_t i) const {
+        return possible_[i] != 0 ? hearer.hear(book_.lessons()[i].ways, strengths_) : HeardLesson{};
     }
 
-    template <class Count>
-    void each_silence(Count count) {
-        each(
-            book_.silences().size(),
-            [&](Hearer& hearer, std::size_t i) {
-                return hearer.hear(book_.silences()[i].ways, strengths_);
-            },
-            count);
-    }
-
-    template <class Count>
-    void each_quiet(Count count) {
-        each(
-            book_.quiets().size(),
-            [&](Hearer& hearer, std::size_t i) {
-                return quiet_jobs_[i] > 0
-                           ? hearer.hear(book_.evidence_of(book_.quiets()[i]), strengths_)
-                           : HeardLesson{};
-            },
-            count);
-    }
-
-    void drop_impossible() {
-        each_lesson([&](std::size_t i, const HeardLesson& heard) {
-            possible_[i] = heard.possible;
+    /// Which jobs can be at all, once each was heard.
+    void count_jobs() {
+        for (std::size_t i = 0; i < possible_.size(); ++i)
             for (const std::uint32_t job : book_.lessons()[i].jobs) {
-                if (!heard.possible) {
+                if (possible_[i] == 0) {
                     out_.impossible.push_back(book_.ids()[job]);
                     continue;
                 }
                 quiet_jobs_[book_.quiet_of()[job]] += 1;
-                log_jobs_ += heard.tosses.log_chance;
                 ++out_.jobs;
             }
-        });
     }
 
     [[nodiscard]] double a_job() const {
@@ -266,39 +300,72 @@ private:
     double count() {
         counted_.assign(row_.size(), 0.0);
         log_jobs_ = 0;
-        each_lesson([&](std::size_t i, const HeardLesson& heard) {
-            if (!heard.possible)
-                return;
-            const auto jobs = static_cast<double>(book_.lessons()[i].jobs.size());
-            log_jobs_ += jobs * heard.tosses.log_chance;
-            add(heard.tosses, jobs);
-        });
-        each_silence([&](std::size_t i, const HeardLesson& heard) {
-            if (!heard.possible)
-                return;
-            const double jobs = book_.silences()[i].jobs;
-            log_jobs_ += jobs * heard.tosses.log_chance;
-            add(heard.tosses, jobs);
-        });
-        each_quiet([&](std::size_t i, const HeardLesson& heard) {
-            // Where the symptoms cannot all be absent, every installation calls.
-            if (!heard.possible)
-                return;
-            const double quiet = quiet_share(heard);
-            log_jobs_ -= quiet_jobs_[i] * std::log1p(-quiet);
-            add(heard.tosses, quiet_jobs_[i] * quiet / (1 - quiet));
-        });
+        count_lessons();
+        if (!heard_before_)
+            count_jobs();
+        count_silences();
+        count_quiets();
+        if (!heard_before_)
+            for (Turns* turns : {&lessons_, &silences_, &quiets_})
+                turns->settle();
+        heard_before_ = true;
         double all = log_jobs_;
         for (const Coin& coin : coins_)
             all += of_written(coin);
         return all;
     }
 
-    void add(const Tosses& tosses, double times) {
+    void count_lessons() {
+        share_out(lessons_, [&](Hearer& hearer, std::size_t i, Heard& sum) {
+            const HeardLesson heard = hear_lesson(hearer, i);
+            possible_[i] = heard.possible ? 1 : 0;
+            if (!heard.possible)
+                return;
+            if (!heard_before_)
+                lessons_.note(i, heard.tosses.shape);
+            const auto jobs = static_cast<double>(book_.lessons()[i].jobs.size());
+            sum.log_jobs += jobs * heard.tosses.log_chance;
+            add(heard.tosses, jobs, sum);
+        });
+    }
+
+    void count_silences() {
+        share_out(silences_, [&](Hearer& hearer, std::size_t i, Heard& sum) {
+            const HeardLesson heard = hearer.hear(book_.silences()[i].ways, strengths_);
+            if (!heard.possible)
+                return;
+            if (!heard_before_)
+                silences_.note(i, heard.tosses.shape);
+            const double jobs = book_.silences()[i].jobs;
+            sum.log_jobs += jobs * heard.tosses.log_chance;
+            add(heard.tosses, jobs, sum);
+        });
+    }
+
+    void count_quiets() {
+        share_out(quiets_, [&](Hearer& hearer, std::size_t i, Heard& sum) {
+            const HeardLesson heard = hear_quiet(hearer, i);
+            // Where the symptoms cannot all be absent, every installation calls.
+            if (!heard.possible)
+                return;
+            if (!heard_before_)
+                quiets_.note(i, heard.tosses.shape);
+            const double quiet = quiet_share(heard);
+            sum.log_jobs -= quiet_jobs_[i] * std::log1p(-quiet);
+            add(heard.tosses, quiet_jobs_[i] * quiet / (1 - quiet), sum);
+        });
+    }
+
+    [[nodiscard]] HeardLesson hear_quiet(Hearer& hearer, std::size_t i) const {
+        return quiet_jobs_[i] > 0 ? hearer.hear(book_.evidence_of(book_.quiets()[i]), strengths_)
+                                  : HeardLesson{};
+    }
+
+    void add(const Tosses& tosses, double times, Heard& sum) const {
         const double* number = tosses.numbers.data();
         for (const std::uint32_t coin : tosses.coins)
             for (std::size_t i = 0; i < row_.count(coin); ++i)
-                counted_[row_.first(coin) + i] += times * *number++;
+                sum.counted[row_.first(coin) + i] += times * *number++;
     }
 
     /// What the written count of a coin says of its numbers.
@@ -334,6 +401,8 @@ private:
         const double all = coin.cases() + counted[0];
         for (std::size_t s = 0; s < coin.sides.size(); ++s)
             strengths_[coin.sides[s].strength] = (coin.sides[s].weight + counted[1 + s]) / all;
+        if (coin.left != Coin::none)
+            strengths_[coin.left] = 1 - strengths_[coin.sides.front().strength];
     }
 
     /// The odds times d: the most of a concave function of ln d, by Newton's steps.
@@ -394,18 +463,10 @@ private:
                 note(coin, of, told, jobs, loud[coin]);
             }
         });
-        each_silence([&](std::size_t i, const HeardLesson& heard) {
-            if (!heard.possible)
-                return;
-            const double* number = heard.tosses.numbers.data();
-            for (const std::uint32_t coin : heard.tosses.coins) {
-                if (coins_[coin].kind == Coin::Kind::rate)
-                    precision[coin] +=
-                        book_.silences()[i].jobs * told_of_rate(number[0], number[1], number[2]);
-                number += row_.count(coin);
-            }
-        });
-        tell_quiet(precision);
+        tell_silences();
+        tell_quiet();
+        for (std::size_t i = 0; i < coins_.size(); ++i)
+            precision[i] += counted_[row_.first(static_cast<std::uint32_t>(i))];
         for (std::size_t i = 0; i < coins_.size(); ++i) {
             CoinLearned& it = out_.coins[i];
             it.cases = std::max(it.cases, coins_[i].cases());
@@ -417,10 +478,28 @@ private:
         }
     }
 
+    /// What a list tells of rates, into the first place of each in `counted_`.
+    void tell_silences() {
+        counted_.assign(row_.size(), 0.0);
+        share_out(silences_, [&](Hearer& hearer, std::size_t i, Heard& sum) {
+            const HeardLesson heard = hearer.hear(book_.silences()[i].ways, strengths_);
+            if (!heard.possible)
+                return;
+            const double* number = heard.tosses.numbers.data();
+            for (const std::uint32_t coin : heard.tosses.coins) {
+                if (coins_[coin].kind == Coin::Kind::rate)
+                    sum.counted[row_.first(coin)] +=
+                        book_.silences()[i].jobs * told_of_rate(number[0], number[1], number[2]);
+                number += row_.count(coin);
+            }
+        });
+    }
+
     /// What it tells of rates that there is no call from most installations: their number hangs on
     /// chance too, as that of failures before a success.
-    void tell_quiet(std::vector<double>& precision) {
-        each_quiet([&](std::size_t i, const HeardLesson& heard) {
+    void tell_quiet() {
+        share_out(quiets_, [&](Hearer& hearer, std::size_t i, Heard& sum) {
+            const HeardLesson heard = hear_quiet(hearer, i);
             if (!heard.possible)
                 return;
             const double quiet = quiet_share(heard);
@@ -429,7 +508,7 @@ private:
             for (const std::uint32_t coin : heard.tosses.coins) {
                 if (coins_[coin].kind == Coin::Kind::rate) {
                     const double off = number[1] - number[2];
-                    precision[coin] +=
+                    sum.counted[row_.first(coin)] +=
                         quiet_jobs_[i] * (times * told_of_rate(number[0], number[1], number[2]) -
                                           times / (1 - quiet) * off * off);
                 }
@@ -453,7 +532,13 @@ private:
         if (coins_[coin].kind != Coin::Kind::rate) {
             double& cases = out_.coins[coin].cases;
             const double before = cases;
-            cases = cases_after(cases, mean, {of[0], of.subspan(1)});
+            // One look may miss several triggers: so many tosses, taken as if each by itself.
+            const double times = std::max(1.0, std::ceil(of[0] - 1e-9));
+            std::vector<double> sides(of.begin() + 1, of.end());
+            for (double& side : sides)
+                side /= times;
+            for (double i = 0; i < times; ++i)
+                cases = cases_after(cases, mean, {of[0] / times, sides});
             return std::abs(cases - before);
         }
         precision += told_of_rate(of[0], of[1], of[2]);
@@ -495,12 +580,35 @@ private:
     CoinRow row_;
     std::array<Hearer, 2> hearers_;
     std::vector<double> strengths_;
-    std::vector<bool> possible_;      // [lesson]
-    std::vector<double> quiet_jobs_;  // [quiet]
-    std::vector<double> counted_;     // as the row
+    std::vector<std::uint8_t> possible_;  // [lesson]
+    std::vector<double> quiet_jobs_;      // [quiet]
+    Turns lessons_, silences_, quiets_;
+    bool heard_before_ = false;
+    std::vector<double> counted_;  // as the row
     double log_jobs_ = 0;
     LearnedNumbers out_;
 };
+
+/// Adds -ln P(the causes named | what was found) for each job of a lesson, where they were seen.
+void add_score(Expecting& expecting, const Lesson& lesson, std::span<const double> strengths,
+               CauseScore& score) {
+    const Way& way = lesson.ways.front();
+    if (lesson.ways.size() != 1 || !(way.unnamed.weight < 1))
+        return;  // nobody saw it
+    Evidence open = way.evidence;
+    Unnamed nothing;
+    for (const KnownCause& known : open.causes)
+        if (known.present)
+            nothing.but.push_back(known.cause);
+    std::erase_if(open.causes, [](const KnownCause& it) { return it.present; });
+    const auto named = expecting.of(way.evidence, strengths, way.unnamed);
+    const auto before = expecting.of(open, strengths, nothing);
+    if (!named || !before)
+        return;
+    score.mean +=
+        static_cast<double>(lesson.jobs.size()) * (before->log_evidence - named->log_evidence);
+    score.jobs += lesson.jobs.size();
+}
 
 }  // namespace
 
@@ -511,28 +619,18 @@ LearnedNumbers learn(const Model& model, const std::vector<Coin>& coins, const L
 
 CauseScore score_of_causes(const Model& model, const LessonBook& book,
                            std::span<const double> strengths) {
-    CauseScore score;
-    double sum = 0;
-    Expecting expecting(model);
-    for (const Lesson& lesson : book.lessons()) {
-        const Way& way = lesson.ways.front();
-        if (lesson.ways.size() != 1 || !(way.unnamed.weight < 1))
-            continue;  // nobody saw it
-        Evidence open = way.evidence;
-        Unnamed nothing;
-        for (const KnownCause& known : open.causes)
-            if (known.present)
-                nothing.but.push_back(known.cause);
-        std::erase_if(open.causes, [](const KnownCause& it) { return it.present; });
-        const auto named = expecting.of(way.evidence, strengths, way.unnamed);
-        const auto before = expecting.of(open, strengths, nothing);
-        if (!named || !before)
-            continue;
-        sum +=
-            static_cast<double>(lesson.jobs.size()) * (before->log_evidence - named->log_evidence);
-        score.jobs += lesson.jobs.size();
+    std::array<CauseScore, 2> halves;  // `mean` is the sum until the end
+    const auto work = [&](std::size_t mine) {
+        Expecting expecting(model);
+        for (std::size_t i = mine; i < book.lessons().size(); i += halves.size())
+            add_score(expecting, book.lessons()[i], strengths, halves[mine]);
+    };
+    {
+        const std::jthread other([&] { work(1); });
+        work(0);
     }
-    score.mean = score.jobs == 0 ? 0 : sum / static_cast<double>(score.jobs);
+    CauseScore score{halves[0].mean + halves[1].mean, halves[0].jobs + halves[1].jobs};
+    score.mean = score.jobs == 0 ? 0 : score.mean / static_cast<double>(score.jobs);
     return score;
 }
 

@@ -62,7 +62,8 @@ struct LearnedNumbers {
 
 struct HowToLearn {
     std::size_t most_rounds = 60;
-    double enough = 1e-5;  // a round that gains less than this a job is the last
+    double enough = 1e-5;  // a round of EM that gains less than this a job is the last
+    bool hasten = true;    // leaps between the rounds (learning/squarem.hpp)
     std::function<void(std::size_t done, std::size_t all)> progress = {};
 };
 

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <bit>
+#include <set>
 #include <utility>
 
 namespace knockwell {
@@ -17,13 +18,16 @@ constexpr double doubt_of_guess = 0.5;
 constexpr double share_named = 0.8;  // of the causes that are there, where some are named at all
 constexpr std::size_t most_doubted = 2;  // causes of one job; others stay open
 
-bool reports_something(const Knowledge& knowledge, const Evidence& evidence) {
-    return std::any_of(evidence.findings.begin(), evidence.findings.end(), [&](const Finding& it) {
-        const auto* sign = std::get_if<SignId>(&it.what);
-        if (sign == nullptr || !knowledge[*sign].symptom)
-            return false;
-        return it.value ? *it.value > 0 : !it.weights.empty() && it.weights.front() == 0;
-    });
+/// The symptom that was reported first; null where none was.
+Finding* first_report(const Knowledge& knowledge, Evidence& evidence) {
+    const auto found =
+        std::find_if(evidence.findings.begin(), evidence.findings.end(), [&](const Finding& it) {
+            const auto* sign = std::get_if<SignId>(&it.what);
+            if (sign == nullptr || !knowledge[*sign].symptom)
+                return false;
+            return it.value ? *it.value > 0 : !it.weights.empty() && it.weights.front() == 0;
+        });
+    return found == evidence.findings.end() ? nullptr : &*found;
 }
 
 /// Repairs after which nothing was found say nothing.
@@ -130,20 +134,23 @@ void put_in_order(Evidence& evidence) {
                      });
 }
 
+/// The first choice of a setting of which these conditions say the same as of `state`.
+std::size_t first_alike(const std::vector<const Condition*>& conditions, std::size_t state) {
+    for (std::size_t other = 0; other < state; ++other)
+        if (std::all_of(conditions.begin(), conditions.end(), [&](const Condition* it) {
+                const auto holds = [&](std::size_t at) {
+                    return std::binary_search(it->states.begin(), it->states.end(), at);
+                };
+                return holds(other) == holds(state);
+            }))
+            return other;
+    return state;
+}
+
 }  // namespace
 
 LessonBook::LessonBook(const Knowledge& knowledge)
-    : knowledge_(&knowledge), any_cause_reads_(knowledge.settings.size(), false),
-      quiet_(every_symptom_absent(knowledge)) {
-    const auto read = [&](const Conditions& conditions) {
-        for (const Condition& condition : conditions)
-            any_cause_reads_[condition.setting.index()] = true;
-    };
-    for (const Cause& cause : knowledge.causes) {
-        read(cause.only_if);
-        for (const RaisedBy& raised : cause.raised_by)
-            read(raised.when);
-    }
+    : knowledge_(&knowledge), quiet_(every_symptom_absent(knowledge)) {
     for (std::size_t s = 0; s < knowledge.settings.size(); ++s) {
         tables_ = tables_ || knowledge.settings[s].table;
         for (const auto& gives : knowledge.settings[s].gives)
@@ -168,10 +175,10 @@ Evidence LessonBook::evidence_of(const Quiet& quiet) const {
 
 /// What is known of the settings that a cause reads.
 std::map<SettingId, std::size_t> LessonBook::kept_settings(const Evidence& evidence) const {
-    std::map<SettingId, std::size_t> kept = evidence.settings;
-    std::erase_if(kept,
-                  [&](const auto& it) { return !tables_ && !any_cause_reads_[it.first.index()]; });
-    return kept;
+    Evidence kept;
+    kept.settings = evidence.settings;
+    keep_settings_of(std::vector<bool>(knowledge_->causes.size(), true), kept);
+    return kept.settings;
 }
 
 /// Causes that the findings speak of, and what brings those on: those in the sum of the beliefs.
@@ -200,34 +207,46 @@ std::vector<bool> LessonBook::spoken_of(const Evidence& evidence,
     return met;
 }
 
-/// Takes away the settings on which none of these causes and no reading hangs.
+/// Takes away the settings and quantities on which none of these causes and no reading hangs, and
+/// takes the first of choices that no condition of these causes tells apart.
 void LessonBook::keep_settings_of(const std::vector<bool>& causes, Evidence& evidence) const {
-    if (tables_)
-        return;
     const Knowledge& knowledge = *knowledge_;
-    std::vector<bool> wanted(knowledge.settings.size(), false);
-    const auto want = [&](const Conditions& conditions) {
-        for (const Condition& condition : conditions)
-            wanted[condition.setting.index()] = true;
-    };
-    for (std::size_t c = 0; c < causes.size(); ++c) {
-        if (!causes[c])
-            continue;
-        want(knowledge.causes[c].only_if);
-        for (const RaisedBy& raised : knowledge.causes[c].raised_by)
-            want(raised.when);
-    }
+    std::vector<bool> read(knowledge.settings.size(), false);  // by an edge
+    std::set<std::string> quantities;
     for (const Finding& finding : evidence.findings) {
         const auto* id = std::get_if<SignId>(&finding.what);
         if (id == nullptr || !knowledge[*id].reading)
             continue;
         for (const auto* edges : {&knowledge[*id].reading->low, &knowledge[*id].reading->high})
             for (const Edge& edge : *edges)
-                if (const auto of = gives_.find(edge.quantity); of != gives_.end())
+                if (const auto of = gives_.find(edge.quantity); of != gives_.end()) {
+                    quantities.insert(edge.quantity);
                     for (const SettingId setting : of->second)
-                        wanted[setting.index()] = true;
+                        read[setting.index()] = true;
+                }
     }
-    std::erase_if(evidence.settings, [&](const auto& it) { return !wanted[it.first.index()]; });
+    std::erase_if(evidence.quantities,
+                  [&](const auto& it) { return !quantities.contains(it.first); });
+    if (tables_)
+        return;
+    std::vector<std::vector<const Condition*>> asked(knowledge.settings.size());
+    const auto ask = [&](const Conditions& conditions) {
+        for (const Condition& condition : conditions)
+            asked[condition.setting.index()].push_back(&condition);
+    };
+    for (std::size_t c = 0; c < causes.size(); ++c) {
+        if (!causes[c])
+            continue;
+        ask(knowledge.causes[c].only_if);
+        for (const RaisedBy& raised : knowledge.causes[c].raised_by)
+            ask(raised.when);
+    }
+    std::erase_if(evidence.settings, [&](const auto& it) {
+        return asked[it.first.index()].empty() && !read[it.first.index()];
+    });
+    for (auto& [setting, state] : evidence.settings)
+        if (!read[setting.index()])
+            state = first_alike(asked[setting.index()], state);
 }
 
 /// One silence for each cause, at installations of which that is known.
@@ -266,11 +285,14 @@ std::vector<Way> LessonBook::ways_of(Evidence evidence, const Job& job) const {
         const CauseId cause = cause_named(*knowledge_, confirmed.cause);
         if (!cause.valid())
             continue;
-        const bool told = std::any_of(evidence.causes.begin(), evidence.causes.end(),
-                                      [&](const KnownCause& it) { return it.cause == cause; });
+        // What was seen after the repair does not say what was there before it.
+        const KnownCause known{cause, true, stage_of(*knowledge_, cause, repairs)};
+        const bool told =
+            std::any_of(evidence.causes.begin(), evidence.causes.end(), [&](const KnownCause& it) {
+                return it.cause == cause && (it.present || it.stage == known.stage);
+            });
         if (told)
             continue;
-        const KnownCause known{cause, true, stage_of(*knowledge_, cause, repairs)};
         if (confirmed.how == "seen")
             evidence.causes.push_back(known);
         else if (doubted.size() < most_doubted)
@@ -313,10 +335,12 @@ void LessonBook::add(const Job& job) {
         return;
     }
     Evidence evidence = course_of(*knowledge_, job).evidence;
-    if (!reports_something(*knowledge_, evidence)) {
+    Finding* const report = first_report(*knowledge_, evidence);
+    if (report == nullptr) {
         ++nothing_reported;
         return;
     }
+    report->via = Via::sure;
     std::map<SettingId, std::size_t> quiet = kept_settings(evidence);
     std::vector<Way> ways = ways_of(std::move(evidence), job);
     const auto number = static_cast<std::uint32_t>(ids_.size());

@@ -1,10 +1,13 @@
 // learning/lessons.hpp
 //
-// What closed jobs say, as the learning takes it; jobs that say the same stand together.
+// What closed jobs say, as the learning takes it; jobs that say the same stand together: the same
+// findings and causes, and settings that the causes which these speak of do not tell apart.
 //
 // A call   a job in which somebody reported something. How likely it was is divided by how likely a
 //          call was at all at an installation with these settings (a symptom is truly there): who
-//          calls has trouble. A visit without a report is left out, since what brought the shop
+//          calls has trouble, so the symptom that was reported first is truly there: could wrong
+//          reports alone explain calls, numbers under which nobody has any trouble would make them
+//          likeliest. A visit without a report is left out, since what brought the shop
 //          there is not known; a call-back too: it is the trouble of the job that it comes from
 // Causes   seen: it was there. fixed-it, guessed: as a report of it that is wrongly given a tenth
 //          and half as often as rightly; what nobody looked at stays open. Who names causes at
@@ -80,7 +83,6 @@ private:
     [[nodiscard]] const std::vector<std::uint32_t>& silences_at(std::uint32_t quiet);
 
     const Knowledge* knowledge_;
-    std::vector<bool> any_cause_reads_;                    // [SettingId]
     std::map<std::string, std::vector<SettingId>> gives_;  // quantity -> settings
     std::vector<std::vector<std::uint32_t>> shown_by_;     // [SignId] causes that show or hide it
     bool tables_ = false;

@@ -1,5 +1,7 @@
 #include "learning/tosses.hpp"
 
+#include "beliefs/likelihood.hpp"
+
 #include <algorithm>
 
 namespace knockwell {
@@ -14,7 +16,8 @@ CoinRow::CoinRow(const std::vector<Coin>& coins) {
 Tosser::Tosser(const Model& model, const std::vector<Coin>& coins, const CoinRow& row)
     : network_(model.network), coins_(&coins), row_(&row), expecting_(model),
       of_sign_(model.network->signs.size()), of_cause_(model.network->causes.size()),
-      acts_of_(model.network->causes.size()) {
+      acts_of_(model.network->causes.size()),
+      of_chance_(model.network->strengths.size(), Coin::none) {
     for (std::uint32_t i = 0; i < coins.size(); ++i)
         switch (coins[i].kind) {
         case Coin::Kind::rate:
@@ -25,6 +28,10 @@ Tosser::Tosser(const Model& model, const std::vector<Coin>& coins, const CoinRow
             break;
         case Coin::Kind::acts:
             acts_of_[coins[i].cause].push_back(i);
+            break;
+        case Coin::Kind::channel:
+        case Coin::Kind::repair:
+            of_chance_[coins[i].sides.front().strength] = i;
             break;
         case Coin::Kind::shows:
         case Coin::Kind::hides:
@@ -41,6 +48,7 @@ std::optional<Tosses> Tosser::of(const Evidence& evidence, std::span<const doubl
         return std::nullopt;
     Tosses it;
     it.log_chance = expected->log_evidence;
+    it.shape = expected->shape;
     std::vector<std::uint32_t> signs;
     for (const Finding& finding : evidence.findings)
         if (const auto* sign = std::get_if<SignId>(&finding.what))
@@ -64,6 +72,7 @@ std::optional<Tosses> Tosser::of(const Evidence& evidence, std::span<const doubl
     for (const std::uint32_t c : acting)
         for (const std::uint32_t coin : acts_of_[c])
             toss(coin, *expected, strengths, it);
+    toss_chances(evidence, *expected, strengths, it);
     for (std::uint32_t c = 0; c < of_cause_.size(); ++c)
         if (expected->there[c] != not_spoken_of)
             for (const std::uint32_t coin : of_cause_[c]) {
@@ -89,6 +98,40 @@ void Tosser::toss(std::uint32_t coin, const Expected& expected, std::span<const 
     for (const CoinSide& side : it.sides)
         into.numbers.push_back(std::clamp(
             strengths[side.strength] * (there + expected.slope[side.strength] - sum), 0.0, there));
+}
+
+/// Both sides are numbers of their own: each came so often as number times slope, however many
+/// triggers one look could miss.
+void Tosser::toss_chances(const Evidence& evidence, const Expected& expected,
+                          std::span<const double> strengths, Tosses& into) const {
+    std::vector<std::uint32_t> coins;
+    const auto meet = [&](const ChanceNode& chance) {
+        if (of_chance_[chance.yes] != Coin::none)
+            coins.push_back(of_chance_[chance.yes]);
+    };
+    for (const Finding& finding : evidence.findings)
+        if (const ChannelNode* channel = channel_node_of(*network_, finding)) {
+            meet(channel->misses);
+            meet(channel->false_alarm);
+        }
+    for (const RepairId repair : evidence.repairs) {
+        const RepairNode& node = network_->repairs[repair.index()];
+        std::for_each(node.fixes.begin(), node.fixes.end(), meet);
+        std::for_each(node.may_bring.begin(), node.may_bring.end(), meet);
+    }
+    std::sort(coins.begin(), coins.end());
+    coins.erase(std::unique(coins.begin(), coins.end()), coins.end());
+    for (const std::uint32_t coin : coins) {
+        const Coin& it = (*coins_)[coin];
+        const StrengthIndex yes = it.sides.front().strength;
+        const double fallen = std::max(0.0, strengths[yes] * expected.slope[yes]);
+        const double not_fallen = std::max(0.0, strengths[it.left] * expected.slope[it.left]);
+        if (!(fallen + not_fallen > 0))
+            continue;
+        into.coins.push_back(coin);
+        into.numbers.push_back(fallen + not_fallen);
+        into.numbers.push_back(fallen);
+    }
 }
 
 void Tosser::toss_rate(std::uint32_t coin, const Expected& expected,

@@ -30,6 +30,7 @@ private:
 /// The coins that findings speak of, and their numbers one after the other.
 struct Tosses {
     double log_chance = 0;  // of the findings
+    std::size_t shape = 0;  // equal: they take the same plan
     std::vector<std::uint32_t> coins;
     std::vector<double> numbers;
 };
@@ -47,6 +48,8 @@ public:
 private:
     void toss(std::uint32_t coin, const Expected& expected, std::span<const double> strengths,
               Tosses& into) const;
+    void toss_chances(const Evidence& evidence, const Expected& expected,
+                      std::span<const double> strengths, Tosses& into) const;
     void toss_rate(std::uint32_t coin, const Expected& expected, std::span<const double> strengths,
                    Tosses& into) const;
 
@@ -57,6 +60,7 @@ private:
     std::vector<std::vector<std::uint32_t>> of_sign_;   // [SignId]
     std::vector<std::vector<std::uint32_t>> of_cause_;  // [CauseId] its rate and what brings it on
     std::vector<std::vector<std::uint32_t>> acts_of_;   // [CauseId]
+    std::vector<std::uint32_t> of_chance_;  // [StrengthIndex] its coin, of a channel or a repair
 };
 
 }  // namespace knockwell

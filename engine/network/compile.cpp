@@ -66,6 +66,12 @@ public:
             {StrengthLaw::Kind::log_normal, factor.value, std::log(factor.give_or_take) / 2, 0, 0});
     }
 
+    ChanceNode chance(const Count& count) {
+        const double yes = count.mean();
+        const StrengthIndex first = exact(yes);
+        return {first, exact(1 - yes)};
+    }
+
 private:
     static bool is_never(const Strength& strength) {
         return strength.count.certain() && strength.count.k == 0;
@@ -160,6 +166,44 @@ void link_signs(const Cause& cause, std::uint32_t index, Network& network, Stren
             {index, strengths.count(mask.strength.count)});
 }
 
+/// A number that a channel takes from another one is the same number there.
+ChannelNode channel_node(const Channel& channel, const Channel& otherwise, const ChannelNode& is,
+                         Strengths& strengths) {
+    const auto taken = [](const Span& at, const Span& from) {
+        return at.somewhere() && at == from;
+    };
+    return {taken(channel.misses_at, otherwise.misses_at) ? is.misses
+                                                          : strengths.chance(channel.misses),
+            taken(channel.false_alarm_at, otherwise.false_alarm_at)
+                ? is.false_alarm
+                : strengths.chance(channel.false_alarm)};
+}
+
+void add_channels(const Knowledge& knowledge, Network& network, Strengths& strengths) {
+    const Manifest& manifest = knowledge.manifest;
+    network.told = channel_node(manifest.told, {}, {}, strengths);
+    network.looked = channel_node(manifest.looked, {}, {}, strengths);
+    for (const Sign& sign : knowledge.signs)
+        network.told_of.push_back(
+            sign.phone_report
+                ? channel_node(*sign.phone_report, manifest.told, network.told, strengths)
+                : network.told);
+    for (const Test& test : knowledge.tests)
+        network.test.push_back(
+            test.channel ? channel_node(*test.channel, manifest.looked, network.looked, strengths)
+                         : network.looked);
+}
+
+void add_repairs(const Knowledge& knowledge, Network& network, Strengths& strengths) {
+    for (const Repair& repair : knowledge.repairs) {
+        RepairNode& node = network.repairs.emplace_back();
+        for (const CauseStrength& fixes : repair.fixes)
+            node.fixes.push_back(strengths.chance(fixes.strength.count));
+        for (const CauseStrength& bring : repair.may_bring)
+            node.may_bring.push_back(strengths.chance(bring.strength.count));
+    }
+}
+
 }  // namespace
 
 Network compile(const Knowledge& knowledge) {
@@ -173,6 +217,9 @@ Network compile(const Knowledge& knowledge) {
         network.signs.push_back(sign_node(sign, strengths));
     for (std::uint32_t c = 0; c < knowledge.causes.size(); ++c)
         link_signs(knowledge.causes[c], c, network, strengths);
+    // Behind all others, so that those keep their places.
+    add_channels(knowledge, network, strengths);
+    add_repairs(knowledge, network, strengths);
     network.cause_order = order_of(network.causes.size(), arrows_between_causes(network));
     assert(network.cause_order.size() == network.causes.size() && "the reader refuses cycles");
     network.point.reserve(network.strengths.size());

@@ -90,6 +90,28 @@ struct SignNode {
     bool operator==(const SignNode&) const = default;
 };
 
+/// A chance and what is left of 1, as numbers of their own: the slopes by both say how often it
+/// came to one and to the other.
+struct ChanceNode {
+    StrengthIndex yes = 0;
+    StrengthIndex no = 0;
+    bool operator==(const ChanceNode&) const = default;
+};
+
+/// How a report can be wrong. Exact: the model uses these at their means.
+struct ChannelNode {
+    ChanceNode misses;
+    ChanceNode false_alarm;
+    bool operator==(const ChannelNode&) const = default;
+};
+
+/// What a repair does to the causes of its lists, in their order; exact too.
+struct RepairNode {
+    std::vector<ChanceNode> fixes;
+    std::vector<ChanceNode> may_bring;
+    bool operator==(const RepairNode&) const = default;
+};
+
 struct Network {
     std::vector<StrengthLaw> strengths;
     std::vector<double> point;          // [StrengthIndex] their means
@@ -97,6 +119,11 @@ struct Network {
     std::vector<CauseNode> causes;
     std::vector<SignNode> signs;
     std::vector<std::uint32_t> cause_order;  // causes, each after those that bring it on
+    ChannelNode told;                        // a customer's word, where its sign has no report
+    ChannelNode looked;
+    std::vector<ChannelNode> told_of;  // [SignId]
+    std::vector<ChannelNode> test;     // [TestId]
+    std::vector<RepairNode> repairs;   // [RepairId]
     bool operator==(const Network&) const = default;
 };
 

@@ -19,7 +19,7 @@ often = "7 in 10"
 [cause.worn]
 title   = "Worn"          # in a pit
 present = "10 in 1000"    # of all wells
-shows   = { no-water = 'often', noise = "5 in 10", gauge = { empty = "6 in 10", low = "3 in 10" } } # both
+shows   = { no-water = 'often', noise = "5 in 10", hum = "always", gauge = { empty = "6 in 10", low = "3 in 10" } } # both
 
 [cause.tripped]
 title   = "Tripped"
@@ -36,6 +36,23 @@ seen_anyway = "1 in 20"
 [observation.gauge]
 title  = "Gauge"
 levels = { low = ["low", "empty"], normal = "fair" }
+
+[observation.hum]
+title = "Hum"
+
+[test.listen]
+title       = "Listen"
+how         = "Listen."
+reveals     = ["hum"]
+minutes     = 1
+misses      = "1 in 10"   # in the wind
+false_alarm = "never"
+
+[repair.mend]
+title   = "Mend"
+how     = "Mend it."
+minutes = 10
+fixes   = { worn = "9 in 10" }  # if it can be
 )";
 
 /// What `kb learn` does between reading the texts and writing them.
@@ -48,9 +65,13 @@ struct OneEvening {
 
     void learn_from(std::size_t jobs) {
         for (std::size_t i = 0; i < jobs; ++i)
-            first->book.add(job_of(i, {{EventKind::said, "no-water", "yes"},
-                                       {EventKind::found, "gauge", i % 2 == 0 ? "empty" : "low"},
-                                       {EventKind::cause, "worn", "seen"}}));
+            first->book.add(
+                job_of(i, {{EventKind::said, "no-water", "yes"},
+                           {EventKind::found, "gauge", i % 2 == 0 ? "empty" : "low"},
+                           {EventKind::found, "hum", i % 5 == 0 ? "no@listen" : "yes@listen"},
+                           {EventKind::did, "mend", ""},
+                           {EventKind::found, "worn", i % 4 == 0 ? "yes" : "no"},
+                           {EventKind::cause, "worn", "seen"}}));
         learned = first->learned();
         proposal =
             propose({&present, &before, &now->coins, &first->coins, &first->network, &record},
@@ -113,6 +134,11 @@ TEST(Proposal, ChangesCountsAndNoOtherByte) {
     EXPECT_NE(evening.after[0].text.find("seen_anyway = \"1 in 20\""), std::string::npos);
     EXPECT_NE(evening.after[0].text.find("empty = \"26 in 50\", low = \"23 in 50\""),
               std::string::npos)
+        << evening.after[0].text;
+    // Eight looks of forty missed it; it was still there after ten repairs of forty.
+    EXPECT_NE(evening.after[0].text.find("misses      = \"9 in 50\""), std::string::npos)
+        << evening.after[0].text;
+    EXPECT_NE(evening.after[0].text.find("fixes   = { worn = \"39 in 50\" }"), std::string::npos)
         << evening.after[0].text;
 }
 

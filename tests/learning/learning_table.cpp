@@ -1,0 +1,104 @@
+// What jobs of the demonstration shop teach the shipped knowledge, and what that costs:
+//   cmake --build <folder> --target learning_table      (a release build)
+//   <folder>/tests/learning/learning_table 1000 10000   jobs learned from, ascending
+// One job in six is not learned from; how well those are foreseen is the score.
+#include "knowledge/read.hpp"
+#include "learning/learn.hpp"
+#include "review/demo_shop.hpp"
+
+#include <sys/resource.h>
+
+#include <algorithm>
+#include <chrono>
+#include <cstdio>
+#include <cstdlib>
+#include <vector>
+
+namespace {
+
+using namespace knockwell;
+
+class Watch {
+public:
+    [[nodiscard]] double seconds() const {
+        return std::chrono::duration<double>(std::chrono::steady_clock::now() - start_).count();
+    }
+
+private:
+    std::chrono::steady_clock::time_point start_ = std::chrono::steady_clock::now();
+};
+
+double processor_seconds() {
+    rusage use{};
+    ::getrusage(RUSAGE_SELF, &use);
+    return static_cast<double>(use.ru_utime.tv_sec + use.ru_stime.tv_sec) +
+           static_cast<double>(use.ru_utime.tv_usec + use.ru_stime.tv_usec) / 1e6;
+}
+
+long most_megabytes() {
+    rusage use{};
+    ::getrusage(RUSAGE_SELF, &use);
+    return use.ru_maxrss / 1024;
+}
+
+void tell(const Model& model, const std::vector<Coin>& coins, const LessonBook& book,
+          const LessonBook& unseen, std::size_t drawn) {
+    const Watch watch;
+    const double before = processor_seconds();
+    const LearnedNumbers learned = learn(model, coins, book);
+    const double wall = watch.seconds();
+    const double processor = processor_seconds() - before;
+    const CauseScore causes = score_of_causes(model, unseen, learned.strengths);
+    std::printf("%8zu jobs, %zu to learn from: %zu different, %zu installations, %zu silences; "
+                "%zu rounds%s, %.1f s (%.1f of the processor), %ld MB; unseen: log score %.4f a "
+                "job, of causes %.4f (%zu jobs)\n",
+                drawn, learned.jobs, book.lessons().size(), book.quiets().size(),
+                book.silences().size(), learned.rounds.size(),
+                learned.settled ? "" : " (not settled)", wall, processor, most_megabytes(),
+                -mean_log_chance(model, unseen, learned.strengths), causes.mean, causes.jobs);
+    std::fflush(stdout);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    std::vector<std::size_t> wanted;
+    for (int i = 1; i < argc; ++i)
+        wanted.push_back(std::strtoull(argv[i], nullptr, 10));
+    if (wanted.empty())
+        wanted = {1000, 10000};
+    const std::vector<Source> sources = gather_sources(KNOCKWELL_KB_DIR);
+    const ReadResult read = read_knowledge(sources);
+    const Network network = compile(read.knowledge);
+    const Model model{&read.knowledge, &network};
+    const std::vector<Coin> coins = coins_of(read.knowledge, network);
+    LessonBook book(read.knowledge);
+    LessonBook unseen(read.knowledge);
+    const Watch reading;
+    std::size_t drawn = 0;
+    constexpr std::size_t most_unseen = 3000;
+    DemoPlan plan;
+    plan.jobs = wanted.back() + wanted.back() / 5 + 1;
+    // Those that are not learned from come first, so that every line is measured by the same jobs.
+    std::size_t number = 0;
+    (void)demo_shop(read.knowledge, plan, [&](const Job& job) {
+        if (number++ % 6 == 5 && number / 6 <= most_unseen)
+            unseen.add(job);
+    });
+    std::printf("%8d jobs: unseen: log score %.4f a job, of causes %.4f\n", 0,
+                -mean_log_chance(model, unseen, network.point),
+                score_of_causes(model, unseen, network.point).mean);
+    number = 0;
+    std::size_t next = 0;
+    (void)demo_shop(read.knowledge, plan, [&](const Job& job) {
+        if (number++ % 6 == 5)
+            return;
+        book.add(job);
+        if (++drawn != wanted[next])
+            return;
+        std::printf("%8.1f s to draw and to read\n", reading.seconds());
+        tell(model, coins, book, unseen, drawn);
+        next = std::min(next + 1, wanted.size() - 1);
+    });
+    return 0;
+}
