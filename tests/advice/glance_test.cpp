@@ -35,7 +35,7 @@ false_alarm = 0.05
     const auto outcomes = predict(bench.model(), bench.evidence, looks.front().look);
     const double exact = bits(outcomes, now.cause, all);
     EXPECT_GT(exact, 0.1);
-    EXPECT_NEAR(glances(bench.model(), looks, now.cause, all).front(), exact, 1e-9);
+    EXPECT_NEAR(glances(bench.model(), bench.evidence, looks, now, all).front(), exact, 1e-9);
 }
 
 TEST(Glance, GivesNothingForABystander) {
@@ -44,7 +44,7 @@ TEST(Glance, GivesNothingForABystander) {
     const Posterior now = bench.now();
     const auto looks = looks_left(bench.knowledge(), bench.evidence);
     const auto guesses =
-        glances(bench.model(), looks, now.cause, explainers(bench.model(), bench.evidence));
+        glances(bench.model(), bench.evidence, looks, now, explainers(bench.model(), bench.evidence));
     for (std::size_t i = 0; i < looks.size(); ++i) {
         if (looks[i].step.id == "look-at-bracket") {
             EXPECT_EQ(guesses[i], 0);
