@@ -116,19 +116,17 @@ private:
     std::vector<Reach> lows_;
 };
 
-// So many of the best by each guess are weighed exactly (judgement), and of those that look again at
-// something found before a repair.
+// So many of the best by each guess are weighed exactly (judgement), and of those that look again
+// at something found before a repair.
 constexpr std::size_t new_ones = 7;
 constexpr std::size_t old_ones = 1;
 
 // Whether it looks at something that was found before the last repair.
 bool looks_again(const Evidence& evidence, const LookLeft& left) {
-    return std::any_of(
-        evidence.findings.begin(), evidence.findings.end(), [&](const Finding& it) {
-            return it.stage < evidence.repairs.size() &&
-                   std::find(left.look.at.begin(), left.look.at.end(), it.what) !=
-                       left.look.at.end();
-        });
+    return std::any_of(evidence.findings.begin(), evidence.findings.end(), [&](const Finding& it) {
+        return it.stage < evidence.repairs.size() &&
+               std::find(left.look.at.begin(), left.look.at.end(), it.what) != left.look.at.end();
+    });
 }
 
 // The first so many of `order`. What cannot be guessed is weighed and takes nobody's place.

@@ -33,8 +33,7 @@ namespace knockwell {
 /// `minutes`: of each look with its preparations, more than 0.
 [[nodiscard]] std::set<std::size_t> promising(const Model& model, const Evidence& evidence,
                                               std::span<const LookLeft> looks,
-                                              std::span<const double> minutes,
-                                              const Posterior& now,
+                                              std::span<const double> minutes, const Posterior& now,
                                               std::span<const CauseId> explainers);
 
 }  // namespace knockwell

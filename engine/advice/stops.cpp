@@ -114,8 +114,7 @@ std::vector<StopNow> stops_now(const Model& model, const Evidence& evidence,
             const std::optional<double> p = chance_of_all(model, evidence, stop);
             const double enough = stop.likely->count.mean();
             if (!p || *p >= enough)
-                stops.push_back(
-                    {StopId(i), p, false, made_likely_by(knowledge, evidence), enough});
+                stops.push_back({StopId(i), p, false, made_likely_by(knowledge, evidence), enough});
         }
     }
     std::stable_sort(stops.begin(), stops.end(), [](const StopNow& a, const StopNow& b) {

@@ -41,9 +41,10 @@ TEST(WorkedExamples, LookingForPartsInOrderWithAServiceCallAtLast) {
     for (std::size_t k = 0; k < by_parts.size(); ++k) {
         const std::vector<std::size_t> first(got.order.begin(),
                                              got.order.begin() + static_cast<std::ptrdiff_t>(k));
-        const double mended = std::accumulate(
-            first.begin(), first.end(), 0.0,
-            [&](double sum, std::size_t i) { return sum + shares[i] * mending[i]; });
+        const double mended =
+            std::accumulate(first.begin(), first.end(), 0.0, [&](double sum, std::size_t i) {
+                return sum + shares[i] * mending[i];
+            });
         EXPECT_NEAR(minutes_in_order(shares, looks, first, 150) + mended, by_parts[k], 1e-9)
             << "service after " << k;
     }
@@ -58,9 +59,9 @@ TEST(WorkedExamples, PartsOfABoardInTheOrderOfMitten) {
     EXPECT_EQ(mend_in_order(fails, tests, 1000).order, (std::vector<std::size_t>{0, 2, 1}));
 }
 
-// A venture with a pay-off in each state, beside doing nothing, is one repair: it costs `stake`, and
-// what it pays beyond is a chance to be spared the last resort. What is gained is the last resort
-// less the minutes.
+// A venture with a pay-off in each state, beside doing nothing, is one repair: it costs `stake`,
+// and what it pays beyond is a chance to be spared the last resort. What is gained is the last
+// resort less the minutes.
 struct Venture {
     std::vector<double> shares;
     std::vector<double> pays;
@@ -93,8 +94,8 @@ TEST(WorkedExamples, TheOilWildcatterSoundsFirst) {
     EXPECT_NEAR(270 - got.looks[0], 22.5, 1e-9);
 }
 
-// S. Russell, P. Norvig, exercise after J. Pearl, 1988: a used car is bought whatever the test says,
-// so that its 50 are lost. Without it 290 are gained.
+// S. Russell, P. Norvig, exercise after J. Pearl, 1988: a used car is bought whatever the test
+// says, so that its 50 are lost. Without it 290 are gained.
 TEST(WorkedExamples, ATestThatChangesNothingIsNotMade) {
     const Venture car{{0.7, 0.3}, {500, -200}, {{{0.8, 0.35}, {0.2, 0.65}}, {1, 0}}, 50};
     const Ahead got = look_ahead(outlook_of(car, 200, 700), 0);
@@ -103,7 +104,8 @@ TEST(WorkedExamples, ATestThatChangesNothingIsNotMade) {
 }
 
 // P. A. Jensen, Operations Research Models and Methods, decision analysis: a failed computer, five
-// causes; 134 where the cause is known, 500 for the blind repair. Test X, read there, is worth less.
+// causes; 134 where the cause is known, 500 for the blind repair. Test X, read there, is worth
+// less.
 TEST(WorkedExamples, AFailedComputerWithItsCauseKnown) {
     Outlook it;
     it.shares = {0.15, 0.2, 0.3, 0.25, 0.1};
@@ -113,10 +115,9 @@ TEST(WorkedExamples, AFailedComputerWithItsCauseKnown) {
                   std::vector<double>(5, 0.2)};
     for (std::size_t cause = 0; cause < 5; ++cause)
         tells.outcome[cause][cause] = 1;
-    const Showing x{{{0.6, 0.7, 0.15, 0.05, 0.1},
-                     {0.2, 0.2, 0.55, 0.85, 0.3},
-                     {0.2, 0.1, 0.3, 0.1, 0.6}},
-                    {0.4, 0.3, 0.3}};
+    const Showing x{
+        {{0.6, 0.7, 0.15, 0.05, 0.1}, {0.2, 0.2, 0.55, 0.85, 0.3}, {0.2, 0.1, 0.3, 0.1, 0.6}},
+        {0.4, 0.3, 0.3}};
     it.looks = {tells, x};
     it.here = {{100, 200, 30, 80, 500}, {0, 0}};
     it.after_look = {it.here, it.here};

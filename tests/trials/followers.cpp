@@ -65,8 +65,8 @@ bool is_too_dear(const Visit& visit) {
     const Evidence& evidence = visit.evidence;
     if (evidence.repairs.empty() && evidence.findings.size() < cheap_findings)
         return false;
-    const Built built = build(*visit.model, evidence, point_values(*visit.model->network),
-                              {.acts_knobs = true});
+    const Built built =
+        build(*visit.model, evidence, point_values(*visit.model->network), {.acts_knobs = true});
     return built.too_wide() ||
            parts_of(built.sum, *visit.model->plans, Runs::many).cost() > most_cost;
 }
@@ -132,8 +132,7 @@ private:
         options.most = 1;
         if (ahead_ == StepsAhead::one)
             options.two_steps = 0;
-        const Advice advice =
-            advise(*visit.model, visit.evidence, now, visit.situation, options);
+        const Advice advice = advise(*visit.model, visit.evidence, now, visit.situation, options);
         if (advice.next.empty())
             return {};
         const Suggestion& first = advice.next.front();
@@ -518,9 +517,7 @@ public:
 
 }  // namespace
 
-std::unique_ptr<Follower> by_advice(StepsAhead ahead) {
-    return std::make_unique<ByAdvice>(ahead);
-}
+std::unique_ptr<Follower> by_advice(StepsAhead ahead) { return std::make_unique<ByAdvice>(ahead); }
 
 std::unique_ptr<Follower> by_chart(const Model& model, ChartOrder order, double covered) {
     return std::make_unique<ByChart>(model, order, covered);

@@ -85,9 +85,9 @@ private:
         const std::size_t colon = key.find(':');
         const std::string id = key.substr(colon + 1);
         if (key.substr(0, colon) == "refer")
-            return candidate(*knowledge_, named<ReferId>(knowledge_->refers, id, [](const Refer& it) {
-                return it.head.id;
-            }));
+            return candidate(
+                *knowledge_,
+                named<ReferId>(knowledge_->refers, id, [](const Refer& it) { return it.head.id; }));
         return candidate(*knowledge_,
                          named<RepairId>(knowledge_->repairs, id,
                                          [](const Repair& it) { return it.step.head.id; }));

@@ -82,9 +82,9 @@ void write_record(std::ostream& out, std::uint64_t seed, const std::string& foll
                   const Record& it) {
     std::ostringstream line;
     line.precision(17);
-    line << seed << '\t' << follower << '\t' << it.minutes << '\t' << it.looks << '\t'
-         << it.repairs << '\t' << it.cut_short << '\t' << it.last_resort << '\t'
-         << it.called_back << '\t' << it.unsafe << '\n';
+    line << seed << '\t' << follower << '\t' << it.minutes << '\t' << it.looks << '\t' << it.repairs
+         << '\t' << it.cut_short << '\t' << it.last_resort << '\t' << it.called_back << '\t'
+         << it.unsafe << '\n';
     out << line.str() << std::flush;
 }
 
@@ -99,12 +99,11 @@ Outcomes outcomes_of(const Trials& trials, const Records& records,
     };
     Trials played = trials;
     Calls all = calls_of(trials);
-    const auto end =
-        std::find_if(all.calls.begin(), all.calls.end(), [&](const Call& call) {
-            return std::any_of(followers.begin(), followers.end(), [&](const std::string& name) {
-                return find(name, call.seed) == nullptr;
-            });
+    const auto end = std::find_if(all.calls.begin(), all.calls.end(), [&](const Call& call) {
+        return std::any_of(followers.begin(), followers.end(), [&](const std::string& name) {
+            return find(name, call.seed) == nullptr;
         });
+    });
     if (end != all.calls.end()) {
         played.calls = static_cast<std::size_t>(end - all.calls.begin());
         all = calls_of(played);
@@ -172,9 +171,9 @@ public:
 
 private:
     bool is_over() const {
-        return hurry_.minutes > 0 && std::chrono::steady_clock::now() - began_ >
-                                         std::chrono::duration<double, std::ratio<60>>(
-                                             hurry_.minutes);
+        return hurry_.minutes > 0 &&
+               std::chrono::steady_clock::now() - began_ >
+                   std::chrono::duration<double, std::ratio<60>>(hurry_.minutes);
     }
 
     void play_one(const Trials& mine, const Call& call, Follower& follower) {
@@ -182,8 +181,7 @@ private:
         if (by != known_.end() && by->second.contains(call.seed))
             return;
         const House house = house_of(mine, call.seed);
-        const Played played =
-            play(*mine.model, *mine.texts, house, call, mine.settings, follower);
+        const Played played = play(*mine.model, *mine.texts, house, call, mine.settings, follower);
         const std::lock_guard<std::mutex> alone(telling_);
         tell_(call, house, follower, played);
     }

@@ -21,9 +21,9 @@ struct Trials {
     const Model* model = nullptr;
     const SafetyTexts* texts = nullptr;
     std::size_t calls = 100;
-    std::uint64_t seed = 1;   // of the first house
-    bool redrawn = false;     // each house under numbers of its own, drawn from their counts
-    bool unlisted = false;    // only calls with no listed cause behind the complaint, or only others
+    std::uint64_t seed = 1;  // of the first house
+    bool redrawn = false;    // each house under numbers of its own, drawn from their counts
+    bool unlisted = false;   // only calls with no listed cause behind the complaint, or only others
     std::vector<SettingId> settings{};  // known from the start
 };
 
@@ -47,6 +47,7 @@ struct Record {
     bool last_resort = false;
     bool called_back = false;
     std::size_t unsafe = 0;
+    bool operator==(const Record&) const = default;
 };
 
 [[nodiscard]] Record record_of(const Played& played);
