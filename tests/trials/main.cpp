@@ -251,6 +251,8 @@ std::string section_of(Trials trials, const Wanted& wanted, const Section& playe
     const Outcomes outcomes =
         outcomes_of(trials, records_in(wanted.records + "/" + played.file),
                     names_of(*trials.model, played.followers, wanted.covered));
+    if (outcomes.calls == 0)
+        return "";
     return "\n" + played.says + " " + about(outcomes) + rows_of(outcomes) +
            (played.unlisted ? "" : gap_of(outcomes, std::string(chart_name)));
 }

@@ -45,17 +45,30 @@ House house_of(const Trials& trials, std::uint64_t seed) {
             seed};
 }
 
-Calls calls_of(const Trials& trials) {
+namespace {
+
+// Up to the first call of its sort that is not wanted.
+template <class Wanted>
+Calls calls_while(const Trials& trials, Wanted&& wanted) {
     Calls all;
     for (std::uint64_t seed = trials.seed; all.calls.size() < trials.calls; ++seed) {
-        ++all.houses;
         const auto call = call_of(*trials.model->knowledge, house_of(trials, seed), seed);
-        if (call && call->listed == trials.unlisted)
-            ++all.left_out;
-        else if (call)
+        if (call && call->listed != trials.unlisted) {
+            if (!wanted(*call))
+                return all;
             all.calls.push_back(*call);
+        } else if (call) {
+            ++all.left_out;
+        }
+        ++all.houses;
     }
     return all;
+}
+
+}  // namespace
+
+Calls calls_of(const Trials& trials) {
+    return calls_while(trials, [](const Call&) { return true; });
 }
 
 Records read_records(std::istream& in) {
@@ -97,17 +110,12 @@ Outcomes outcomes_of(const Trials& trials, const Records& records,
         const auto one = by->second.find(seed);
         return one == by->second.end() ? nullptr : &one->second;
     };
-    Trials played = trials;
-    Calls all = calls_of(trials);
-    const auto end = std::find_if(all.calls.begin(), all.calls.end(), [&](const Call& call) {
-        return std::any_of(followers.begin(), followers.end(), [&](const std::string& name) {
-            return find(name, call.seed) == nullptr;
+    const auto played_by_all = [&](const Call& call) {
+        return std::all_of(followers.begin(), followers.end(), [&](const std::string& name) {
+            return find(name, call.seed) != nullptr;
         });
-    });
-    if (end != all.calls.end()) {
-        played.calls = static_cast<std::size_t>(end - all.calls.begin());
-        all = calls_of(played);
-    }
+    };
+    const Calls all = calls_while(trials, played_by_all);
     Outcomes outcomes{{}, all.calls.size(), all.houses, all.left_out, 0};
     for (const Call& call : all.calls)
         outcomes.several += call.causes > 1 ? 1U : 0U;
