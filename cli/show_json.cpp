@@ -66,11 +66,16 @@ Json stops_json(const Knowledge& knowledge, const std::vector<StopNow>& stops) {
         Json mended = Json::array();
         for (const RepairId repair : stop.mended_by)
             mended.push_back(json_text(knowledge[repair].step.head.id));
+        Json shown = Json::array();
+        for (const Finding& it : now.shown_by)
+            shown.push_back(json_text(to_text(knowledge, it)));
         all.push_back({{"id", json_text(stop.head.id)},
                        {"signal", "DANGER"},
                        {"title", json_text(stop.head.title)},
                        {"found", now.found},
                        {"p", json_number(now.p)},
+                       {"shown_by", shown},
+                       {"enough", json_number(now.enough)},
                        {"cautions", json_cautions(knowledge, stop.cautions)},
                        {"do_now", json_text(stop.do_now)},
                        {"blocks_all", stop.blocks_all},

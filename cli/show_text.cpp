@@ -32,12 +32,7 @@ void show_cautions(Page& page, const Knowledge& knowledge, const std::vector<Cau
 void show_stop(Page& page, const Knowledge& knowledge, const StopNow& now) {
     const Stop& stop = knowledge[now.stop];
     page.signal("DANGER", stop.head.title, 0);
-    if (!now.p)
-        page.block("How likely the findings make this cannot be worked out, so it is taken as "
-                   "there.",
-                   2);
-    else if (!now.found)
-        page.block("The findings make this " + percent(*now.p) + " likely.", 2);
+    page.block(stands_words(knowledge, now), 2);
     Shown shown;
     show_cautions(page, knowledge, stop.cautions, 2, shown);
     page.text("Do now: " + stop.do_now, 4, 2);

@@ -1,6 +1,7 @@
 #include "cli/words.hpp"
 
 #include "base/words.hpp"
+#include "beliefs/finding.hpp"
 
 #include <cmath>
 #include <string>
@@ -122,6 +123,27 @@ std::string situation_words(const Knowledge& knowledge, const Situation& situati
     if (!lacking.empty())
         words += ", without: " + list_of(lacking);
     return words;
+}
+
+std::string stands_words(const Knowledge& knowledge, const StopNow& now) {
+    std::vector<std::string> findings;
+    for (const Finding& it : now.shown_by)
+        findings.push_back(to_text(knowledge, it));
+    std::string found;
+    for (const std::string& it : findings)
+        found += (found.empty() ? "" : "; ") + it;
+    const std::string enough = percent(now.enough);
+    if (!now.p)
+        return "How likely the findings make this cannot be worked out, so it is taken as there; "
+               "from " +
+               enough + " on it stops. Found: " + found + ".";
+    if (!now.found)
+        return "The findings make this " + percent(*now.p) + " likely, and from " + enough +
+               " on it stops. Found: " + found + ".";
+    if (findings.empty())
+        return "It was found earlier on this job, and no repair since has ended it.";
+    return "Found: " + found + ". One such finding is enough; of a reading, " + enough +
+           " in the danger.";
 }
 
 std::string lifted_words(const Knowledge& knowledge, const Stop& stop) {

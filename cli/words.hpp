@@ -38,6 +38,10 @@ namespace knockwell {
 /// "the owner, on the phone", "a qualified person (electrician), on site; power off".
 [[nodiscard]] std::string situation_words(const Knowledge& knowledge, const Situation& situation);
 
+/// What a stop stands on, and from which chance on it does: "Found: Pump never stops: yes. One such
+/// finding is enough; of a reading, 5 % in the danger."
+[[nodiscard]] std::string stands_words(const Knowledge& knowledge, const StopNow& now);
+
 /// What ends a stop: "finding: pressure-proved-zero, or by the repair: replace-tank"; empty where
 /// nothing does.
 [[nodiscard]] std::string lifted_words(const Knowledge& knowledge, const Stop& stop);

@@ -24,6 +24,10 @@ struct StopNow {
     std::optional<double> p = 1;  // 1 where a finding says so; else P(when | e), and nothing where
                                   // that cannot be worked out: such a stop stands
     bool found = true;
+    std::vector<Finding> shown_by{};  // the findings that say so, or that make it likely; empty
+                                      // where it was found before what is kept
+    double enough = 1;  // where found: the share of one finding that must lie in the danger; else
+                        // the chance from which on it stops
 };
 
 struct OutcomeWords {
@@ -89,6 +93,8 @@ struct Advice {
 
 struct AdviceOptions {
     std::size_t most = 5;
+    std::size_t two_steps = 4;  // so many of the best looks and repairs are followed two steps
+                                // ahead, the others one
 };
 
 /// `now` must be the posterior of the same evidence.

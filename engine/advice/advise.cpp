@@ -8,7 +8,6 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
-#include <numeric>
 #include <set>
 #include <string>
 #include <tuple>
@@ -23,9 +22,6 @@ constexpr double nothing_told = 1e-6;
 
 // A repair that ends this little of the trouble by any one cause is not spoken of (judgement).
 constexpr double worth_a_word = 0.01;
-
-// So many of the best by each guess are weighed exactly.
-constexpr std::size_t weighed_exactly = 10;
 
 // A step that is less likely than this to exist here waits until the setting is known (judgement).
 constexpr double likely_to_apply = 0.5;
@@ -133,6 +129,7 @@ public:
         if (advice_.stopped)
             return advice_;
         trouble_ = trouble_of(*model_, *evidence_, *now_, *situation_);
+        closely_ = options.two_steps;
         const std::vector<LookLeft> looks = chosen(allowed(looks_left(knowledge(), *evidence_)));
         std::vector<Look> at;
         for (const LookLeft& left : looks)
@@ -178,16 +175,15 @@ private:
         return looks;
     }
 
-    // Weighing exactly takes an inference for each outcome, so only what promises most is weighed:
-    // the best by bits and the best by bits a minute, at a glance; and whatever can lift a stop.
+    // Weighing exactly takes an inference for each outcome, so only what promises most is weighed,
+    // and whatever can lift a stop.
     std::vector<LookLeft> chosen(const std::vector<LookLeft>& looks) const {
-        const std::vector<double> bits = glances(*model_, looks, now_->cause, trouble_.explainers);
-        std::vector<double> rates;
-        for (std::size_t i = 0; i < looks.size(); ++i)
-            rates.push_back(bits[i] / outlay(knowledge(), *situation_, looks[i].step).minutes);
-        std::set<std::size_t> places;
-        add_best(places, bits);
-        add_best(places, rates);
+        std::vector<double> minutes;
+        minutes.reserve(looks.size());
+        for (const LookLeft& left : looks)
+            minutes.push_back(outlay(knowledge(), *situation_, left.step).minutes);
+        std::set<std::size_t> places =
+            promising(*model_, *evidence_, looks, minutes, *now_, trouble_.explainers);
         for (std::size_t i = 0; i < looks.size(); ++i)
             if (can_lift_a_stop(looks[i]))
                 places.insert(i);
@@ -197,20 +193,6 @@ private:
         return best;
     }
 
-    static void add_best(std::set<std::size_t>& places, const std::vector<double>& worth) {
-        std::vector<std::size_t> order(worth.size());
-        std::iota(order.begin(), order.end(), std::size_t{0});
-        std::stable_sort(order.begin(), order.end(),
-                         [&](std::size_t a, std::size_t b) { return worth[a] > worth[b]; });
-        std::size_t taken = 0;
-        for (const std::size_t i : order) {
-            // What cannot be guessed is weighed and takes nobody's place.
-            if (std::isfinite(worth[i]) && ++taken > weighed_exactly)
-                break;
-            places.insert(i);
-        }
-    }
-
     void look_down_the_road(const std::vector<LookLeft>& looks,
                             const std::vector<std::vector<Outcome>>& outcomes) {
         std::vector<WeighedLook> weighed;
@@ -218,7 +200,7 @@ private:
             const Outlay cost = outlay(knowledge(), *situation_, looks[i].step);
             weighed.push_back({&looks[i].step, &outcomes[i], cost.then, cost.minutes});
         }
-        road_ = road_from(knowledge(), trouble_, *now_, *situation_, weighed);
+        road_ = road_from(knowledge(), trouble_, *now_, *situation_, weighed, closely_);
     }
 
     void offer(const LookLeft& left, const std::vector<Outcome>& outcomes, double road) {
@@ -338,6 +320,7 @@ private:
     const Evidence* evidence_;
     const Posterior* now_;
     const Situation* situation_;
+    std::size_t closely_ = 0;
     Trouble trouble_;
     Road road_;
     std::map<std::pair<StepKind, std::string>, double> repairs_road_;

@@ -116,6 +116,122 @@ private:
     std::vector<Reach> lows_;
 };
 
+// So many of the best by each guess are weighed exactly (judgement), and of those that look again
+// at something found before a repair.
+constexpr std::size_t new_ones = 7;
+constexpr std::size_t old_ones = 1;
+
+// Whether it looks at something that was found before the last repair.
+bool looks_again(const Evidence& evidence, const LookLeft& left) {
+    return std::any_of(evidence.findings.begin(), evidence.findings.end(), [&](const Finding& it) {
+        return it.stage < evidence.repairs.size() &&
+               std::find(left.look.at.begin(), left.look.at.end(), it.what) != left.look.at.end();
+    });
+}
+
+// The first so many of `order`. What cannot be guessed is weighed and takes nobody's place.
+void add_best(std::set<std::size_t>& places, std::vector<std::size_t> order,
+              const std::vector<double>& worth, std::size_t most) {
+    std::stable_sort(order.begin(), order.end(),
+                     [&](std::size_t a, std::size_t b) { return worth[a] > worth[b]; });
+    std::size_t taken = 0;
+    for (const std::size_t i : order) {
+        if (std::isfinite(worth[i]) && ++taken > most)
+            break;
+        places.insert(i);
+    }
+}
+
+double entropy_of(double p) { return entropy({p, 1 - p}); }
+
+// What one setting tells of the causes that hang on it.
+class SettingGlance {
+public:
+    SettingGlance(const Model& model, std::span<const double> strengths, const Posterior& now,
+                  SettingId setting)
+        : model_(&model), strengths_(strengths), now_(&now), setting_(setting),
+          state_(now.setting[setting.index()]) {}
+
+    double bits(std::span<const CauseId> explainers) const {
+        double sum = 0;
+        for (const CauseId id : explainers)
+            sum += bits_about(id);
+        return sum;
+    }
+
+private:
+    double bits_about(CauseId id) const {
+        const CauseNode& node = model_->network->causes[id.index()];
+        if (!std::binary_search(node.settings.begin(), node.settings.end(), setting_.value))
+            return 0;
+        std::vector<double> times;
+        double mean = 0;
+        for (std::size_t a = 0; a < state_.size(); ++a) {
+            times.push_back(times_under(node, a));
+            mean += state_[a] * times.back();
+        }
+        if (mean <= 0)
+            return 0;
+        const double p = now_->cause[id.index()];
+        double bits = entropy_of(p);
+        for (std::size_t a = 0; a < state_.size(); ++a)
+            bits -= state_[a] * entropy_of(std::min(1.0, p * times[a] / mean));
+        return std::max(0.0, bits);
+    }
+
+    // How much more often the cause is there under this state.
+    double times_under(const CauseNode& node, std::size_t a) const {
+        double times = 1;
+        for (const Condition& it : node.only_if)
+            if (it.setting == setting_ && !among(it, a))
+                times = 0;
+        for (const RaiseNode& raise : node.raised_by)
+            times *= 1 + (strengths_[raise.times] - 1) * chance_of(raise.when, a);
+        return times;
+    }
+
+    static bool among(const Condition& condition, std::size_t a) {
+        return std::find(condition.states.begin(), condition.states.end(), a) !=
+               condition.states.end();
+    }
+
+    double chance_of(const Conditions& when, std::size_t a) const {
+        double chance = 1;
+        for (const Condition& it : when) {
+            double holds = 0;
+            if (it.setting == setting_) {
+                holds = among(it, a) ? 1 : 0;
+            } else {
+                for (const std::size_t state : it.states)
+                    holds += now_->setting[it.setting.index()][state];
+            }
+            chance *= holds;
+        }
+        return chance;
+    }
+
+    const Model* model_;
+    std::span<const double> strengths_;
+    const Posterior* now_;
+    SettingId setting_;
+    std::span<const double> state_;  // [state] chance
+};
+
+// Whether the edges of a reading that was found hang on the setting.
+bool moves_edges(const Knowledge& knowledge, const Evidence& evidence, SettingId setting) {
+    const auto hangs = [&](const Edge& edge) {
+        return !edge.quantity.empty() && giver_of(knowledge, edge.quantity) == setting;
+    };
+    return std::any_of(evidence.findings.begin(), evidence.findings.end(), [&](const Finding& it) {
+        const auto* sign = std::get_if<SignId>(&it.what);
+        if (sign == nullptr || !knowledge[*sign].reading)
+            return false;
+        const Reading& reading = *knowledge[*sign].reading;
+        return std::any_of(reading.low.begin(), reading.low.end(), hangs) ||
+               std::any_of(reading.high.begin(), reading.high.end(), hangs);
+    });
+}
+
 Channel channel_for(const Knowledge& knowledge, const Look& look, const Findable& what) {
     Finding finding;
     finding.what = what;
@@ -127,24 +243,44 @@ Channel channel_for(const Knowledge& knowledge, const Look& look, const Findable
 
 }  // namespace
 
-std::vector<double> glances(const Model& model, std::span<const LookLeft> looks,
-                            std::span<const double> cause, std::span<const CauseId> explainers) {
-    const std::vector<double> strengths = point_values(*model.network);
-    std::vector<double> guesses;
-    for (const LookLeft& left : looks) {
-        double bits = 0;
-        for (const Findable& what : left.look.at) {
-            const auto* sign = std::get_if<SignId>(&what);
-            if (sign == nullptr) {
-                bits = std::numeric_limits<double>::infinity();
-                continue;
-            }
+std::vector<double> glances(const Model& model, const Evidence& evidence,
+                            std::span<const LookLeft> looks, const Posterior& now,
+                            std::span<const CauseId> explainers) {
+    const std::span<const double> strengths = point_values(*model.network);
+    const auto guess = [&](const LookLeft& left, const Findable& what) {
+        if (const auto* sign = std::get_if<SignId>(&what)) {
             const Channel channel = channel_for(*model.knowledge, left.look, what);
-            bits += SignGlance(model, strengths, cause, *sign, channel).bits(explainers);
+            return SignGlance(model, strengths, now.cause, *sign, channel).bits(explainers);
         }
-        guesses.push_back(bits);
-    }
+        const SettingId setting = std::get<SettingId>(what);
+        if ((*model.knowledge)[setting].table || moves_edges(*model.knowledge, evidence, setting))
+            return std::numeric_limits<double>::infinity();
+        return SettingGlance(model, strengths, now, setting).bits(explainers);
+    };
+    std::vector<double> guesses;
+    for (const LookLeft& left : looks)
+        guesses.push_back(std::accumulate(
+            left.look.at.begin(), left.look.at.end(), 0.0,
+            [&](double bits, const Findable& what) { return bits + guess(left, what); }));
     return guesses;
+}
+
+std::set<std::size_t> promising(const Model& model, const Evidence& evidence,
+                                std::span<const LookLeft> looks, std::span<const double> minutes,
+                                const Posterior& now, std::span<const CauseId> explainers) {
+    const std::vector<double> bits = glances(model, evidence, looks, now, explainers);
+    std::vector<double> rates;
+    std::vector<std::size_t> fresh;
+    std::vector<std::size_t> again;
+    for (std::size_t i = 0; i < looks.size(); ++i) {
+        rates.push_back(bits[i] / minutes[i]);
+        (looks_again(evidence, looks[i]) ? again : fresh).push_back(i);
+    }
+    std::set<std::size_t> places;
+    add_best(places, fresh, bits, new_ones);
+    add_best(places, fresh, rates, new_ones);
+    add_best(places, again, rates, old_ones);
+    return places;
 }
 
 }  // namespace knockwell

@@ -2,6 +2,7 @@
 #include "advice/mass.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace knockwell {
 namespace {
@@ -19,26 +20,42 @@ std::size_t first_stage(const Evidence& evidence, const Stop& stop) {
     return stage;
 }
 
-// Any one finding is enough, a customer's word too: findings that disagree do not cancel a danger.
-bool is_found(const Knowledge& knowledge, const Evidence& evidence, const StopWhen& when,
-              std::size_t from_stage) {
-    return std::any_of(evidence.findings.begin(), evidence.findings.end(),
-                       [&](const Finding& finding) {
-                           if (finding.what != Findable(when.sign) || finding.stage < from_stage)
-                               return false;
-                           const std::vector<double> mass = masses(knowledge, evidence, finding);
-                           double there = 0;
-                           for (const std::size_t value : when.values)
-                               there += mass[value];
-                           return there >= enough_of_a_finding;
-                       });
+bool says(const Knowledge& knowledge, const Evidence& evidence, const Finding& finding,
+          const StopWhen& when) {
+    if (finding.what != Findable(when.sign))
+        return false;
+    const std::vector<double> mass = masses(knowledge, evidence, finding);
+    double there = 0;
+    for (const std::size_t value : when.values)
+        there += mass[value];
+    return there >= enough_of_a_finding;
 }
 
-bool is_found(const Knowledge& knowledge, const Evidence& evidence, const Stop& stop) {
+// The findings that show it, each of `when` by one at least; nothing where one of them is not
+// shown. Any one finding is enough, a customer's word too: findings that disagree do not cancel a
+// danger.
+std::vector<Finding> shown_by(const Knowledge& knowledge, const Evidence& evidence,
+                              const Stop& stop) {
     const std::size_t from_stage = first_stage(evidence, stop);
-    return std::all_of(stop.when.begin(), stop.when.end(), [&](const StopWhen& when) {
-        return is_found(knowledge, evidence, when, from_stage);
-    });
+    std::vector<Finding> shown;
+    for (const StopWhen& when : stop.when) {
+        const std::size_t before = shown.size();
+        for (const Finding& it : evidence.findings)
+            if (it.stage >= from_stage && says(knowledge, evidence, it, when))
+                shown.push_back(it);
+        if (shown.size() == before)
+            return {};
+    }
+    return shown;
+}
+
+// What was found present makes it likely.
+std::vector<Finding> made_likely_by(const Knowledge& knowledge, const Evidence& evidence) {
+    std::vector<Finding> present;
+    for (const Finding& it : evidence.findings)
+        if (found_present(knowledge, evidence, it))
+            present.push_back(it);
+    return present;
 }
 
 // Shown by findings that are no longer kept, and no repair since has taken it away.
@@ -76,7 +93,7 @@ bool is_lifted(const Stop& stop, const Situation& situation) {
 std::set<StopId> stops_found(const Knowledge& knowledge, const Evidence& evidence) {
     std::set<StopId> found;
     for (std::size_t i = 0; i < knowledge.stops.size(); ++i)
-        if (is_found(knowledge, evidence, knowledge.stops[i]))
+        if (!shown_by(knowledge, evidence, knowledge.stops[i]).empty())
             found.insert(StopId(i));
     return found;
 }
@@ -89,14 +106,15 @@ std::vector<StopNow> stops_now(const Model& model, const Evidence& evidence,
         const Stop& stop = knowledge.stops[i];
         if (is_lifted(stop, situation))
             continue;
-        if (is_found(knowledge, evidence, stop) ||
-            is_carried_over(situation, evidence, StopId(i), stop)) {
-            stops.push_back({StopId(i), 1, true});
+        std::vector<Finding> shown = shown_by(knowledge, evidence, stop);
+        if (!shown.empty() || is_carried_over(situation, evidence, StopId(i), stop)) {
+            stops.push_back({StopId(i), 1, true, std::move(shown), enough_of_a_finding});
         } else if (stop.likely) {
             // What cannot be worked out is no reason to think it safe.
             const std::optional<double> p = chance_of_all(model, evidence, stop);
-            if (!p || *p >= stop.likely->count.mean())
-                stops.push_back({StopId(i), p, false});
+            const double enough = stop.likely->count.mean();
+            if (!p || *p >= enough)
+                stops.push_back({StopId(i), p, false, made_likely_by(knowledge, evidence), enough});
         }
     }
     std::stable_sort(stops.begin(), stops.end(), [](const StopNow& a, const StopNow& b) {

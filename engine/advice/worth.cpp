@@ -119,9 +119,6 @@ OutcomeWords words_of(const Knowledge& knowledge, const std::vector<Findable>& a
 // A cause with less of the trouble is counted with what nothing listed explains.
 constexpr double worth_following = 1e-4;
 
-// So many looks and so many repairs are followed two steps.
-constexpr std::size_t followed_closely = 4;
-
 // Translates a trouble into a small world: only the causes and the repairs that matter.
 class Surveyor {
 public:
@@ -141,13 +138,14 @@ public:
             take_mender(m);
     }
 
-    Road survey(const Situation& situation, const std::vector<WeighedLook>& looks) {
+    Road survey(const Situation& situation, const std::vector<WeighedLook>& looks,
+                std::size_t closely) {
         for (const WeighedLook& look : looks)
             outlook_.looks.push_back(showing(*look.outcomes));
         outlook_.here = fares(situation, looks);
         for (const WeighedLook& look : looks)
             outlook_.after_look.push_back(fares(look.then, looks));
-        const Ahead ahead = look_ahead(outlook_, followed_closely);
+        const Ahead ahead = look_ahead(outlook_, closely);
         Road road{ahead.at_once, ahead.looks, {}};
         road.mends.assign(trouble_->menders.size(), std::numeric_limits<double>::infinity());
         for (std::size_t m = 0; m < menders_.size(); ++m)
@@ -240,8 +238,9 @@ void weigh(Suggestion& look, const Knowledge& knowledge, const Trouble& trouble,
 }
 
 Road road_from(const Knowledge& knowledge, const Trouble& trouble, const Posterior& now,
-               const Situation& situation, const std::vector<WeighedLook>& looks) {
-    return Surveyor(knowledge, trouble, now).survey(situation, looks);
+               const Situation& situation, const std::vector<WeighedLook>& looks,
+               std::size_t closely) {
+    return Surveyor(knowledge, trouble, now).survey(situation, looks, closely);
 }
 
 }  // namespace knockwell

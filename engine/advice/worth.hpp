@@ -62,8 +62,9 @@ struct Road {
     std::vector<double> mends;  // [mender of the trouble]; infinite where it ends nothing
 };
 
+/// One step ahead for all, two for the `closely` best looks and repairs.
 [[nodiscard]] Road road_from(const Knowledge& knowledge, const Trouble& trouble,
                              const Posterior& now, const Situation& situation,
-                             const std::vector<WeighedLook>& looks);
+                             const std::vector<WeighedLook>& looks, std::size_t closely);
 
 }  // namespace knockwell

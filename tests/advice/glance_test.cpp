@@ -35,7 +35,7 @@ false_alarm = 0.05
     const auto outcomes = predict(bench.model(), bench.evidence, looks.front().look);
     const double exact = bits(outcomes, now.cause, all);
     EXPECT_GT(exact, 0.1);
-    EXPECT_NEAR(glances(bench.model(), looks, now.cause, all).front(), exact, 1e-9);
+    EXPECT_NEAR(glances(bench.model(), bench.evidence, looks, now, all).front(), exact, 1e-9);
 }
 
 TEST(Glance, GivesNothingForABystander) {
@@ -43,16 +43,54 @@ TEST(Glance, GivesNothingForABystander) {
     bench.find("surging", "yes", Via::told);
     const Posterior now = bench.now();
     const auto looks = looks_left(bench.knowledge(), bench.evidence);
-    const auto guesses =
-        glances(bench.model(), looks, now.cause, explainers(bench.model(), bench.evidence));
+    const auto guesses = glances(bench.model(), bench.evidence, looks, now,
+                                 explainers(bench.model(), bench.evidence));
     for (std::size_t i = 0; i < looks.size(); ++i) {
         if (looks[i].step.id == "look-at-bracket") {
             EXPECT_EQ(guesses[i], 0);
         } else if (looks[i].step.id == "knock") {
             EXPECT_GT(guesses[i], 0.1);
         }
-        EXPECT_EQ(std::isinf(guesses[i]), looks[i].step.kind == StepKind::setting);
+        EXPECT_FALSE(std::isinf(guesses[i])) << looks[i].step.id;
     }
+}
+
+// A cause that is only under one state of a setting, and nothing else.
+TEST(Glance, OfASettingIsExactForACauseThatHangsOnIt) {
+    const well::Bench bench(R"(
+[setting.pump]
+title   = "Pump"
+ask     = "Which?"
+choices = { submersible = 0.8, jet = 0.2 }
+[cause.lost-prime]
+title   = "Prime lost"
+present = 0.4
+only_if = { pump = "jet" }
+)");
+    const auto looks = looks_left(bench.knowledge(), bench.evidence);
+    ASSERT_EQ(looks.size(), 1U);
+    const Posterior now = bench.now();
+    const std::vector<CauseId> all = {CauseId(std::size_t{0})};
+    const auto outcomes = predict(bench.model(), bench.evidence, looks.front().look);
+    const double exact = bits(outcomes, now.cause, all);
+    EXPECT_GT(exact, 0.1);
+    EXPECT_NEAR(glances(bench.model(), bench.evidence, looks, now, all).front(), exact, 1e-9);
+}
+
+// The plate says what a reading near it means, which the guess does not work out.
+TEST(Glance, WeighsASettingOnWhichTheEdgesOfAReadingHang) {
+    well::Bench bench;
+    bench.find("gauge", "60 psi");
+    const auto looks = looks_left(bench.knowledge(), bench.evidence);
+    const auto guesses = glances(bench.model(), bench.evidence, looks, bench.now(),
+                                 explainers(bench.model(), bench.evidence));
+    std::size_t seen = 0;
+    for (std::size_t i = 0; i < looks.size(); ++i)
+        if (looks[i].step.kind == StepKind::setting) {
+            EXPECT_EQ(std::isinf(guesses[i]), looks[i].step.id == "plate") << looks[i].step.id;
+            ++seen;
+        }
+    EXPECT_EQ(seen, 2U);
 }
 
 }  // namespace

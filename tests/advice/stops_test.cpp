@@ -74,6 +74,21 @@ TEST(Stops, TheOddsOfTheFaultDoNotEnter) {
     EXPECT_EQ(now[0].p, 1);
 }
 
+// Whoever is stopped is told by what, and where the bar is.
+TEST(Stops, NameTheirFindingsAndTheirThreshold) {
+    well::Bench bench;
+    bench.set("plate", "75");
+    bench.find("surging", "yes", Via::told);
+    bench.find("gauge", "90 psi");
+    bench.find("gauge", "40 psi@read-gauge");
+    const auto now = stops_now(bench.model(), bench.evidence, {});
+    ASSERT_EQ(now.size(), 1U);
+    ASSERT_EQ(now[0].shown_by.size(), 1U) << "neither what else was found, nor what disagrees";
+    EXPECT_EQ(to_text(bench.knowledge(), now[0].shown_by[0]).find("90 psi") == std::string::npos,
+              false);
+    EXPECT_EQ(now[0].enough, 0.05);
+}
+
 TEST(Stops, LikelyEnoughIsEnough) {
     const std::string shows = "gauge         = { dangerous = \"1 in 20\" }";
     std::string sure(well::text);
@@ -91,6 +106,8 @@ TEST(Stops, LikelyEnoughIsEnough) {
         const std::vector<std::size_t> dangerous = {1};
         EXPECT_EQ(now[0].p, chance_of(bench.model(), bench.evidence, gauge, dangerous));
         EXPECT_GT(now[0].p, 0.1);
+        EXPECT_EQ(now[0].shown_by.size(), 2U);
+        EXPECT_EQ(now[0].enough, bench.knowledge()[now[0].stop].likely->count.mean());
     }
 }
 

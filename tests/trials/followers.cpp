@@ -1,69 +1,23 @@
 #include "trials/followers.hpp"
 
 #include "advice/cost.hpp"
+#include "advice/glance.hpp"
 #include "advice/looks.hpp"
 #include "advice/mending.hpp"
 #include "advice/rules.hpp"
 #include "advice/worth.hpp"
+#include "beliefs/build.hpp"
+#include "beliefs/parts.hpp"
+#include "trials/remembered.hpp"
 
 #include <algorithm>
 #include <limits>
 #include <map>
-#include <unordered_map>
+#include <utility>
 #include <variant>
 
 namespace knockwell::trials {
 namespace {
-
-// Everything that an answer hangs on, so that no answer is worked out twice.
-std::string key_of(const Visit& visit) {
-    std::string key;
-    const auto put = [&](std::size_t number) { key += std::to_string(number) + ' '; };
-    for (const auto& [setting, state] : visit.evidence.settings) {
-        put(setting.index());
-        put(state);
-    }
-    key += '/';
-    for (const Finding& it : visit.evidence.findings) {
-        put(std::visit([](auto what) { return what.index(); }, it.what));
-        put(*it.value);
-        put(static_cast<std::size_t>(it.via));
-        put(it.test.valid() ? it.test.index() : 99999);
-        put(it.stage);
-    }
-    key += '/';
-    for (const RepairId it : visit.evidence.repairs)
-        put(it.index());
-    for (const KnownCause& it : visit.evidence.causes) {
-        put(it.cause.index());
-        put(it.stage);
-    }
-    key += '/';
-    const Situation& here = visit.situation;
-    for (const AccessId it : here.reached)
-        put(it.index());
-    put((here.power_off ? 4U : 0U) + (here.pressure_zero ? 2U : 0U) +
-        (here.tank_drained ? 1U : 0U));
-    for (const std::string& it : here.passed_over)
-        key += it + ' ';
-    for (const SignId it : here.stops_cleared_by)
-        put(it.index());
-    return key;
-}
-
-template <class Value>
-class Remembered {
-public:
-    template <class Make>
-    const Value& at(const Visit& visit, Make&& make) {
-        const std::string key = key_of(visit);
-        const auto known = kept_.find(key);
-        return known != kept_.end() ? known->second : kept_.emplace(key, make()).first->second;
-    }
-
-private:
-    std::unordered_map<std::string, Value> kept_;
-};
 
 bool is_repair(const Suggestion& it) {
     return it.kind == StepKind::repair || it.kind == StepKind::refer;
@@ -73,35 +27,6 @@ bool is_held_back(const Visit& visit, const Candidate& step) {
     const Standing standing{visit.model->knowledge, &visit.situation, &visit.evidence, visit.stops};
     return forbids(standing, step).has_value();
 }
-
-class ByAdvice final : public Follower {
-public:
-    std::string_view name() const override { return "the advice"; }
-    bool minds_stops() const override { return true; }
-    void start(const Visit& /*visit*/) override {}
-
-    std::optional<Suggestion> next(const Visit& visit) override {
-        return remembered_.at(visit, [&] { return work_out(visit); });
-    }
-
-private:
-    static std::optional<Suggestion> work_out(const Visit& visit) {
-        const Answer answer = posterior(*visit.model, visit.evidence);
-        const auto* now = std::get_if<Posterior>(&answer);
-        if (now == nullptr)
-            return {};
-        const Advice advice =
-            advise(*visit.model, visit.evidence, *now, visit.situation, {.most = 1});
-        if (advice.next.empty())
-            return {};
-        const Suggestion& first = advice.next.front();
-        // What is listed last is a look that scarcely tells anything: nobody is sent for it.
-        const bool scarcely = !is_repair(first) && first.minutes_saved <= 0;
-        return scarcely ? std::nullopt : std::optional(first);
-    }
-
-    Remembered<std::optional<Suggestion>> remembered_;
-};
 
 // ---- repairs by p/C
 
@@ -126,21 +51,108 @@ public:
     }
 };
 
-class ByRepairsAlone final : public Follower {
+// ---- time to think
+
+// Beliefs dearer than this (numbers touched in one run) take more than about half a second a step
+// to weigh looks with; whoever goes by them then stops looking and mends in order. The same number
+// for all who look by beliefs, so that it favours none.
+constexpr double most_cost = 250'000;
+
+// Fewer findings than this, before any repair, are never dear.
+constexpr std::size_t cheap_findings = 6;
+
+bool is_too_dear(const Visit& visit) {
+    const Evidence& evidence = visit.evidence;
+    if (evidence.repairs.empty() && evidence.findings.size() < cheap_findings)
+        return false;
+    const Built built =
+        build(*visit.model, evidence, point_values(*visit.model->network), {.acts_knobs = true});
+    return built.too_wide() ||
+           parts_of(built.sum, *visit.model->plans, Runs::many).cost() > most_cost;
+}
+
+struct Decision {
+    std::optional<Suggestion> step;
+    bool cut_short = false;
+};
+
+// Whoever goes by beliefs: the same state gives the same step, and where thinking is too dear he
+// mends in order.
+class Thinker : public Follower {
 public:
-    std::string_view name() const override { return "p/C, no looking"; }
     void start(const Visit& /*visit*/) override {}
 
-    std::optional<Suggestion> next(const Visit& visit) override {
-        return remembered_.at(visit, [&]() -> std::optional<Suggestion> {
-            const Answer answer = posterior(*visit.model, visit.evidence);
-            const auto* now = std::get_if<Posterior>(&answer);
-            return now == nullptr ? std::nullopt : Mechanic::best(visit, *now);
-        });
+    std::optional<Suggestion> next(const Visit& visit) final {
+        Decision it = remembered_.at(visit, [&] { return decide(visit); });
+        cut_short_ = it.cut_short;
+        return std::move(it.step);
     }
 
+    bool was_cut_short() const final { return cut_short_; }
+
+protected:
+    virtual std::optional<Suggestion> think(const Visit& visit, const Posterior& now) const = 0;
+    virtual bool looks() const { return true; }
+
 private:
-    Remembered<std::optional<Suggestion>> remembered_;
+    Decision decide(const Visit& visit) const {
+        const Answer answer = posterior(*visit.model, visit.evidence);
+        const auto* now = std::get_if<Posterior>(&answer);
+        if (now == nullptr)
+            return {};
+        const bool cut = looks() && is_too_dear(visit);
+        return {cut ? Mechanic::best(visit, *now) : think(visit, *now), cut};
+    }
+
+    Remembered<Decision> remembered_;
+    bool cut_short_ = false;
+};
+
+// What is done and shown of a suggestion; the rest need not be kept.
+Suggestion kept_of(Suggestion it) {
+    it.title.clear();
+    it.how.clear();
+    it.needs.clear();
+    it.outcomes.clear();
+    it.parts.clear();
+    return it;
+}
+
+class ByAdvice final : public Thinker {
+public:
+    explicit ByAdvice(StepsAhead ahead) : ahead_(ahead) {}
+    std::string_view name() const override {
+        return ahead_ == StepsAhead::two ? "the advice" : "the advice, one step ahead";
+    }
+    bool minds_stops() const override { return true; }
+
+private:
+    std::optional<Suggestion> think(const Visit& visit, const Posterior& now) const override {
+        AdviceOptions options;
+        options.most = 1;
+        if (ahead_ == StepsAhead::one)
+            options.two_steps = 0;
+        const Advice advice = advise(*visit.model, visit.evidence, now, visit.situation, options);
+        if (advice.next.empty())
+            return {};
+        const Suggestion& first = advice.next.front();
+        // What is listed last is a look that scarcely tells anything: nobody is sent for it.
+        const bool scarcely = !is_repair(first) && first.minutes_saved <= 0;
+        return scarcely ? std::nullopt : std::optional(kept_of(first));
+    }
+
+    StepsAhead ahead_;
+};
+
+class ByRepairsAlone final : public Thinker {
+public:
+    std::string_view name() const override { return "p/C, no looking"; }
+
+private:
+    std::optional<Suggestion> think(const Visit& visit, const Posterior& now) const override {
+        return Mechanic::best(visit, now);
+    }
+    bool looks() const override { return false; }
 };
 
 // ---- looks by bits
@@ -148,37 +160,27 @@ private:
 constexpr double as_good_as_sure = 0.8;
 constexpr double tells_something = 0.05;
 
-class ByBits final : public Follower {
+class ByBits final : public Thinker {
 public:
     explicit ByBits(bool a_minute) : a_minute_(a_minute) {}
     std::string_view name() const override { return a_minute_ ? "bits a minute" : "bits"; }
-    void start(const Visit& /*visit*/) override {}
-
-    std::optional<Suggestion> next(const Visit& visit) override {
-        return remembered_.at(visit, [&] { return work_out(visit); });
-    }
 
 private:
-    std::optional<Suggestion> work_out(const Visit& visit) const {
-        const Answer answer = posterior(*visit.model, visit.evidence);
-        const auto* now = std::get_if<Posterior>(&answer);
-        if (now == nullptr)
-            return {};
+    std::optional<Suggestion> think(const Visit& visit, const Posterior& now) const override {
         const auto causes = explainers(*visit.model, visit.evidence);
         const bool sure = std::any_of(causes.begin(), causes.end(), [&](CauseId it) {
-            return now->cause[it.index()] >= as_good_as_sure;
+            return now.cause[it.index()] >= as_good_as_sure;
         });
         if (!sure)
-            if (auto look = best_look(visit, *now, causes))
+            if (auto look = best_look(visit, now, causes))
                 return look;
-        return Mechanic::best(visit, *now);
+        return Mechanic::best(visit, now);
     }
 
     std::optional<Suggestion> best_look(const Visit& visit, const Posterior& now,
                                         const std::vector<CauseId>& causes) const {
         const Knowledge& knowledge = *visit.model->knowledge;
-        std::vector<LookLeft> left = looks_left(knowledge, visit.evidence);
-        std::erase_if(left, [&](const LookLeft& it) { return is_held_back(visit, it.step); });
+        const std::vector<LookLeft> left = weighed(visit, now, causes);
         std::vector<Look> looks;
         for (const LookLeft& it : left)
             looks.push_back(it.look);
@@ -198,8 +200,24 @@ private:
         return best;
     }
 
+    // Weighing all exactly takes minutes, so those that promise most at a glance, as
+    // the advice does.
+    std::vector<LookLeft> weighed(const Visit& visit, const Posterior& now,
+                                  const std::vector<CauseId>& causes) const {
+        const Knowledge& knowledge = *visit.model->knowledge;
+        std::vector<LookLeft> left = looks_left(knowledge, visit.evidence);
+        std::erase_if(left, [&](const LookLeft& it) { return is_held_back(visit, it.step); });
+        std::vector<double> minutes;
+        for (const LookLeft& it : left)
+            minutes.push_back(outlay(knowledge, visit.situation, it.step).minutes);
+        std::vector<LookLeft> best;
+        for (const std::size_t i :
+             promising(*visit.model, visit.evidence, left, minutes, now, causes))
+            best.push_back(left[i]);
+        return best;
+    }
+
     bool a_minute_;
-    Remembered<std::optional<Suggestion>> remembered_;
 };
 
 // ---- the chart
@@ -499,7 +517,7 @@ public:
 
 }  // namespace
 
-std::unique_ptr<Follower> by_advice() { return std::make_unique<ByAdvice>(); }
+std::unique_ptr<Follower> by_advice(StepsAhead ahead) { return std::make_unique<ByAdvice>(ahead); }
 
 std::unique_ptr<Follower> by_chart(const Model& model, ChartOrder order, double covered) {
     return std::make_unique<ByChart>(model, order, covered);

@@ -12,8 +12,11 @@
 
 namespace knockwell::trials {
 
+/// How far the advice looks ahead.
+enum class StepsAhead { one, two };
+
 /// Takes the first of what `advise` offers; goes for the last resort where nothing pays.
-[[nodiscard]] std::unique_ptr<Follower> by_advice();
+[[nodiscard]] std::unique_ptr<Follower> by_advice(StepsAhead ahead = StepsAhead::two);
 
 /// The order in which a chart goes down its lines.
 enum class ChartOrder {

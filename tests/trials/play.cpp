@@ -75,6 +75,7 @@ public:
             if (!visit_.stops.empty() && blocks_all())
                 continue;
             const std::optional<Suggestion> offer = follower_->next(visit_);
+            played_.cut_short += follower_->was_cut_short() ? 1U : 0U;
             if (offer)
                 take(*offer);
             else

@@ -65,12 +65,15 @@ public:
     [[nodiscard]] virtual bool minds_stops() const { return false; }
     virtual void start(const Visit& visit) = 0;
     [[nodiscard]] virtual std::optional<Suggestion> next(const Visit& visit) = 0;
+    /// Whether the last step was chosen without looking, for want of time to think.
+    [[nodiscard]] virtual bool was_cut_short() const { return false; }
 };
 
 struct Played {
     double minutes = 0;
     std::size_t looks = 0;
     std::size_t repairs = 0;
+    std::size_t cut_short = 0;  // steps chosen for want of time to think
     bool last_resort = false;
     bool called_back = false;
     std::vector<std::string> unsafe;  // rules broken, in words
