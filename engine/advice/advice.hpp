@@ -7,6 +7,7 @@
 // worth.
 #pragma once
 #include "advice/candidate.hpp"
+#include "advice/money.hpp"
 #include "advice/situation.hpp"
 #include "beliefs/beliefs.hpp"
 
@@ -89,6 +90,7 @@ struct Advice {
 
 struct AdviceOptions {
     std::size_t most = 5;
+    const Rates* rates = nullptr;  // where parts and time have a price
 };
 
 /// `now` must be the posterior of the same evidence.
