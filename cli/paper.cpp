@@ -162,10 +162,10 @@ void put_invoice(LeavingPaper& paper, const Knowledge& knowledge, const Job& job
         }
     }
     if (sum > 0)
-        paper.invoice.push_back("Parts together " + money_words(rates, sum) +
-                                (rates.price.empty() ? ", by the prices of the knowledge"
-                                                     : ", by the shop's prices") +
-                                "; what was really used counts");
+        paper.invoice.push_back(
+            "Parts together " + money_words(rates, sum) +
+            (rates.price.empty() ? ", by the prices of the knowledge" : ", by the shop's prices") +
+            "; what was really used counts");
     if (work && (sum > 0 || *work > 0))
         paper.invoice.push_back("Work and parts together " + money_words(rates, *work + sum));
     paper.invoice.push_back("Call-back until " + day_after(at) +
