@@ -15,9 +15,10 @@ void put_no_beliefs(AnswerNow& answer, const Model& model, const Answer& beliefs
     answer.bounds = enclose(model, answer.course.evidence, two_seconds);
 }
 
-AnswerNow answer_now(const Model& model, Course course, std::size_t most) {
+AnswerNow answer_now(const Model& model, Course course, std::size_t most, const Rates& rates) {
     AnswerNow answer;
     answer.course = std::move(course);
+    answer.rates = rates;
     const Evidence& evidence = answer.course.evidence;
     auto beliefs = posterior(model, evidence);
     if (auto* now = std::get_if<Posterior>(&beliefs)) {
@@ -34,8 +35,8 @@ AnswerNow answer_now(const Model& model, Course course, std::size_t most) {
                 known.misfit = misfit(own, evidence);
             });
             known.ranges = ranges(model, evidence);
-            known.advice =
-                advise(model, evidence, known.now, answer.course.situation, {.most = most});
+            known.advice = advise(model, evidence, known.now, answer.course.situation,
+                                  {.most = most, .rates = &answer.rates});
         }
         answer.stops = known.advice.stops;
         answer.says = std::move(known);

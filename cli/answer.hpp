@@ -29,6 +29,7 @@ struct AnswerNow {
     std::string job;  // identifier; empty where none is kept
     Course course;
     std::vector<StopNow> stops;
+    Rates rates;
     std::variant<Known, Impossible, TooWide> says;
     std::optional<Enclosure> bounds;  // where it is too wide: what can be said all the same
     [[nodiscard]] bool clashes() const { return !std::holds_alternative<Known>(says); }
@@ -39,6 +40,7 @@ struct AnswerNow {
 void put_no_beliefs(AnswerNow& answer, const Model& model, const Answer& beliefs);
 
 /// `most` is how many steps are wanted.
-[[nodiscard]] AnswerNow answer_now(const Model& model, Course course, std::size_t most);
+[[nodiscard]] AnswerNow answer_now(const Model& model, Course course, std::size_t most,
+                                   const Rates& rates = {});
 
 }  // namespace knockwell

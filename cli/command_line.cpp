@@ -231,17 +231,24 @@ void add_job_commands(CLI::App& root, Room& room) {
     most(undo, room.undo.most);
     kept(undo, room.common, &room.undo.job);
 
-    CLI::App& close = add(root, "close", "Close the job; first, what must be true by then",
-                          "  knockwell close --cured --cause plugged-switch-port=seen \\\n"
-                          "      --as-left cut-in=38psi --checked all");
+    CLI::App& close =
+        add(root, "close", "Close the job, when what must be true by then is said line by line",
+            "  knockwell close --checked covers,valves,power --as-left cut-in=38psi\n"
+            "  knockwell close --cured --cause plugged-switch-port=seen \\\n"
+            "      --without 'amps=no clamp meter on the truck'");
     close.add_flag("--cured", room.cured, "The trouble is gone, and it was watched");
     close.add_flag("--not-cured", room.not_cured, "It is not gone");
     close.add_flag("--handed-over", room.handed_over, "Somebody else goes on");
     many(close, "--cause", room.close.causes, "Confirmed, and how", "CAUSE=seen|fixed-it|guessed");
-    many(close, "--as-left", room.close.left,
-         "Reading as it is left: cut-in, cut-out, amps, precharge or a sign", "WHAT=VALUE");
-    many(close, "--checked", room.close.checked,
-         "Line of the list that was checked, by its word, or all", "WORD");
+    many(
+        close, "--as-left", room.close.left,
+        "Reading as it is left: cut-in, cut-out, precharge, amps, leak-down, volts, flow or a sign",
+        "WHAT=VALUE");
+    many(close, "--checked", room.close.checked, "Lines of the list that are so, by their words",
+         "WORD[,WORD]");
+    many(close, "--not-here", room.close.not_here, "Lines that do not apply here", "WORD[,WORD]");
+    many(close, "--without", room.close.without,
+         "Lines that are left as they are, and why; it is kept", "WORD[,WORD]=WHY");
     text(close, "--despite", room.close.despite,
          "A stop stands: who knows of it, and what is off. Not with --cured", "WHY");
     text(close, "--note", room.close.note, "Words to keep with the job", "TEXT");
@@ -487,14 +494,16 @@ BadUsage explained(const CLI::App& root, const CLI::ParseError& error) {
 }
 
 std::variant<Parsed, Help, BadUsage> closing(Room& room) {
-    if (int{room.cured} + int{room.not_cured} + int{room.handed_over} != 1) {
+    if (int{room.cured} + int{room.not_cured} + int{room.handed_over} > 1)
         return BadUsage{"knockwell close: say one of --cured, --not-cured, --handed-over\n"};
-    }
     if (room.cured && !room.close.despite.empty()) {
         return BadUsage{"knockwell close: a job is not cured while a stop stands; --despite goes "
                         "with\n  --handed-over or --not-cured\n"};
     }
-    room.close.outcome = room.cured ? "cured" : room.not_cured ? "not-cured" : "handed-over";
+    room.close.outcome = room.cured         ? "cured"
+                         : room.not_cured   ? "not-cured"
+                         : room.handed_over ? "handed-over"
+                                            : "";
     return Parsed{room.common, room.close};
 }
 

@@ -84,11 +84,13 @@ struct UndoCommand {
 };
 struct CloseCommand {
     std::string job;
-    std::string outcome;               // cured, not-cured, handed-over
-    std::vector<std::string> causes;   // CAUSE=seen|fixed-it|guessed
-    std::vector<std::string> left;     // readings as left, SIGN=VALUE or cut-in=38psi
-    std::vector<std::string> checked;  // words of the list, or all
-    std::string despite;               // why it is closed although a stop stands
+    std::string outcome;  // cured, not-cured, handed-over; empty = only say what is open
+    std::vector<std::string> causes;    // CAUSE=seen|fixed-it|guessed
+    std::vector<std::string> left;      // readings as left, SIGN=VALUE or cut-in=38psi
+    std::vector<std::string> checked;   // WORD[,WORD] of the list
+    std::vector<std::string> not_here;  // WORD[,WORD] that does not apply here
+    std::vector<std::string> without;   // WORD[,WORD]=WHY: left so
+    std::string despite;                // why it is closed although a stop stands
     std::string note;
 };
 struct VisitCommand {

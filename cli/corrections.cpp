@@ -37,6 +37,9 @@ public:
         if (!typed.value.empty())
             corrected.value = typed.value;
         const std::string value = spelled_out(*knowledge_, corrected).value;
+        made_nothing_safe_ =
+            made_nothing_safe_ ||
+            (now->kind == EventKind::state && value != now->value && says_safe(now->what, value));
         add(EventKind::instead, number, value, typed.minutes, where);
     }
 
@@ -90,8 +93,14 @@ public:
 
     [[nodiscard]] const std::optional<Refused>& refusal_told() const { return refused_; }
     [[nodiscard]] const std::vector<Event>& events() const { return events_; }
+    /// Whether a state was corrected to one that only who is there can state.
+    [[nodiscard]] bool made_nothing_safe() const { return made_nothing_safe_; }
 
 private:
+    static bool says_safe(const std::string& what, const std::string& value) {
+        return what == "access" || (what == "power" && value == "off") ||
+               (what == "pressure" && value == "zero") || (what == "tank" && value == "drained");
+    }
     void refuse(const std::string& where, const std::string& what) {
         refuse_with(refused(where, what, {}));
     }
@@ -128,6 +137,7 @@ private:
     Job job_;  // with what is to be added
     std::vector<Event> events_;
     std::optional<Refused> refused_;
+    bool made_nothing_safe_ = false;
 };
 
 template <class Deed>
@@ -156,6 +166,12 @@ Status correct_job(const Desk& desk, const std::string& id, Deed deed) {
     }
     const Job now = file.append(job.id, corrector.events(), job.events.size());
     Page page(desk.style);
+    if (corrector.made_nothing_safe())
+        page.signal("WARNING",
+                    "A correction makes nothing safe: power counts as on, pressure as up and "
+                    "every cover as on until who is there states it anew: knockwell found --power "
+                    "off, --pressure zero, --tank drained, --at ACCESS.",
+                    0);
     show_job(page, now);
     desk.print(desk.common.json ? job_json(now) : page.all());
     return status_done;

@@ -1,9 +1,12 @@
 #include "cli/desk.hpp"
 
 #include "base/words.hpp"
+#include "cli/shop_file.hpp"
 #include "job/time_text.hpp"
 
 #include <algorithm>
+#include <fstream>
+#include <iterator>
 #include <ostream>
 
 namespace knockwell {
@@ -24,6 +27,31 @@ PageStyle style_of(const Surroundings& here, std::size_t width) {
     return style;
 }
 
+/// The shop's settings, where it keeps any; what is wrong with them is told.
+bool take_rates(const Desk& desk, Shelf& shelf) {
+    const auto file = shop_file(*desk.here, desk.common.ledger);
+    std::error_code none;
+    if (!file || !std::filesystem::exists(*file, none))
+        return true;
+    std::ifstream in(*file, std::ios::binary);
+    const std::vector<Source> sources = {
+        {file->string(), {std::istreambuf_iterator<char>(in), {}}}};
+    if (!in.is_open() || in.bad()) {
+        desk.complain("knockwell: cannot read the shop's settings in " +
+                      escape_controls(file->string()) + "\n");
+        return false;
+    }
+    auto rates = read_shop(shelf.knowledge, sources.front());
+    if (const auto* problems = std::get_if<std::vector<Problem>>(&rates)) {
+        for (const Problem& problem : *problems)
+            *desk.here->err << to_text(problem, sources);
+        desk.complain("knockwell: the shop's settings have errors; mend them first\n");
+        return false;
+    }
+    shelf.rates = std::get<Rates>(std::move(rates));
+    return true;
+}
+
 }  // namespace
 
 void Desk::print(std::string_view text) const { *here->out << text; }
@@ -35,8 +63,11 @@ std::optional<Shelf> Desk::shelf(ReadFor whom) const {
         here->make_room();
     const auto folder = knowledge_folder(*here, common.kb);
     Shelf read = read_shelf(folder, whom);
-    if (read.ok())
+    if (read.ok()) {
+        if (!take_rates(*this, read))
+            return std::nullopt;
         return read;
+    }
     for (const Problem& problem : read.problems)
         if (problem.severity == Severity::error)
             *here->err << to_text(problem, read.sources);

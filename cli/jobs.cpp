@@ -1,6 +1,7 @@
 #include "advice/looks.hpp"
 #include "advice/rules.hpp"
 #include "base/words.hpp"
+#include "cli/arrival.hpp"
 #include "cli/choices.hpp"
 #include "cli/commands.hpp"
 #include "cli/effects.hpp"
@@ -39,6 +40,7 @@ struct Showing {
     std::string headline;         // what was written down; only in the text
     std::size_t most = 5;         // causes and steps
     std::vector<TestId> recheck;  // shown before the answer
+    bool arriving = false;        // somebody is there and has not looked at anything yet
 };
 
 Status show(const Desk& desk, const Shelf& shelf, AnswerNow answer, Showing how) {
@@ -69,13 +71,32 @@ Status show(const Desk& desk, const Shelf& shelf, AnswerNow answer, Showing how)
             show_step(page, shelf.knowledge, shelf.knowledge[test].step);
         page.gap();
     }
+    if (how.arriving && answer.stops.empty()) {
+        show_arrival(page);
+        page.gap();
+    }
     show_answer(page, shelf.model(), answer, how.most);
     desk.print(page.all());
     return status;
 }
 
+/// Whether somebody came and nothing was looked at, done or opened since.
+bool is_arriving(const Job& job) {
+    bool arriving = false;
+    for (const Event& event : standing(job)) {
+        const bool comes = event.kind == EventKind::resumed ||
+                           (event.kind == EventKind::person && event.value != "owner");
+        const bool looks = event.kind == EventKind::found || event.kind == EventKind::did_test ||
+                           event.kind == EventKind::did || event.kind == EventKind::left ||
+                           event.kind == EventKind::state || event.kind == EventKind::pass;
+        arriving = comes || (arriving && !looks);
+    }
+    return arriving;
+}
+
 AnswerNow answer_for(const Shelf& shelf, const Job& job, std::size_t most) {
-    AnswerNow answer = answer_now(shelf.model(), course_of(shelf.knowledge, job), most);
+    AnswerNow answer =
+        answer_now(shelf.model(), course_of(shelf.knowledge, job), most, shelf.rates);
     answer.job = job.id;
     return answer;
 }
@@ -113,7 +134,7 @@ Status stays_open(const Desk& desk, const Knowledge& knowledge, const Job& job,
         "To leave it as it is, say who knows of the danger and what is off: knockwell close "
         "--handed-over --despite WHY (or --not-cured --despite WHY).";
     if (desk.common.json) {
-        desk.print(not_closed_json(knowledge, job, stops, lines));
+        desk.print(not_closed_json(knowledge, job, stops, lines, {}));
         return status_problems;
     }
     Page page(desk.style);
@@ -122,6 +143,44 @@ Status stays_open(const Desk& desk, const Knowledge& knowledge, const Job& job,
     for (const std::string& line : lines)
         page.text(line, 4, 2);
     page.text(instead);
+    desk.print(page.all());
+    return status_problems;
+}
+
+/// Without an outcome the longest list is shown.
+bool would_be_cured(const CloseCommand& close) {
+    return close.outcome.empty() || close.outcome == "cured";
+}
+
+/// What nobody has said to be so yet, and how it is said.
+Status lines_stay_open(const Desk& desk, const Knowledge& knowledge, const Job& job,
+                       const std::vector<OpenLine>& open, const CloseCommand& close) {
+    const std::string done =
+        close.outcome.empty() ? "--cured, --not-cured or --handed-over" : "--" + close.outcome;
+    std::vector<std::string> why;
+    std::vector<std::string> words;
+    for (const OpenLine& line : open)
+        words.push_back(line.word);
+    if (open.empty())
+        why.push_back("Every line of the list is seen to; close it with: knockwell close " + done);
+    else
+        why.push_back("Not said yet: " + list_of(words) + ".");
+    if (desk.common.json) {
+        desk.print(not_closed_json(knowledge, job, {}, why, open));
+        return status_problems;
+    }
+    Page page(desk.style);
+    if (!open.empty())
+        show_open_lines(page, open);
+    page.gap();
+    page.text(job_line(job) + " stays open. " + why.front());
+    if (!open.empty()) {
+        page.text("Say of each how it is: --checked WORD, --as-left READING=VALUE where it is a "
+                  "reading, --not-here WORD where it does not apply, or --without WORD=WHY where "
+                  "it is left so; that is kept. Several words go with commas.",
+                  4, 2);
+        page.text("What was said by now is kept; then once more: knockwell close " + done, 4, 2);
+    }
     desk.print(page.all());
     return status_problems;
 }
@@ -174,9 +233,11 @@ Status carry_out(const OpenCommand& open, const Desk& desk) {
     if (const auto* status = std::get_if<Status>(&scene))
         return *status;
     const Scene& here = std::get<Scene>(scene);
-    return show(
-        desk, here.shelf, answer_for(here.shelf, here.job, open.most),
-        {job_line(here.job) + " is open." + lately_there(here.ledger, here.job), open.most, {}});
+    return show(desk, here.shelf, answer_for(here.shelf, here.job, open.most),
+                {job_line(here.job) + " is open." + lately_there(here.ledger, here.job),
+                 open.most,
+                 {},
+                 is_arriving(here.job)});
 }
 
 Status carry_out(const FoundCommand& found, const Desk& desk) {
@@ -194,7 +255,7 @@ Status carry_out(const FoundCommand& found, const Desk& desk) {
     if (const auto why = keep(here, new_events, desk.now))
         return complain(desk, *why);
     return show(desk, here.shelf, answer_for(here.shelf, here.job, found.most),
-                {job_line(here.job) + ": kept.", found.most, {}});
+                {job_line(here.job) + ": kept.", found.most, {}, is_arriving(here.job)});
 }
 
 Status carry_out(const NextCommand& next, const Desk& desk) {
@@ -203,7 +264,7 @@ Status carry_out(const NextCommand& next, const Desk& desk) {
         return *status;
     const Scene& here = std::get<Scene>(scene);
     return show(desk, here.shelf, answer_for(here.shelf, here.job, next.most),
-                {job_line(here.job), next.most, {}});
+                {job_line(here.job), next.most, {}, is_arriving(here.job)});
 }
 
 Status carry_out(const ReasonsCommand& reasons, const Desk& desk) {
@@ -283,6 +344,9 @@ Status carry_out(const CloseCommand& close, const Desk& desk) {
         return *status;
     Scene& here = std::get<Scene>(scene);
     const Knowledge& knowledge = here.shelf.knowledge;
+    const auto said = events_of_leaving(knowledge, close, desk.now);
+    if (const auto* why = std::get_if<Refused>(&said))
+        return complain(desk, *why);
     const auto events = events_of(knowledge, close, desk.now);
     if (const auto* why = std::get_if<Refused>(&events))
         return complain(desk, *why);
@@ -295,31 +359,43 @@ Status carry_out(const CloseCommand& close, const Desk& desk) {
                 recheck.push_back(test);
     }
     // What is read last may be a danger itself.
-    std::vector<Event> before_closing = std::get<0>(events);
-    before_closing.pop_back();
-    const auto last_seen = with_events(knowledge, here.job, before_closing);
+    const auto last_seen = with_events(knowledge, here.job, std::get<0>(said));
     if (const auto* why = std::get_if<Refused>(&last_seen))
         return complain(desk, *why);
     const Course course = course_of(knowledge, std::get<Job>(last_seen));
     const auto stops = stops_now(here.shelf.model(), course.evidence, course.situation);
     if (stops.empty() && !close.despite.empty())
         return complain(desk, refused("--despite", "no stop stands; leave it out", {}));
-    if (!stops.empty() && close.despite.empty())
-        return stays_open(desk, knowledge, here.job, stops);
-    if (const auto why = keep(here, std::get<0>(events), desk.now))
+    const bool past_a_danger = !stops.empty() && !close.despite.empty();
+    const auto open = stops.empty()
+                          ? still_open(knowledge, std::get<Job>(last_seen), would_be_cured(close))
+                          : std::vector<OpenLine>{};
+    if (!past_a_danger && (!stops.empty() || !open.empty() || close.outcome.empty())) {
+        // What was said holds, whether the job can be closed or not.
+        if (!std::get<0>(said).empty())
+            if (const auto why = keep(here, std::get<0>(said), desk.now))
+                return complain(desk, *why);
+        if (!stops.empty())
+            return stays_open(desk, knowledge, here.job, stops);
+        return lines_stay_open(desk, knowledge, here.job, open, close);
+    }
+    if (close.outcome.empty())
+        return complain(desk,
+                        refused("close", "say one of --cured, --not-cured, --handed-over", {}));
+    std::vector<Event> all = std::get<0>(said);
+    all.insert(all.end(), std::get<0>(events).begin(), std::get<0>(events).end());
+    if (const auto why = keep(here, all, desk.now))
         return complain(desk, *why);
     if (desk.common.json) {
         desk.print(closing_json(knowledge, here.job, stops, recheck,
-                                paper_of(knowledge, here.job, desk.now)));
+                                paper_of(knowledge, here.job, desk.now, here.shelf.rates)));
         return status_done;
     }
     Page page(desk.style);
     show_stops(page, knowledge, stops);
-    if (stops.empty())
-        show_leaving(page, knowledge, recheck);
-    else
+    if (!stops.empty())
         show_leaving_a_danger(page);
-    show_paper(page, paper_of(knowledge, here.job, desk.now));
+    show_paper(page, paper_of(knowledge, here.job, desk.now, here.shelf.rates));
     page.gap();
     page.text(job_line(here.job) + " is closed: " + close.outcome + ".");
     if (close.causes.empty())

@@ -2,6 +2,7 @@
 //
 // Where the knowledge lies, and the knowledge itself.
 #pragma once
+#include "advice/money.hpp"
 #include "base/problem.hpp"
 #include "beliefs/beliefs.hpp"
 #include "cli/surroundings.hpp"
@@ -26,6 +27,7 @@ struct Shelf {
     Knowledge knowledge;
     Network network;      // only where there is no error
     std::string version;  // "2026.11 (3f9c0a12bd77)"
+    Rates rates;          // the shop's own; none where it keeps none
     [[nodiscard]] bool ok() const { return !any_error(problems); }
     [[nodiscard]] Model model() const { return {&knowledge, &network}; }
 };

@@ -1,8 +1,8 @@
 #include "cli/paper.hpp"
 
 #include "base/words.hpp"
-#include "cli/leaving.hpp"
 #include "cli/words.hpp"
+#include "job/leaving.hpp"
 #include "job/summary.hpp"
 #include "job/time_text.hpp"
 
@@ -32,17 +32,6 @@ std::string day_of(std::int64_t at) { return format_time(at).substr(0, letters_o
 /// The last day on which a return is a call-back.
 std::string day_after(std::int64_t at) { return day_of(at + call_back_days * seconds_of_a_day); }
 
-/// What notes of that kind say, the last one of a word holds: "cut-in" -> "cut-in = 38 psi".
-std::map<std::string, std::string> noted(const Job& job, std::string_view kind) {
-    std::map<std::string, std::string> all;
-    for (const Event& event : standing(job))
-        if (event.kind == EventKind::note && event.value.rfind(kind, 0) == 0) {
-            const std::string says = event.value.substr(kind.size());
-            all[says.substr(0, says.find(' '))] = says;
-        }
-    return all;
-}
-
 /// Causes that were confirmed.
 std::vector<CauseId> confirmed_causes(const Knowledge& knowledge, const Summary& summary) {
     std::vector<CauseId> causes;
@@ -52,8 +41,7 @@ std::vector<CauseId> confirmed_causes(const Knowledge& knowledge, const Summary&
     return causes;
 }
 
-void put_readings(LeavingPaper& paper, const Knowledge& knowledge, const Job& job,
-                  const Summary& summary) {
+void put_readings(LeavingPaper& paper, const Knowledge& knowledge, const Summary& summary) {
     for (const auto& [id, reading] : summary.readings) {
         const SignId sign = sign_named(knowledge, id);
         if (!sign.valid() || !knowledge[sign].reading)
@@ -67,23 +55,11 @@ void put_readings(LeavingPaper& paper, const Knowledge& knowledge, const Job& jo
         else if (reading.found)
             paper.as_left.push_back(title + ": " + *reading.found);
     }
-    const auto notes = noted(job, left_note);
-    for (const LeftReading& wanted : left_readings()) {
-        const auto it = notes.find(std::string(wanted.word));
-        if (it != notes.end())
-            paper.as_left.push_back(it->second);
-        else
-            paper.not_kept.emplace_back(wanted.word);
-    }
-}
-
-void put_unchecked(LeavingPaper& paper, const Job& job) {
-    const auto checked = noted(job, checked_note);
-    if (checked.contains("all"))
-        return;
-    for (const LeavingCheck& check : leaving_checks())
-        if (!checked.contains(std::string(check.word)))
-            paper.unchecked.emplace_back(check.word);
+    for (const LeftReading& one : left_readings())
+        if (const auto it = paper.left.readings.find(std::string(one.word));
+            it != paper.left.readings.end())
+            paper.as_left.push_back(std::string(one.says) + ": " + number(it->second) + " " +
+                                    std::string(one.unit));
 }
 
 void put_killers(LeavingPaper& paper, const Knowledge& knowledge,
@@ -126,6 +102,8 @@ void put_customer(LeavingPaper& paper, const Knowledge& knowledge, const Job& jo
         lines.emplace_back("It is not cured.");
     if (summary.outcome == "handed-over")
         lines.emplace_back("Somebody else goes on with it.");
+    for (const std::string& line : left_words(paper.left))
+        lines.push_back(line);
     struct Watched {
         SignId sign;
         double p = 0;
@@ -157,12 +135,17 @@ void put_customer(LeavingPaper& paper, const Knowledge& knowledge, const Job& jo
         "If the trouble is back by " + day_after(at) + ", call: it is looked at as a call-back.";
 }
 
+/// What the minutes cost, where the shop says so, and the parts.
 void put_invoice(LeavingPaper& paper, const Knowledge& knowledge, const Job& job,
-                 const Summary& summary, std::int64_t at) {
+                 const Summary& summary, std::int64_t at, const Rates& rates) {
     paper.invoice.push_back("Job " + job.id.substr(0, 8) + ", " + day_of(at) + ", " + summary.area +
                             " " + summary.installation);
+    const auto work = money_of(rates, summary.minutes);
     if (summary.minutes > 0)
-        paper.invoice.push_back("Minutes written down: " + number(summary.minutes));
+        paper.invoice.push_back("Minutes written down: " + number(summary.minutes) +
+                                (work ? ", at " + money_words(rates, *rates.hour) +
+                                            " an hour: " + money_words(rates, *work)
+                                      : ""));
     double sum = 0;
     for (const std::string& id : summary.repairs) {
         paper.invoice.push_back(title_of_repair(knowledge, id));
@@ -170,33 +153,37 @@ void put_invoice(LeavingPaper& paper, const Knowledge& knowledge, const Job& job
         if (!repair.valid())
             continue;
         for (const PartUse& use : knowledge[repair].parts) {
-            const Part& part = knowledge.parts[use.part.index()];
-            std::string line = "  " + number(use.pieces) + " x " + part.head.title;
-            if (part.price) {
-                line += ", " + number(use.pieces * *part.price);
-                sum += use.pieces * *part.price;
+            std::string line = "  " + number(use.pieces) + " x " + knowledge[use.part].head.title;
+            if (const auto price = price_of(knowledge, rates, use.part)) {
+                line += ", " + money_words(rates, use.pieces * *price);
+                sum += use.pieces * *price;
             }
             paper.invoice.push_back(line);
         }
     }
     if (sum > 0)
-        paper.invoice.push_back("Parts together " + number(sum) +
-                                ", by the prices of the knowledge; what was really used counts");
+        paper.invoice.push_back(
+            "Parts together " + money_words(rates, sum) +
+            (rates.price.empty() ? ", by the prices of the knowledge" : ", by the shop's prices") +
+            "; what was really used counts");
+    if (work && (sum > 0 || *work > 0))
+        paper.invoice.push_back("Work and parts together " + money_words(rates, *work + sum));
     paper.invoice.push_back("Call-back until " + day_after(at) +
                             ": knockwell open --call-back-of " + job.id.substr(0, 8));
 }
 
 }  // namespace
 
-LeavingPaper paper_of(const Knowledge& knowledge, const Job& job, std::int64_t at) {
+LeavingPaper paper_of(const Knowledge& knowledge, const Job& job, std::int64_t at,
+                      const Rates& rates) {
     const Summary summary = summary_of(job);
     const std::vector<CauseId> causes = confirmed_causes(knowledge, summary);
     LeavingPaper paper;
-    put_readings(paper, knowledge, job, summary);
-    put_unchecked(paper, job);
+    paper.left = leaving_of(job);
+    put_readings(paper, knowledge, summary);
     put_killers(paper, knowledge, causes);
     put_customer(paper, knowledge, job, summary, causes, at);
-    put_invoice(paper, knowledge, job, summary, at);
+    put_invoice(paper, knowledge, job, summary, at, rates);
     return paper;
 }
 

@@ -3,7 +3,9 @@
 // What stays behind when a job is left: readings as left, what may have killed the part, a plain
 // explanation for the customer, a note for the invoice, and how long a return is a call-back.
 #pragma once
+#include "advice/money.hpp"
 #include "job/job.hpp"
+#include "job/leaving.hpp"
 #include "knowledge/model.hpp"
 
 #include <cstdint>
@@ -16,16 +18,12 @@ namespace knockwell {
 /// Trouble that is back within so many days is a call-back (judgement).
 constexpr std::int64_t call_back_days = 90;
 
-/// How a note of the job begins that keeps a reading as it is left, or a line of the list.
-constexpr std::string_view left_note = "as left: ";
-constexpr std::string_view checked_note = "checked before leaving: ";
-
 struct LeavingPaper {
-    std::vector<std::string> as_left;    // "Gauge at the tank tee: 58 psi, found 12 psi"
-    std::vector<std::string> not_kept;   // readings that nobody kept as they are left
-    std::vector<std::string> unchecked;  // lines of the list that nobody said to be true
-    std::vector<std::string> killers;    // what brings on the cause that was mended
-    std::vector<std::string> customer;   // sentences without a word of the trade but titles
+    std::vector<std::string> as_left;   // "Gauge at the tank tee: 58 psi, found 12 psi"
+    std::vector<std::string> not_kept;  // signs read before a repair and not after it
+    LeavingNow left;                    // what was said of the list, and its readings
+    std::vector<std::string> killers;   // what brings on the cause that was mended
+    std::vector<std::string> customer;  // sentences without a word of the trade but titles
     std::vector<std::string> invoice;
     std::string call_back;
 };
@@ -33,6 +31,7 @@ struct LeavingPaper {
 /// `job` as it is closed, its closing among its entries or not. `at` is the moment of leaving,
 /// seconds since 1970-01-01T00:00:00Z. Titles come from the knowledge; what it does not know stands
 /// by its identifier.
-[[nodiscard]] LeavingPaper paper_of(const Knowledge& knowledge, const Job& job, std::int64_t at);
+[[nodiscard]] LeavingPaper paper_of(const Knowledge& knowledge, const Job& job, std::int64_t at,
+                                    const Rates& rates = {});
 
 }  // namespace knockwell

@@ -60,12 +60,14 @@ Status carry_out(const PlanCommand& plan, const Desk& desk) {
     const Knowledge& knowledge = it.knowledge();
     const Model model = it.model();
     const Situation situation = sent(it.course.situation);
-    const Policy policy = policy_from(model, it.course.evidence, situation,
-                                      {.depth = plan.depth, .most = plan.steps, .branches = 4});
+    const Policy policy = policy_from(
+        model, it.course.evidence, situation,
+        {.depth = plan.depth, .most = plan.steps, .branches = 4, .rates = &it.asked.shelf.rates});
     PlanHead head;
     head.job = it.asked.job.id.empty() ? "" : short_id(it.asked.job.id);
     head.day = format_time(desk.now).substr(0, letters_of_date);
     head.version = it.asked.shelf.version;
+    head.rates = it.asked.shelf.rates;
     head.who = situation_words(knowledge, situation);
     head.known = known_of(knowledge, it.course.evidence);
     head.most_likely = likeliest(knowledge, it.now);

@@ -4,9 +4,10 @@
 #include "base/words.hpp"
 #include "beliefs/finding.hpp"
 #include "cli/json_values.hpp"
-#include "cli/leaving.hpp"
 #include "cli/show_paper.hpp"
+#include "cli/together.hpp"
 #include "cli/words.hpp"
+#include "job/leaving.hpp"
 
 #include <array>
 #include <charconv>
@@ -118,7 +119,7 @@ Json sets_of(const Knowledge& knowledge, const CauseSets& sets) {
     return all;
 }
 
-Json step_of(const Knowledge& knowledge, const Suggestion& step) {
+Json step_of(const Knowledge& knowledge, const Rates& rates, const Suggestion& step) {
     Json before = Json::array();
     for (const Preparation& one : step.first) {
         before.push_back({{"cautions", json_cautions(knowledge, one.cautions)},
@@ -132,20 +133,30 @@ Json step_of(const Knowledge& knowledge, const Suggestion& step) {
                             {"then_first", json_text(outcome.then_first)},
                             {"then_p", json_number(outcome.then_p)}});
     }
-    return {{"kind", to_text(step.kind)},
-            {"id", json_text(step.id)},
-            {"title", json_text(step.title)},
-            {"minutes", json_number(step.minutes)},
-            {"bits", json_number(step.bits)},
-            {"bits_per_minute", json_number(step.bits_per_minute)},
-            {"minutes_saved", json_number(step.minutes_saved)},
-            {"helps", json_number(step.helps)},
-            {"needs", json_texts(step.needs)},
-            {"cautions", json_cautions(knowledge, step.cautions)},
-            {"first", before},
-            {"how", json_text(step.how)},
-            {"parts", json_texts(step.parts)},
-            {"outcomes", outcomes}};
+    Json json = {{"kind", to_text(step.kind)},
+                 {"id", json_text(step.id)},
+                 {"title", json_text(step.title)},
+                 {"minutes", json_number(step.minutes)},
+                 {"bits", json_number(step.bits)},
+                 {"bits_per_minute", json_number(step.bits_per_minute)},
+                 {"minutes_saved", json_number(step.minutes_saved)},
+                 {"helps", json_number(step.helps)},
+                 {"needs", json_texts(step.needs)},
+                 {"cautions", json_cautions(knowledge, step.cautions)},
+                 {"first", before},
+                 {"how", json_text(step.how)},
+                 {"parts", json_texts(step.parts)},
+                 {"outcomes", outcomes}};
+    // Only where the shop says what an hour costs.
+    if (const auto work = money_of(rates, step.minutes)) {
+        const RepairId repair =
+            step.kind == StepKind::repair ? repair_named(knowledge, step.id) : RepairId();
+        json["money"] = json_number(*work);
+        json["parts_price"] = json_number(
+            repair.valid() ? price_of(knowledge, rates, knowledge[repair].parts).sum : 0);
+        json["money_saved"] = json_number(money_of(rates, step.minutes_saved));
+    }
+    return json;
 }
 
 Json recheck_of(const Knowledge& knowledge, const std::vector<TestId>& recheck) {
@@ -194,7 +205,11 @@ void put_beliefs(Json& json, const Knowledge& knowledge, const AnswerNow& answer
     json["stopped"] = known.advice.stopped;
     Json next = Json::array();
     for (const Suggestion& step : known.advice.next)
-        next.push_back(step_of(knowledge, step));
+        next.push_back(step_of(knowledge, answer.rates, step));
+    for (const Together& look : looks_together(knowledge, answer.course.situation, known.advice))
+        next.front()["together"].push_back({{"id", json_text(look.id)},
+                                            {"minutes", json_number(look.minutes)},
+                                            {"alone", json_number(look.alone)}});
     json["next"] = next;
     Json held = Json::array();
     for (const HeldBack& one : known.advice.held_back) {
@@ -325,12 +340,19 @@ std::string reasons_json(const Model& model, const AnswerNow& answer,
 }
 
 std::string not_closed_json(const Knowledge& knowledge, const Job& job,
-                            const std::vector<StopNow>& stops,
-                            const std::vector<std::string>& why) {
+                            const std::vector<StopNow>& stops, const std::vector<std::string>& why,
+                            const std::vector<OpenLine>& open) {
     Json json;
     json["job"] = json_text(job.id);
     json["stops"] = stops_json(knowledge, stops);
+    json["cautions"] = json_texts(leaving_cautions());
     json["stays_open"] = json_texts(why);
+    Json lines = Json::array();
+    for (const OpenLine& line : open)
+        lines.push_back({{"word", line.word},
+                         {"says", json_text(line.says)},
+                         {"against", json_text(line.against)}});
+    json["before_leaving"] = lines;
     json["limits"] = it_can_be_wrong();
     return printed(json);
 }
@@ -342,13 +364,8 @@ std::string closing_json(const Knowledge& knowledge, const Job& job,
     json["job"] = json_text(job.id);
     json["stops"] = stops_json(knowledge, stops);
     json["cautions"] = json_texts(leaving_cautions());
-    std::vector<std::string> lines = leaving_a_danger();
-    if (stops.empty()) {
-        lines.clear();
-        for (const LeavingCheck& check : leaving_checks())
-            lines.push_back(check.says);
-    }
-    json["before_leaving"] = json_texts(lines);
+    json["before_leaving"] =
+        json_texts(stops.empty() ? std::vector<std::string>{} : leaving_a_danger());
     json["recheck"] = recheck_of(knowledge, stops.empty() ? recheck : std::vector<TestId>{});
     json["closed"] = json_text(job.events.empty() ? "" : job.events.back().value);
     json["paper"] = paper_json(paper);

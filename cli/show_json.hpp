@@ -35,10 +35,11 @@ namespace knockwell {
                                        const std::vector<StopNow>& stops,
                                        const std::vector<TestId>& recheck,
                                        const LeavingPaper& paper);
-/// A job that a stop keeps open; `why` in sentences.
+/// A job that a stop, or lines of the list, keep open; `why` in sentences.
 [[nodiscard]] std::string not_closed_json(const Knowledge& knowledge, const Job& job,
                                           const std::vector<StopNow>& stops,
-                                          const std::vector<std::string>& why);
+                                          const std::vector<std::string>& why,
+                                          const std::vector<OpenLine>& open);
 
 [[nodiscard]] std::string problems_json(const std::vector<Problem>& problems,
                                         const std::vector<Source>& sources,

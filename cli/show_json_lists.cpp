@@ -2,6 +2,7 @@
 #include "cli/json_values.hpp"
 #include "cli/show_json.hpp"
 #include "cli/show_lists.hpp"
+#include "cli/show_paper.hpp"
 #include "job/summary.hpp"
 #include "job/time_text.hpp"
 #include "knowledge/provenance.hpp"
@@ -82,6 +83,7 @@ std::string job_json(const Job& job) {
                     {"opened", format_time(job.opened)},
                     {"closed", is_closed(job)},
                     {"summary", summary_json(summary_of(job))},
+                    {"left", left_json(leaving_of(job))},
                     {"entries", events}});
 }
 

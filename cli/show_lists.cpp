@@ -1,8 +1,8 @@
 #include "cli/show_lists.hpp"
 
 #include "base/words.hpp"
-#include "cli/leaving.hpp"
 #include "cli/words.hpp"
+#include "job/leaving.hpp"
 #include "job/summary.hpp"
 #include "job/time_text.hpp"
 #include "knowledge/provenance.hpp"
@@ -41,13 +41,14 @@ std::string entry_words(const Event& event) {
 }
 
 /// Readings that were taken before and after, and tests that told nothing.
-void show_found_and_left(Page& page, const Summary& summary) {
+void show_found_and_left(Page& page, const Summary& summary, const std::vector<std::string>& left) {
     std::vector<std::string> lines;
     for (const auto& [sign, reading] : summary.readings)
         if (reading.found && reading.left)
             lines.push_back(sign + ": as found " + *reading.found + ", as left " + *reading.left);
     if (!summary.in_vain.empty())
         lines.push_back("Made in vain: " + list_of(summary.in_vain));
+    lines.insert(lines.end(), left.begin(), left.end());
     if (lines.empty())
         return;
     page.gap();
@@ -101,22 +102,17 @@ void show_job(Page& page, const Job& job) {
                       entry_words(event) + (gone ? " (taken back)" : corrected),
                   5, 2);
     }
-    show_found_and_left(page, summary);
+    show_found_and_left(page, summary, left_words(leaving_of(job)));
 }
 
-void show_leaving(Page& page, const Knowledge& knowledge, const std::vector<TestId>& recheck) {
+void show_open_lines(Page& page, const std::vector<OpenLine>& open) {
     page.heading("BEFORE YOU LEAVE");
     for (const std::string& caution : leaving_cautions())
         page.signal("WARNING", caution, 2);
-    std::size_t place = 0;
-    const auto line = [&](const std::string& says) {
-        page.text(std::to_string(++place) + ". " + says, 6, 2);
-    };
-    for (const LeavingCheck& check : leaving_checks())
-        line(check.says);
-    for (const TestId id : recheck) {
-        const Head& head = knowledge[id].step.head;
-        line("Shows that the repair holds: " + head.title + " (kb show " + head.id + ").");
+    for (const OpenLine& line : open) {
+        page.text(line.word + ": " + line.says, 6, 2);
+        if (!line.against.empty())
+            page.text("But " + line.against + ".", 6, 6);
     }
 }
 

@@ -7,6 +7,7 @@
 #include "cli/kb_card.hpp"
 #include "cli/page.hpp"
 #include "job/job.hpp"
+#include "job/leaving.hpp"
 #include "ledger/ledger.hpp"
 #include "trade/calc.hpp"
 
@@ -22,8 +23,8 @@ namespace knockwell {
 void show_jobs(Page& page, const std::vector<JobLine>& jobs);
 void show_job(Page& page, const Job& job);
 
-/// What must be true before one leaves; warnings first.
-void show_leaving(Page& page, const Knowledge& knowledge, const std::vector<TestId>& recheck);
+/// What must be true before one leaves and was not said to be; warnings first.
+void show_open_lines(Page& page, const std::vector<OpenLine>& open);
 
 /// The same where a danger stands.
 void show_leaving_a_danger(Page& page);

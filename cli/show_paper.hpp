@@ -11,6 +11,9 @@ namespace knockwell {
 
 void show_paper(Page& page, const LeavingPaper& paper);
 
+/// Readings as left, with their units; what was said of the list; what is left without, and why.
+[[nodiscard]] nlohmann::ordered_json left_json(const LeavingNow& left);
+
 [[nodiscard]] nlohmann::ordered_json paper_json(const LeavingPaper& paper);
 
 }  // namespace knockwell

@@ -6,6 +6,7 @@
 #include "cli/words.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <string_view>
 
 namespace knockwell {
@@ -18,6 +19,52 @@ constexpr std::string_view dangers_first =
 constexpr std::string_view at_the_end =
     "When it holds: covers on, valves as they must be, power on, two full cycles, cut-in and "
     "cut-out, amps, leak-down, relief valve, and a sample where the well was opened.";
+
+constexpr std::string_view marks =
+    "ask: ask whoever has the program. *: its cautions are not on this card; it is not begun "
+    "before they were read, by whoever does it, from the program.";
+
+/// Titles of what a test shows, where that is more than one thing.
+std::vector<std::string> shown_by(const Knowledge& knowledge, const Suggestion& step) {
+    std::vector<std::string> titles;
+    const TestId test = step.kind == StepKind::test ? test_named(knowledge, step.id) : TestId();
+    if (!test.valid() || knowledge[test].reveals.size() < 2)
+        return titles;
+    for (const Findable& what : knowledge[test].reveals)
+        titles.push_back(std::visit([&](auto id) { return knowledge[id].head.title; }, what));
+    return titles;
+}
+
+char letter_of(std::size_t place) { return static_cast<char>('a' + place); }
+
+/// "a: What the gauge does; b: What the pump does", so that outcomes can be told by letters.
+std::string legend(const std::vector<std::string>& titles) {
+    std::vector<std::string> all;
+    for (std::size_t i = 0; i < titles.size(); ++i)
+        all.push_back(std::string(1, letter_of(i)) + ": " + titles[i]);
+    return list_of(all);
+}
+
+/// "a no, b stays-off" for "What the gauge does: no; What the pump does: stays-off"; as it is where
+/// it is made otherwise.
+std::string by_letters(const std::string& found, const std::vector<std::string>& titles) {
+    std::string words;
+    std::size_t at = 0;
+    for (std::size_t i = 0; i < titles.size(); ++i) {
+        const std::string begin = titles[i] + ": ";
+        if (found.compare(at, begin.size(), begin) != 0)
+            return found;
+        at += begin.size();
+        const bool last = i + 1 == titles.size();
+        const std::size_t end = last ? found.size() : found.find("; " + titles[i + 1] + ": ", at);
+        if (end == std::string::npos)
+            return found;
+        words +=
+            (i == 0 ? "" : ", ") + std::string(1, letter_of(i)) + " " + found.substr(at, end - at);
+        at = last ? end : end + 2;
+    }
+    return words.empty() ? found : words;
+}
 
 /// Every caution once, the way first.
 std::vector<CautionId> cautions_in_order(const Suggestion& step) {
@@ -45,7 +92,7 @@ std::string goes_to(const Knowledge& knowledge, const PolicyBranch& branch) {
         return "done: leave as the foot of this card says";
     if (branch.then)
         return "go to " + std::to_string(*branch.then + 1);
-    return "ask whoever has the program";
+    return "ask";
 }
 
 std::string first_words(const Knowledge& knowledge, const PolicyBranch& branch) {
@@ -53,8 +100,7 @@ std::string first_words(const Knowledge& knowledge, const PolicyBranch& branch) 
         return {};
     std::string words = knowledge[branch.first].head.title + " " + percent(branch.first_p);
     if (branch.mender && !branch.then)
-        words += "; likely mended by: " + mender_words(knowledge, *branch.mender) +
-                 ", whose cautions are not on this card";
+        words += "; likely mended by: " + mender_words(knowledge, *branch.mender) + " *";
     return words;
 }
 
@@ -64,8 +110,7 @@ std::string do_words(const Suggestion& step) {
 }
 
 std::string rarer_words(double rarer) {
-    return rarer > 0.0005 ? "anything else (" + percent(rarer) + "): ask whoever has the program"
-                          : "";
+    return rarer > 0.0005 ? "anything else (" + percent(rarer) + "): ask" : "";
 }
 
 // ---- HTML
@@ -112,54 +157,137 @@ std::string tag(std::string_view name, std::string_view text, std::string_view a
     return out;
 }
 
+// On paper it is one page: the more there is to say, the smaller it is set.
 constexpr std::string_view plan_style =
-    "@page{size:auto;margin:10mm}"
-    "body{font:9.5pt/1.25 sans-serif;color:#000;background:#fff;max-width:62em;margin:1em auto;"
-    "padding:0 1em}"
-    "h1{font-size:14pt;margin:0 0 .2em}p{margin:.15em 0}"
-    ".danger{border:2px solid #000;padding:.3em .6em;font-weight:bold}"
+    "@page{size:auto;margin:8mm}"
+    ":root{color-scheme:light dark;--ink:#111;--paper:#fff;--line:#555;--soft:#999;--link:#0645ad}"
+    "@media(prefers-color-scheme:dark){:root{--ink:#eee;--paper:#16181b;--line:#999;--soft:#666;"
+    "--link:#9cc3ff}}"
+    "body{font:16px/1.35 sans-serif;color:var(--ink);background:var(--paper);max-width:64em;"
+    "margin:1em auto;padding:0 1em;overflow-wrap:anywhere}"
+    "a{color:var(--link)}h1{font-size:1.5em;margin:0 0 .2em}p{margin:.15em 0}"
+    ".danger{border:.15em solid var(--ink);padding:.3em .6em;font-weight:bold}"
     ".cards{columns:2;column-gap:1em;margin-top:.6em}"
-    "section{break-inside:avoid;border:1px solid #444;border-radius:4px;padding:.3em .6em;"
+    "section{break-inside:avoid;border:1px solid var(--line);border-radius:4px;padding:.3em .6em;"
     "margin:0 0 .6em}"
-    "h2{font-size:10.5pt;margin:0 0 .2em}"
+    "h2{font-size:1.1em;margin:0 0 .2em}"
     ".warning{font-weight:bold}table{border-collapse:collapse;width:100%}"
-    "td{border-top:1px solid #999;padding:.1em .3em;vertical-align:top}"
-    ".small{font-size:8pt}"
-    "@media(max-width:50em){.cards{columns:1}}"
-    "@media print{body{margin:0;max-width:none;padding:0}}";
+    "td,tbody th{border-top:1px solid var(--soft);padding:.1em .3em;vertical-align:top;"
+    "text-align:left;font-weight:normal}"
+    ".unseen{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}"
+    "td:last-child{white-space:nowrap;text-align:right}td.stop{white-space:normal;text-align:left}"
+    ".small{font-size:.9em}"
+    "@media screen and (max-width:50em){.cards{columns:1}}"
+    "@media print{:root{color-scheme:light;--ink:#000;--paper:#fff;--line:#444;--soft:#999;"
+    "--link:#000}body{margin:0;max-width:none;padding:0;line-height:1.16}"
+    "h1{font-size:1.25em}section{margin:0 0 .4em;padding:.15em .5em}.cards{column-gap:.7em;"
+    "margin-top:.3em}p{margin:.1em 0}}";
 
-std::string card_html(const Knowledge& knowledge, const PolicyStep& it, std::size_t place) {
+/// What has to be set: the letters outside of tags, and as much as a row costs besides.
+std::size_t letters_of(std::string_view body) {
+    constexpr std::size_t letters_of_a_row = 40;
+    constexpr std::string_view row = "<tr>";
+    std::size_t letters = 0;
+    bool in_a_tag = false;
+    for (std::size_t i = 0; i < body.size(); ++i) {
+        if (body.substr(i, row.size()) == row)
+            letters += letters_of_a_row;
+        if (body[i] == '<')
+            in_a_tag = true;
+        letters += in_a_tag ? 0U : 1U;
+        if (body[i] == '>')
+            in_a_tag = false;
+    }
+    return letters;
+}
+
+/// Points, so that so many letters stand on one page of paper (measured in a browser on
+/// letter, the smaller of the two sheets).
+double print_size(std::size_t letters) {
+    constexpr double largest = 8.5;
+    constexpr double smallest = 5;
+    constexpr double fits = 640;  // points x the root of the letters
+    const double size = fits / std::sqrt(std::max(static_cast<double>(letters), 1.0));
+    return std::clamp(std::floor(size * 4) / 4, smallest, largest);
+}
+
+/// "(45 minutes)", with the money where the shop says what an hour costs.
+std::string takes_words(const Knowledge& knowledge, const Rates& rates, const Suggestion& step) {
+    const std::string money = step_money(knowledge, rates, step);
+    return minutes_words(step.minutes) + (money.empty() ? "" : ", " + money);
+}
+
+std::string card_html(const Knowledge& knowledge, const Rates& rates, const PolicyStep& it,
+                      std::size_t place) {
     const Suggestion& step = it.step;
     std::string out = "<section id=\"step-" + std::to_string(place) + "\">\n";
     out += tag("h2", std::to_string(place) + ". " + std::string(deed(step.kind)) + ": " +
-                         step.title + " (" + minutes_words(step.minutes) + ")");
+                         step.title + " (" + takes_words(knowledge, rates, step) + ")");
     for (const CautionId id : cautions_in_order(step))
         out += tag("p", std::string(signal_word(knowledge[id])) + ": " + knowledge[id].text,
                    "class=\"warning\"");
     for (const Preparation& before : step.first)
         out += tag("p", (before.what == Prepares::reach ? "Reach: " : "First: ") + before.says);
     out += tag("p", do_words(step));
+    const std::vector<std::string> titles = shown_by(knowledge, step);
+    if (!titles.empty() && !it.branches.empty())
+        out += tag("p", legend(titles), "class=\"small\"");
     if (!step.parts.empty())
         out += tag("p", "Parts: " + list_of(step.parts), "class=\"small\"");
     if (!it.branches.empty()) {
-        out += "<table>\n";
+        out += "<table>\n" +
+               tag("caption", "Outcomes of step " + std::to_string(place), "class=\"unseen\"");
+        out += "<thead class=\"unseen\"><tr><th scope=\"col\">Found</th><th scope=\"col\">Then "
+               "first</th><th scope=\"col\">Go on</th></tr></thead>\n<tbody>\n";
         for (const PolicyBranch& branch : it.branches) {
             out += "<tr>";
-            out += tag("td", branch.found + " (" + percent(branch.p) + ")");
+            out += tag("th", by_letters(branch.found, titles) + " (" + percent(branch.p) + ")",
+                       "scope=\"row\"");
             out += tag("td", first_words(knowledge, branch));
             const std::string to = goes_to(knowledge, branch);
             if (branch.stops.empty() && branch.then)
                 out += "<td><a href=\"#step-" + std::to_string(*branch.then + 1) + "\">" +
                        html_of(to) + "</a></td>\n";
             else
-                out += tag("td", to);
+                out += tag("td", to, branch.stops.empty() && !branch.cured ? "" : "class=\"stop\"");
             out += "</tr>\n";
         }
-        out += "</table>\n";
+        out += "</tbody></table>\n";
     }
     if (const std::string rest = rarer_words(it.rarer); !it.branches.empty() && !rest.empty())
         out += tag("p", rest, "class=\"small\"");
     return out + "</section>\n";
+}
+
+std::string body_html(const Knowledge& knowledge, const PlanHead& head, const Policy& plan) {
+    std::string out;
+    out += tag("h1", "Plan, for " + head.who);
+    out += tag("p",
+               head.day + ", knowledge " + head.version +
+                   (head.job.empty() ? "" : ", job " + head.job),
+               "class=\"small\"");
+    out += tag("p", "Known: " + (head.known.empty() ? "nothing yet" : list_of(head.known)) + ".");
+    out += tag("p", "Most likely: " + list_of(head.most_likely) + ".");
+    out += tag("p", "DANGER: " + std::string(dangers_first), "class=\"danger\"");
+    for (const StopNow& now : plan.stops) {
+        const Stop& stop = knowledge[now.stop];
+        for (const CautionId id : stop.cautions)
+            out += tag("p", std::string(signal_word(knowledge[id])) + ": " + knowledge[id].text,
+                       "class=\"warning\"");
+        out +=
+            tag("p", "DANGER: " + stop.head.title + ". Do now: " + stop.do_now, "class=\"danger\"");
+    }
+    if (plan.steps.empty())
+        out += tag("p", "There is no step to plan from here: see what knockwell next says.");
+    out += "<div class=\"cards\">\n";
+    for (std::size_t i = 0; i < plan.steps.size(); ++i)
+        out += card_html(knowledge, head.rates, plan.steps[i], i + 1);
+    out += "</div>\n";
+    if (!plan.steps.empty())
+        out += tag("p", marks, "class=\"small\"");
+    out += tag("p", at_the_end);
+    out += tag("p", it_can_be_wrong(), "class=\"small\"");
+    return out;
 }
 
 Json branches_json(const Knowledge& knowledge, const PolicyStep& it) {
@@ -206,9 +334,14 @@ void show_plan(Page& page, const Knowledge& knowledge, const PlanHead& head, con
         page.text("Do: " + do_words(step), 5, 3);
         if (!step.parts.empty())
             page.text("Parts: " + list_of(step.parts), 5, 3);
+        if (const std::string money = step_money(knowledge, head.rates, step); !money.empty())
+            page.text("Money: " + money, 5, 3);
+        const std::vector<std::string> titles = shown_by(knowledge, step);
+        if (!titles.empty() && !it.branches.empty())
+            page.text(legend(titles), 5, 3);
         for (const PolicyBranch& branch : it.branches) {
             const std::string first = first_words(knowledge, branch);
-            page.text("If " + branch.found + " (" + percent(branch.p) + "): " +
+            page.text("If " + by_letters(branch.found, titles) + " (" + percent(branch.p) + "): " +
                           goes_to(knowledge, branch) + (first.empty() ? "" : "  [" + first + "]"),
                       7, 3);
         }
@@ -216,6 +349,8 @@ void show_plan(Page& page, const Knowledge& knowledge, const PlanHead& head, con
             page.text("If " + rest, 7, 3);
         page.gap();
     }
+    if (!plan.steps.empty())
+        page.text(marks);
     page.text(at_the_end);
     page.text(it_can_be_wrong());
 }
@@ -224,32 +359,11 @@ std::string plan_html(const Knowledge& knowledge, const PlanHead& head, const Po
     std::string out = "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
                       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n";
     out += tag("title", "Plan, " + head.day);
-    out += "<style>" + std::string(plan_style) + "</style>\n</head>\n<body>\n";
-    out += tag("h1", "Plan, for " + head.who);
-    out += tag("p",
-               head.day + ", knowledge " + head.version +
-                   (head.job.empty() ? "" : ", job " + head.job),
-               "class=\"small\"");
-    out += tag("p", "Known: " + (head.known.empty() ? "nothing yet" : list_of(head.known)) + ".");
-    out += tag("p", "Most likely: " + list_of(head.most_likely) + ".");
-    out += tag("p", "DANGER: " + std::string(dangers_first), "class=\"danger\"");
-    for (const StopNow& now : plan.stops) {
-        const Stop& stop = knowledge[now.stop];
-        for (const CautionId id : stop.cautions)
-            out += tag("p", std::string(signal_word(knowledge[id])) + ": " + knowledge[id].text,
-                       "class=\"warning\"");
-        out +=
-            tag("p", "DANGER: " + stop.head.title + ". Do now: " + stop.do_now, "class=\"danger\"");
-    }
-    if (plan.steps.empty())
-        out += tag("p", "There is no step to plan from here: see what knockwell next says.");
-    out += "<div class=\"cards\">\n";
-    for (std::size_t i = 0; i < plan.steps.size(); ++i)
-        out += card_html(knowledge, plan.steps[i], i + 1);
-    out += "</div>\n";
-    out += tag("p", at_the_end);
-    out += tag("p", it_can_be_wrong(), "class=\"small\"");
-    return out + "</body>\n</html>\n";
+    const std::string body = body_html(knowledge, head, plan);
+    out += "<style>" + std::string(plan_style) +
+           "@media print{body{font-size:" + number(print_size(letters_of(body))) +
+           "pt}}</style>\n</head>\n<body>\n";
+    return out + body + "</body>\n</html>\n";
 }
 
 std::string plan_json(const Knowledge& knowledge, const PlanHead& head, const Policy& plan) {
@@ -278,6 +392,8 @@ std::string plan_json(const Knowledge& knowledge, const PlanHead& head, const Po
                          {"parts", json_texts(it.step.parts)},
                          {"outcomes", branches_json(knowledge, it)},
                          {"rarer", json_number(it.rarer)}});
+        if (const std::string money = step_money(knowledge, head.rates, it.step); !money.empty())
+            steps.back()["money"] = json_text(money);
     }
     json["steps"] = steps;
     json["limits"] = it_can_be_wrong();

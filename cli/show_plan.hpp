@@ -14,11 +14,12 @@ namespace knockwell {
 
 /// What stands over the card.
 struct PlanHead {
-    std::string job;                       // empty where none is kept
-    std::string day;                       // "2026-11-25"
-    std::string version;                   // of the knowledge
-    std::string who;                       // "a qualified person, on site"
-    std::vector<std::string> known;        // "Pump: submersible", "No water at any faucet: yes"
+    std::string job;                 // empty where none is kept
+    std::string day;                 // "2026-11-25"
+    std::string version;             // of the knowledge
+    std::string who;                 // "a qualified person, on site"
+    std::vector<std::string> known;  // "Pump: submersible", "No water at any faucet: yes"
+    Rates rates;
     std::vector<std::string> most_likely;  // "Breaker has tripped or the fuse has blown 14 %"
 };
 

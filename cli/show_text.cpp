@@ -3,6 +3,7 @@
 #include "base/words.hpp"
 #include "beliefs/finding.hpp"
 #include "beliefs/worked.hpp"
+#include "cli/together.hpp"
 #include "cli/words.hpp"
 
 #include <algorithm>
@@ -167,7 +168,21 @@ bool is_access(const Knowledge& knowledge, const std::string& says) {
                        [&](const Access& access) { return access.head.title == says; });
 }
 
-void show_first_step(Page& page, const Knowledge& knowledge, const Suggestion& step) {
+/// Only where the shop says what an hour costs.
+void show_money(Page& page, const Knowledge& knowledge, const Rates& rates,
+                const Suggestion& step) {
+    const std::string costs = step_money(knowledge, rates, step);
+    if (costs.empty())
+        return;
+    const auto saved = money_of(rates, step.minutes_saved);
+    page.text("Money: costs " + costs +
+                  (step.minutes_saved > 0 ? "; saves " + money_words(rates, *saved) + " in the mean"
+                                          : ""),
+              body + 2, body);
+}
+
+void show_first_step(Page& page, const Knowledge& knowledge, const Rates& rates,
+                     const Suggestion& step) {
     page.row("1. " + std::string(deed(step.kind)) + ": " + step.title, minutes_words(step.minutes),
              body, 2);
     Shown shown;
@@ -183,12 +198,23 @@ void show_first_step(Page& page, const Knowledge& knowledge, const Suggestion& s
         page.text("Needs: " + list_of(step.needs), body + 2, body);
     if (!step.parts.empty())
         page.text("Parts: " + list_of(step.parts), body + 2, body);
+    show_money(page, knowledge, rates, step);
     if (step.helps > 0)
         page.block("Ends the trouble: " + percent(step.helps), body);
     show_outcomes(page, knowledge, step);
     const std::string tell = tell_it_as(knowledge, step);
     if (!tell.empty())
         page.text("Tell it as: " + tell, body + 2, body);
+}
+
+/// What is open is paid once. The others are named below, with their cautions.
+void show_together(Page& page, const std::vector<Together>& looks) {
+    std::vector<std::string> words;
+    for (const Together& look : looks)
+        words.push_back(std::to_string(look.place) + " takes " + minutes_words(look.minutes) +
+                        " and not " + minutes_words(look.alone));
+    if (!words.empty())
+        page.text("Right after it, while that is open: step " + list_of(words), body + 2, body);
 }
 
 /// Only a name; its cautions are named before it, in full with `kb show`.
@@ -282,9 +308,10 @@ void show_advice(Page& page, const Knowledge& knowledge, const AnswerNow& answer
                    2);
     }
     for (std::size_t i = 0; i < advice.next.size(); ++i) {
-        if (i == 0)
-            show_first_step(page, knowledge, advice.next[i]);
-        else
+        if (i == 0) {
+            show_first_step(page, knowledge, answer.rates, advice.next[i]);
+            show_together(page, looks_together(knowledge, answer.course.situation, advice));
+        } else
             show_other_step(page, knowledge, advice.next[i], i + 1);
     }
     show_held_back(page, advice);

@@ -14,6 +14,7 @@ namespace knockwell {
 namespace {
 
 constexpr std::size_t most_dangers_named = 4;
+constexpr double minutes_of_an_hour = 60;
 
 std::string_view roll_word(Roll roll) {
     switch (roll) {
@@ -51,7 +52,29 @@ void show_question(Page& page, const Knowledge& knowledge, const Suggestion& ste
     page.gap();
 }
 
-void show_list(Page& page, const Knowledge& knowledge, const TruckList& list) {
+bool any(const Rates& rates) { return rates.hour || !rates.price.empty(); }
+
+/// What all of it costs, and what of it is used in the mean.
+std::string parts_money(const Knowledge& knowledge, const Rates& rates, const TruckList& list) {
+    double all = 0;
+    double used = 0;
+    std::size_t without = 0;
+    for (const PartWanted& wanted : list.parts) {
+        const auto price = price_of(knowledge, rates, wanted.part);
+        all += wanted.pieces * price.value_or(0);
+        used += wanted.used * wanted.pieces * price.value_or(0);
+        without += price ? 0U : 1U;
+    }
+    std::string words = "Together these parts cost " + money_words(rates, all) + "; in the mean " +
+                        money_words(rates, used) + " of it is used";
+    if (without > 0)
+        words += "; " + std::to_string(without) + " have no price";
+    if (const auto hour = money_of(rates, minutes_of_an_hour))
+        words += ". An hour of work costs " + money_words(rates, *hour);
+    return words + ".";
+}
+
+void show_list(Page& page, const Knowledge& knowledge, const TruckList& list, const Rates& rates) {
     page.heading("ON THE TRUCK");
     if (list.repairs.empty()) {
         page.text("Nothing is reported yet that a part would mend.", 2, 2);
@@ -67,7 +90,13 @@ void show_list(Page& page, const Knowledge& knowledge, const TruckList& list) {
         page.row(pieces + part.head.title, percent(wanted.used), 6, 4);
         if (const std::string match = match_words(part); !match.empty())
             page.text("Must match: " + match, 8, 6);
+        if (const auto price = price_of(knowledge, rates, wanted.part); price && any(rates))
+            page.text("Price: " + money_words(rates, *price) +
+                          (wanted.pieces == 1 ? "" : " a piece"),
+                      8, 6);
     }
+    if (any(rates))
+        page.text(parts_money(knowledge, rates, list), 6, 4);
     if (!list.tools.empty())
         page.text("Tools: " + list_of(list.tools), 6, 4);
     std::string rest = "Of the trouble a repair takes " + percent(list.repaired);
@@ -79,7 +108,7 @@ void show_list(Page& page, const Knowledge& knowledge, const TruckList& list) {
     page.gap();
 }
 
-Json truck_json(const Knowledge& knowledge, const TruckList& list) {
+Json truck_json(const Knowledge& knowledge, const TruckList& list, const Rates& rates) {
     Json parts = Json::array();
     for (const PartWanted& wanted : list.parts) {
         const Part& part = knowledge.parts[wanted.part.index()];
@@ -91,7 +120,7 @@ Json truck_json(const Knowledge& knowledge, const TruckList& list) {
                          {"pieces", json_number(wanted.pieces)},
                          {"used", json_number(wanted.used)},
                          {"must_match", json_text(match_words(part))},
-                         {"price", json_number(part.price)},
+                         {"price", json_number(price_of(knowledge, rates, wanted.part))},
                          {"repairs", by}});
     }
     return {{"parts", parts},
@@ -131,19 +160,20 @@ std::string roll_words(const Knowledge& knowledge, const PhoneStage& stage) {
     return "";
 }
 
-void show_phone_stage(Page& page, const Knowledge& knowledge, const PhoneStage& stage) {
+void show_phone_stage(Page& page, const Knowledge& knowledge, const PhoneStage& stage,
+                      const Rates& rates) {
     show_stops(page, knowledge, stage.stops);
     page.heading("ROLL THE TRUCK?");
     page.text(roll_words(knowledge, stage), 2, 2);
     page.gap();
     if (stage.next)
         show_question(page, knowledge, *stage.next);
-    show_list(page, knowledge, stage.truck);
+    show_list(page, knowledge, stage.truck, rates);
     show_arrival(page);
 }
 
 std::string phone_stage_json(const Knowledge& knowledge, const std::string& job,
-                             const PhoneStage& stage) {
+                             const PhoneStage& stage, const Rates& rates) {
     Json json;
     if (!job.empty())
         json["job"] = json_text(job);
@@ -162,7 +192,7 @@ std::string phone_stage_json(const Knowledge& knowledge, const std::string& job,
                         {"how", json_text(stage.next->how)}};
     else
         json["next"] = nullptr;
-    json["truck"] = truck_json(knowledge, stage.truck);
+    json["truck"] = truck_json(knowledge, stage.truck, rates);
     json["arrival"] = {{"cautions", json_texts(arrival_cautions())},
                        {"things", json_texts(arrival_things())}};
     json["limits"] = it_can_be_wrong();

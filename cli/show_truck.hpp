@@ -17,9 +17,10 @@ namespace knockwell {
 [[nodiscard]] std::string match_words(const Part& part);
 
 /// Dangers first, then whether to roll, the next question, the truck list, the arrival.
-void show_phone_stage(Page& page, const Knowledge& knowledge, const PhoneStage& stage);
+void show_phone_stage(Page& page, const Knowledge& knowledge, const PhoneStage& stage,
+                      const Rates& rates = {});
 
 [[nodiscard]] std::string phone_stage_json(const Knowledge& knowledge, const std::string& job,
-                                           const PhoneStage& stage);
+                                           const PhoneStage& stage, const Rates& rates = {});
 
 }  // namespace knockwell

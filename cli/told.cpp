@@ -1,11 +1,9 @@
 #include "cli/told.hpp"
 
-#include "base/quantity.hpp"
 #include "base/words.hpp"
 #include "beliefs/finding.hpp"
-#include "cli/leaving.hpp"
-#include "cli/paper.hpp"
 #include "cli/pick.hpp"
+#include "job/leaving.hpp"
 
 #include <algorithm>
 #include <optional>
@@ -278,22 +276,15 @@ std::variant<std::vector<Event>, Refused> events_of(const Knowledge& knowledge,
 
 namespace {
 
-/// "cut-in=38psi" -> the note that keeps it, "system-pressure=58psi" -> a finding.
+/// "cut-in=38psi" -> the reading as it is left, "system-pressure=58psi" -> a finding.
 std::variant<Event, Refused> as_left(const Knowledge& knowledge, const std::string& typed,
                                      std::int64_t at) {
     const Pair pair = split(typed);
-    for (const LeftReading& reading : left_readings()) {
-        if (pair.what != reading.word)
-            continue;
-        const auto quantity = parse_quantity(pair.value);
-        if (const auto* wrong = std::get_if<std::string>(&quantity))
-            return refused(option("--as-left", typed), *wrong, {});
-        const auto value = convert(std::get<Quantity>(quantity), reading.unit);
-        if (const auto* wrong = std::get_if<std::string>(&value))
-            return refused(option("--as-left", typed), *wrong, {});
-        return event(at, EventKind::note, "",
-                     std::string(left_note) + pair.what + " = " + number(std::get<double>(value)) +
-                         " " + std::string(reading.unit));
+    if (left_reading(pair.what) != nullptr) {
+        Event kept = event(at, EventKind::about, std::string(left_prefix) + pair.what, pair.value);
+        if (const std::string why = against_leaving(kept); !why.empty())
+            return refused(option("--as-left", typed), why, {});
+        return kept;
     }
     const auto read = read_finding(knowledge, pair.what, pair.value, Via::looked);
     if (const auto* none = std::get_if<NotNamed>(&read))
@@ -307,16 +298,65 @@ std::variant<Event, Refused> as_left(const Knowledge& knowledge, const std::stri
     return event(at, EventKind::found, id, pair.value);
 }
 
-std::variant<Event, Refused> checked(const std::string& typed, std::int64_t at) {
-    std::vector<std::string> known = {"all"};
-    for (const LeavingCheck& check : leaving_checks())
-        known.emplace_back(check.word);
-    if (std::find(known.begin(), known.end(), typed) == known.end())
-        return refused(option("--checked", typed), "a line is " + list_of(known, "or"), {});
-    return event(at, EventKind::note, "", std::string(checked_note) + typed);
+/// "covers,valves" -> an entry each, with that value.
+std::variant<std::vector<Event>, Refused> lines(std::string_view name, const std::string& typed,
+                                                const std::string& words, const std::string& value,
+                                                std::int64_t at) {
+    std::vector<Event> events;
+    std::size_t begin = 0;
+    while (begin <= words.size()) {
+        const std::size_t end = std::min(words.find(',', begin), words.size());
+        const std::string word(trimmed(words.substr(begin, end - begin)));
+        events.push_back(event(at, EventKind::about, std::string(leaving_prefix) + word, value));
+        if (const std::string why = against_leaving(events.back()); !why.empty()) {
+            // `why` quotes what was typed, escaped already.
+            Refused all = refused(option(name, typed), "", {});
+            all.text.pop_back();
+            all.text += why + "\n";
+            return all;
+        }
+        begin = end + 1;
+    }
+    return events;
 }
 
 }  // namespace
+
+std::variant<std::vector<Event>, Refused>
+events_of_leaving(const Knowledge& knowledge, const CloseCommand& close, std::int64_t at) {
+    std::vector<Event> events;
+    for (const std::string& typed : close.left) {
+        auto kept = as_left(knowledge, typed, at);
+        if (const auto* none = std::get_if<Refused>(&kept))
+            return *none;
+        events.push_back(std::get<Event>(std::move(kept)));
+    }
+    struct Said {
+        std::string_view name;
+        std::string typed;
+        std::string words;
+        std::string value;
+    };
+    std::vector<Said> all;
+    for (const std::string& typed : close.checked)
+        all.push_back({"--checked", typed, typed, "checked"});
+    for (const std::string& typed : close.not_here)
+        all.push_back({"--not-here", typed, typed, "not-here"});
+    for (const std::string& typed : close.without) {
+        const std::size_t equals = typed.find('=');
+        const std::string why = equals == std::string::npos ? "" : typed.substr(equals + 1);
+        all.push_back(
+            {"--without", typed, typed.substr(0, equals), std::string(without_prefix) + why});
+    }
+    for (const Said& said : all) {
+        auto kept = lines(said.name, said.typed, said.words, said.value, at);
+        if (const auto* none = std::get_if<Refused>(&kept))
+            return *none;
+        for (Event& one : std::get<0>(kept))
+            events.push_back(std::move(one));
+    }
+    return events;
+}
 
 std::variant<CauseId, Refused> find_cause(const Knowledge& knowledge, std::string_view typed) {
     const auto picked = pick(pickables(knowledge.causes), typed, "cause");
@@ -340,21 +380,6 @@ std::variant<std::vector<Event>, Refused> events_of(const Knowledge& knowledge,
         events.push_back(event(at, EventKind::cause, knowledge[std::get<CauseId>(cause)].head.id,
                                ways[std::get<0>(way)].id));
     }
-    // What is found last comes before the causes, as on the job.
-    std::vector<Event> last;
-    for (const std::string& typed : close.left) {
-        auto kept = as_left(knowledge, typed, at);
-        if (const auto* none = std::get_if<Refused>(&kept))
-            return *none;
-        last.push_back(std::get<Event>(std::move(kept)));
-    }
-    for (const std::string& typed : close.checked) {
-        auto kept = checked(typed, at);
-        if (const auto* none = std::get_if<Refused>(&kept))
-            return *none;
-        last.push_back(std::get<Event>(std::move(kept)));
-    }
-    events.insert(events.begin(), last.begin(), last.end());
     if (!close.despite.empty())
         events.push_back(event(at, EventKind::note, "", "closed despite a stop: " + close.despite));
     if (!close.note.empty())

@@ -30,7 +30,11 @@ events_of(const Knowledge& knowledge, const Told& told, std::int64_t at);
 [[nodiscard]] std::variant<std::vector<Event>, Refused>
 events_of(const Knowledge& knowledge, const DidCommand& did, std::int64_t at);
 
-/// Confirmed causes and the closing itself.
+/// How the place is left: readings, and what is said of the lines of the list.
+[[nodiscard]] std::variant<std::vector<Event>, Refused>
+events_of_leaving(const Knowledge& knowledge, const CloseCommand& close, std::int64_t at);
+
+/// Confirmed causes, notes and the closing itself.
 [[nodiscard]] std::variant<std::vector<Event>, Refused>
 events_of(const Knowledge& knowledge, const CloseCommand& close, std::int64_t at);
 

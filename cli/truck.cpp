@@ -17,17 +17,18 @@ Status carry_out(const TruckCommand& truck, const Desk& desk) {
     const Believed& it = std::get<Believed>(believed);
     const Knowledge& knowledge = it.knowledge();
     const Job& job = it.asked.job;
+    const Rates& rates = it.asked.shelf.rates;
     const PhoneStage stage = phone_stage(it.model(), it.course.evidence, it.now,
-                                         it.course.situation, truck.cover / whole);
+                                         it.course.situation, truck.cover / whole, &rates);
     if (desk.common.json) {
-        desk.print(phone_stage_json(knowledge, job.id, stage));
+        desk.print(phone_stage_json(knowledge, job.id, stage, rates));
         return status_done;
     }
     Page page(desk.style);
     if (!job.id.empty())
         page.text(job_line(job));
     page.gap();
-    show_phone_stage(page, knowledge, stage);
+    show_phone_stage(page, knowledge, stage, rates);
     page.gap();
     page.text(it_can_be_wrong());
     desk.print(page.all());

@@ -27,7 +27,7 @@ cmake --install "$top/build/release" --prefix "$room" >"$room/install.log" 2>&1 
 }
 PATH=$room/bin:$PATH
 export KNOCKWELL_LEDGER="$room/ledger.sqlite"
-unset KNOCKWELL_KB
+unset KNOCKWELL_KB KNOCKWELL_SHOP
 
 # play ARGUMENT...: shows the command line as it is typed, runs it, shows what comes back.
 play() {
@@ -75,8 +75,15 @@ play did replace-bladder-tank --minutes 75 --most 1
 tell "One faucet open, a minute at the gauge: it falls slowly, the pump starts and fills."
 play found gauge-watch=no@watch-gauge pump-at-cut-in=no@watch-gauge --most 1
 
+tell "The shop says what an hour and the parts cost (figures made up): sums beside the minutes."
+printf 'hour = 90\ncurrency = "dollars"\n[price]\nbladder-tank = 400\nunion = 10\n' >"$room/shop.toml"
+cat "$room/shop.toml"
+
 tell "It is cured, and the burst bladder was seen. What must be true before one leaves comes first."
-play close --cured --cause failed-bladder=seen
+play close --cured --cause failed-bladder=seen \
+    --checked covers,valves,power,cycles,recheck,relief,killer,customer --not-here water \
+    --as-left cut-in=30psi --as-left cut-out=50psi --as-left precharge=28psi --as-left leak-down=0psi \
+    --without "amps=no clamp meter on the truck"
 play jobs
 
 tell "A shop of six years, made up, with truths planted in it: what recurs on which road?"

@@ -5,11 +5,14 @@
 #include "beliefs/finding.hpp"
 #include "cli/arrival.hpp"
 #include "cli/commands.hpp"
+#include "cli/ledger_file.hpp"
 #include "cli/show_text.hpp"
 #include "cli/words.hpp"
 
 #include <algorithm>
+#include <filesystem>
 #include <ostream>
+#include <system_error>
 #include <utility>
 
 namespace knockwell {
@@ -139,7 +142,8 @@ void Conversation::work_out() {
     advice_ = {};
     beliefs_ = posterior(model_, course_.evidence);
     if (const auto* now = std::get_if<Posterior>(&beliefs_))
-        advice_ = advise(model_, course_.evidence, *now, course_.situation, {.most = steps_kept});
+        advice_ = advise(model_, course_.evidence, *now, course_.situation,
+                         {.most = steps_kept, .rates = &scene_->shelf.rates});
     else
         advice_.stops = stops_now(model_, course_.evidence, course_.situation);
     // A danger that is gone is shown again when it comes back.
@@ -469,6 +473,40 @@ void Conversation::help() {
 
 // ---- the command
 
+namespace {
+
+/// Whether there is no ledger yet, or no open job in it.
+bool no_job_is_open(const Desk& desk) {
+    const auto file = ledger_file(*desk.here, desk.common.ledger);
+    std::error_code none;
+    if (!file || !std::filesystem::exists(*file, none))
+        return file.has_value();
+    const auto ledger = open_ledger(desk, false);
+    const auto* it = std::get_if<Ledger>(&ledger);
+    return it != nullptr && !it->current();
+}
+
+/// The codes of a new job; nothing is begun where one is missing.
+bool asked(const Desk& desk, Keys& keys, NewJob& wanted) {
+    const auto ask = [&](std::string_view says, std::string& into) {
+        Page page(desk.style);
+        page.text(says);
+        desk.print(page.all() + "> ");
+        desk.here->out->flush();
+        const Reply reply = keys.next();
+        desk.print(desk.here->terminal ? "\n" : "\n\n");
+        into = reply.key != 0 ? std::string(1, reply.key) : reply.text;
+        into.resize(std::min(into.size(), longest_what));
+        return !reply.end && !into.empty();
+    };
+    return ask("No job is open; a new one begins. Code of the area, such as heron-bottom; only "
+               "Enter begins none.",
+               wanted.area) &&
+           ask("Code of the house, such as HB-17; no name, no address.", wanted.installation);
+}
+
+}  // namespace
+
 Status carry_out(const VisitCommand& visit, const Desk& desk) {
     if (desk.common.json)
         return complain(desk, refused("visit --json",
@@ -478,9 +516,15 @@ Status carry_out(const VisitCommand& visit, const Desk& desk) {
     if (!visit.area.empty() && !visit.job.empty())
         return complain(desk, refused("visit --job " + visit.job,
                                       "go on with a job, or begin one with --area; not both", {}));
-    auto scene = visit.area.empty()
-                     ? scene_for(desk, visit.job)
-                     : begin_job(desk, {visit.area, visit.installation, visit.call_back_of}, {});
+    NewJob wanted{visit.area, visit.installation, visit.call_back_of};
+    Keys keys(desk.here->in);
+    if (wanted.area.empty() && visit.job.empty() && no_job_is_open(desk) &&
+        !asked(desk, keys, wanted))
+        return complain(desk, NoJob{"knockwell: no job is open; begin one with its codes, no name, "
+                                    "no address: knockwell visit --area heron-bottom "
+                                    "--installation HB-17\n",
+                                    status_problems});
+    auto scene = wanted.area.empty() ? scene_for(desk, visit.job) : begin_job(desk, wanted, {});
     if (const auto* status = std::get_if<Status>(&scene))
         return *status;
     Scene& here = std::get<Scene>(scene);

@@ -18,6 +18,7 @@
 #include "cli/keys.hpp"
 #include "cli/page.hpp"
 #include "job/course.hpp"
+#include "job/leaving.hpp"
 
 #include <cstdint>
 #include <deque>
@@ -117,8 +118,9 @@ private:
     void tell_state();
     void tell_words();
     void close();
-    bool check_before_leaving();
-    bool readings_as_left();
+    bool check_before_leaving(bool cured);
+    bool say_of_line(const LeavingCheck& check, std::size_t answer);
+    bool readings_as_left(const LeavingCheck& check);
     bool confirm_causes();
 
     [[nodiscard]] const Knowledge& knowledge() const { return scene_->shelf.knowledge; }

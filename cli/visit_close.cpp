@@ -1,40 +1,37 @@
 // Leaving for good: what must be true, what is left, and the closing.
-#include "advice/rules.hpp"
-#include "base/quantity.hpp"
-#include "base/words.hpp"
-#include "cli/leaving.hpp"
 #include "cli/paper.hpp"
 #include "cli/show_paper.hpp"
 #include "cli/show_text.hpp"
 #include "cli/visit.hpp"
+#include "job/leaving.hpp"
 
 #include <algorithm>
 #include <utility>
 
 namespace knockwell {
 
-// One line after the other; "not yet" ends it, and the job stays open.
-bool Conversation::check_before_leaving() {
+// One line after the other, each kept at once; "not yet" ends it, and the job stays open. What was
+// said before and still holds is not asked again.
+bool Conversation::check_before_leaving(bool cured) {
     Page page(desk_->style);
     page.heading("BEFORE YOU LEAVE");
     for (const std::string& caution : leaving_cautions())
         page.signal("WARNING", caution, 2);
-    page.text("1 it is so, 2 not yet, 3 there is no such thing here; any other key leaves the job "
-              "open.");
-    // An owner opens nothing, so what is under covers is not asked of one.
-    const bool owner = hands(course_.situation) == Skill::owner;
-    for (const LeavingCheck& check : leaving_checks()) {
-        if (owner && !check.owner)
-            continue;
-        page.text(check.says, 4, 2);
+    page.text("1 it is so, 2 not yet, 3 it does not apply here, 4 it is left so, because...; any "
+              "other key leaves the job open.");
+    for (const OpenLine& line : still_open(knowledge(), scene_->job, cured)) {
+        const LeavingCheck* check = leaving_check(line.word);
+        page.text(line.says, 4, 2);
+        if (!line.against.empty())
+            page.text("But " + line.against + ".", 4, 4);
+        if (check->readings.size() == 1)
+            page.text("1: then its number", 4, 4);
+        if (check->readings.size() > 1)
+            page.text("1: then their numbers", 4, 4);
         const Reply reply = read(page);
-        const std::string note = std::string(checked_note) + std::string(check.word);
-        if (reply.number == std::size_t{1})
-            add(EventKind::note, "", note);
-        else if (reply.number == std::size_t{3})
-            add(EventKind::note, "", note + " (there is no such thing here)");
-        else {
-            if (!reply.end)
+        const bool said = reply.number && say_of_line(*check, *reply.number);
+        if (!said) {
+            if (!over_)
                 say("See to it first. The job stays open.");
             return false;
         }
@@ -42,32 +39,42 @@ bool Conversation::check_before_leaving() {
     return true;
 }
 
-bool Conversation::readings_as_left() {
-    const bool owner = hands(course_.situation) == Skill::owner;
-    for (const LeftReading& reading : left_readings()) {
-        if (owner && !reading.owner)
-            continue;
+bool Conversation::say_of_line(const LeavingCheck& check, std::size_t answer) {
+    const std::string what = std::string(leaving_prefix) + std::string(check.word);
+    switch (answer) {
+    case 1:
+        return check.readings.empty() ? add(EventKind::about, what, "checked")
+                                      : readings_as_left(check);
+    case 3:
+        return add(EventKind::about, what, "not-here");
+    case 4: {
         Page page(desk_->style);
-        page.text(std::string(reading.says) + ", in " + std::string(reading.unit) +
-                  "; only Enter where it was not read.");
-        const Reply reply = read(page);
-        if (reply.end)
-            return false;
-        if (reply.text.empty())
-            continue;
-        const auto quantity = parse_quantity(reply.text);
-        const auto* typed = std::get_if<Quantity>(&quantity);
-        const auto value = typed != nullptr
-                               ? convert(*typed, reading.unit)
-                               : std::variant<double, std::string>(std::get<std::string>(quantity));
-        if (const auto* wrong = std::get_if<std::string>(&value)) {
-            say("'" + reply.text + "': " + *wrong + ". It is not kept.");
-            continue;
-        }
-        add(EventKind::note, "",
-            std::string(left_note) + std::string(reading.word) + " = " +
-                number(std::get<double>(value)) + " " + std::string(reading.unit));
+        page.text("Why? In one line; it is kept, and the customer reads it.");
+        const Reply why = read(page);
+        const std::string words = why.key != 0 ? std::string(1, why.key) : why.text;
+        return !why.end && add(EventKind::about, what, std::string(without_prefix) + words);
     }
+    default:
+        return false;
+    }
+}
+
+// What cannot be read, or says the contrary of the line, leaves it open.
+bool Conversation::readings_as_left(const LeavingCheck& check) {
+    for (const std::string_view word : check.readings) {
+        const LeftReading* reading = left_reading(word);
+        Page page(desk_->style);
+        page.text(std::string(reading->says) + ", in " + std::string(reading->unit) + ".");
+        const Reply reply = read(page);
+        if (reply.end ||
+            !add(EventKind::about, std::string(left_prefix) + std::string(word), reply.text))
+            return false;
+    }
+    for (const OpenLine& line : still_open(knowledge(), scene_->job, true))
+        if (line.word == check.word) {
+            say(line.against + ".");
+            return false;
+        }
     return true;
 }
 
@@ -141,13 +148,13 @@ void Conversation::close() {
         if (who.text.empty())
             return say("Without that the job stays open.");
         add(EventKind::note, "", "closed despite a stop: " + who.text);
-    } else if (!check_before_leaving() || !readings_as_left()) {
+    } else if (!check_before_leaving(words[*outcome] == "cured")) {
         return;
     }
     if (!confirm_causes() || !add(EventKind::closed, "", words[*outcome]))
         return;
     Page paper(desk_->style);
-    show_paper(paper, paper_of(knowledge(), scene_->job, moment()));
+    show_paper(paper, paper_of(knowledge(), scene_->job, moment(), scene_->shelf.rates));
     desk_->print(paper.all());
     over_ = true;
     stopped_by_hand_ = true;

@@ -16,6 +16,7 @@ namespace knockwell {
 namespace {
 
 constexpr std::size_t most_found = 9;  // one figure each
+constexpr double cover_of_the_truck = 0.9;
 
 std::string small_letters(std::string text) {
     for (char& c : text)
@@ -186,7 +187,9 @@ void Conversation::roll() {
         return say("Nothing can be said of the truck while the findings cannot all be true.");
     Page page(desk_->style);
     show_phone_stage(page, knowledge(),
-                     phone_stage(model_, course_.evidence, *now, course_.situation));
+                     phone_stage(model_, course_.evidence, *now, course_.situation,
+                                 cover_of_the_truck, &scene_->shelf.rates),
+                     scene_->shelf.rates);
     desk_->print(page.all() + "\n");
 }
 

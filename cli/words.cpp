@@ -207,4 +207,49 @@ std::string cause_title(const Knowledge& knowledge, const std::string& id) {
     return cause.valid() ? knowledge[cause].head.title : id;
 }
 
+std::string money_words(const Rates& rates, double money) {
+    constexpr double whole_from = 100;
+    constexpr double cents = 100;
+    const double rounded =
+        money < whole_from ? std::round(money * cents) / cents : std::round(money);
+    return number(rounded) + (rates.currency.empty() ? "" : " " + rates.currency);
+}
+
+std::string step_money(const Knowledge& knowledge, const Rates& rates, const Suggestion& step) {
+    const auto work = money_of(rates, step.minutes);
+    if (!work)
+        return {};
+    std::string words = money_words(rates, *work);
+    const RepairId repair =
+        step.kind == StepKind::repair ? repair_named(knowledge, step.id) : RepairId();
+    if (!repair.valid() || knowledge[repair].parts.empty())
+        return words;
+    const PartsPrice parts = price_of(knowledge, rates, knowledge[repair].parts);
+    if (parts.sum > 0)
+        words += " and " + money_words(rates, parts.sum) + " for parts";
+    return words + (parts.whole ? "" : ", some parts without a price");
+}
+
+std::vector<std::string> left_words(const LeavingNow& left) {
+    std::vector<std::string> readings;
+    for (const LeftReading& one : left_readings())
+        if (const auto it = left.readings.find(std::string(one.word)); it != left.readings.end())
+            readings.push_back(it->first + " " + number(it->second) + " " + std::string(one.unit));
+    std::vector<std::string> checked;
+    std::vector<std::string> not_here;
+    std::vector<std::string> lines;
+    for (const LeavingCheck& check : leaving_checks())
+        if (const auto it = left.said.find(std::string(check.word)); it != left.said.end())
+            (it->second == "checked" ? checked : not_here).push_back(it->first);
+    if (!readings.empty())
+        lines.push_back("As left: " + list_of(readings) + ".");
+    if (!checked.empty())
+        lines.push_back("Checked before leaving: " + list_of(checked) + ".");
+    if (!not_here.empty())
+        lines.push_back("Does not apply here: " + list_of(not_here) + ".");
+    for (const auto& [word, why] : left.without)
+        lines.push_back("Left without " + word + ", because: " + why);
+    return lines;
+}
+
 }  // namespace knockwell

@@ -3,10 +3,12 @@
 // The sentences that text and JSON share.
 #pragma once
 #include "advice/advice.hpp"
+#include "job/leaving.hpp"
 
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace knockwell {
 
@@ -59,5 +61,16 @@ namespace knockwell {
 
 /// The title of a cause by its identifier; the identifier where there is none.
 [[nodiscard]] std::string cause_title(const Knowledge& knowledge, const std::string& id);
+
+/// "61.75 dollars"; whole from 100 on.
+[[nodiscard]] std::string money_words(const Rates& rates, double money);
+
+/// "71.25 dollars", "71.25 dollars and 420 dollars for parts"; empty without the price of an hour.
+[[nodiscard]] std::string step_money(const Knowledge& knowledge, const Rates& rates,
+                                     const Suggestion& step);
+
+/// How a job is left, in lines: readings, what was checked, what does not apply, what is left
+/// without and why.
+[[nodiscard]] std::vector<std::string> left_words(const LeavingNow& left);
 
 }  // namespace knockwell

@@ -7,6 +7,7 @@
 // worth.
 #pragma once
 #include "advice/candidate.hpp"
+#include "advice/money.hpp"
 #include "advice/situation.hpp"
 #include "beliefs/beliefs.hpp"
 
@@ -95,6 +96,7 @@ struct AdviceOptions {
     std::size_t most = 5;
     std::size_t two_steps = 4;  // so many of the best looks and repairs are followed two steps
                                 // ahead, the others one
+    const Rates* rates = nullptr;  // where parts and time have a price
 };
 
 /// `now` must be the posterior of the same evidence.

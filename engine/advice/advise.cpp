@@ -128,7 +128,7 @@ public:
     Advice make(const AdviceOptions& options) {
         if (advice_.stopped)
             return advice_;
-        trouble_ = trouble_of(*model_, *evidence_, *now_, *situation_);
+        trouble_ = trouble_of(*model_, *evidence_, *now_, *situation_, options.rates);
         closely_ = options.two_steps;
         const std::vector<LookLeft> looks = chosen(allowed(looks_left(knowledge(), *evidence_)));
         std::vector<Look> at;
@@ -241,7 +241,7 @@ private:
     void offer(const Mender& mender, double road) {
         const Outlay cost = outlay(knowledge(), *situation_, mender.step);
         Suggestion repair = suggestion_of(knowledge(), mender.step, cost, *evidence_);
-        repair.helps = ends_trouble(trouble_.shares, {cost.minutes, mender.fixes});
+        repair.helps = ends_trouble(trouble_.shares, {cost.minutes, mender.fixes, 0});
         repairs_road_[{repair.kind, repair.id}] = road;
         advice_.next.push_back(std::move(repair));
     }

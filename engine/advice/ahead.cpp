@@ -31,12 +31,12 @@ public:
         double sum = left.sum();
         while (true) {
             std::size_t best = left.made.size();
-            double best_rate = sum / it_->last_resort;
+            double best_rate = 0;
             for (std::size_t m = 0; m < left.made.size(); ++m) {
                 if (left.made[m])
                     continue;
-                const double rate = ends(left, m) / fares[m];
-                if (rate > best_rate) {
+                const double rate = ends(left, m) / (fares[m] + in_vain(m));
+                if (rate > std::max(best_rate, sum / (it_->last_resort + in_vain(m)))) {
                     best = m;
                     best_rate = rate;
                 }
@@ -46,6 +46,7 @@ public:
             minutes += fares[best] * sum;
             make(left, best);
             sum = left.sum();
+            minutes += in_vain(best) * sum;
         }
     }
 
@@ -81,14 +82,17 @@ public:
 
     double mend_first(std::size_t mend, bool look_then) const {
         Left left = start();
-        const double minutes = it_->here.mends[mend] * left.sum();
+        double minutes = it_->here.mends[mend] * left.sum();
         make(left, mend);
+        minutes += in_vain(mend) * left.sum();
         const Fares& from = it_->here;
         return minutes +
                (look_then ? once_more(left, from, it_->looks.size()) : mending(left, from.mends));
     }
 
 private:
+    double in_vain(std::size_t mend) const { return it_->in_vain.empty() ? 0 : it_->in_vain[mend]; }
+
     double ends(const Left& left, std::size_t mend) const {
         double chance = 0;
         for (const Fix& fix : it_->mends[mend])

@@ -47,6 +47,7 @@ struct Outlook {
     Fares here;                           // and after a repair, when all is closed again
     std::vector<Fares> after_look;        // [look]
     double last_resort = minutes_of_last_resort;
+    std::vector<double> in_vain{};  // [mend] as in Mend; empty = nothing
 };
 
 struct Ahead {

@@ -28,6 +28,7 @@ public:
             share *= 1 - fix.chance;
         }
         trouble = std::max(trouble, 0.0);
+        minutes += mend.in_vain * trouble;
     }
 
     std::vector<double> left;
@@ -66,8 +67,10 @@ public:
             for (std::size_t i = 0; i < few_.size(); ++i) {
                 if ((made >> i & 1U) != 0)
                     continue;
+                const std::size_t then = made | std::size_t{1} << i;
+                const Mend& mend = mends_[few_[i]];
                 const double on =
-                    mends_[few_[i]].minutes * left_[made] + cost[made | std::size_t{1} << i];
+                    mend.minutes * left_[made] + mend.in_vain * left_[then] + cost[then];
                 if (on < cost[made]) {
                     cost[made] = on;
                     next_[made] = i;
@@ -114,12 +117,13 @@ Mending mend_in_order(std::span<const double> shares, std::span<const Mend> mend
     Mending mending;
     while (true) {
         std::size_t best = mends.size();
-        double best_rate = course.trouble / last_resort;
+        double best_rate = 0;
         for (std::size_t i = 0; i < mends.size(); ++i) {
             if (done[i])
                 continue;
-            const double rate = ends_trouble(course.left, mends[i]) / mends[i].minutes;
-            if (rate > best_rate) {
+            const double in_vain = mends[i].in_vain;
+            const double rate = ends_trouble(course.left, mends[i]) / (mends[i].minutes + in_vain);
+            if (rate > std::max(best_rate, course.trouble / (last_resort + in_vain))) {
                 best = i;
                 best_rate = rate;
             }

@@ -38,6 +38,7 @@ struct Fix {
 struct Mend {
     double minutes = 0;
     std::vector<Fix> fixes;
+    double in_vain = 0;  // minutes that its parts are worth, lost where it does not end the trouble
 };
 
 struct Mending {

@@ -47,7 +47,7 @@ std::vector<SignId> signs_of_danger(const Knowledge& knowledge) {
 }
 
 PhoneStage phone_stage(const Model& model, const Evidence& evidence, const Posterior& now,
-                       const Situation& situation, double cover) {
+                       const Situation& situation, double cover, const Rates* rates) {
     // What the truck lacks and who is on it does not matter on the phone.
     Situation phone;
     phone.passed_over = situation.passed_over;
@@ -57,7 +57,7 @@ PhoneStage phone_stage(const Model& model, const Evidence& evidence, const Poste
     for (const SignId sign : signs_of_danger(*model.knowledge))
         if (!is_asked(evidence, sign))
             stage.dangers.push_back(sign);
-    const Advice advice = advise(model, evidence, now, phone, {.most = 1});
+    const Advice advice = advise(model, evidence, now, phone, {.most = 1, .rates = rates});
     stage.stops = advice.stops;
     if (!advice.next.empty())
         stage.next = advice.next.front();

@@ -43,7 +43,7 @@ struct PhoneStage {
 /// `now` must be the posterior of the same evidence.
 [[nodiscard]] PhoneStage phone_stage(const Model& model, const Evidence& evidence,
                                      const Posterior& now, const Situation& situation,
-                                     double cover = 0.9);
+                                     double cover = 0.9, const Rates* rates = nullptr);
 
 /// Signs that bring up a stop by themselves and that anybody can see, hear or smell; in the order
 /// of the text.

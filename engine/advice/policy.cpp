@@ -119,7 +119,8 @@ private:
         const auto* now = std::get_if<Posterior>(&answer);
         if (now == nullptr)
             return false;
-        const Advice advice = advise(*model_, node.evidence, *now, node.situation, {.most = 1});
+        const Advice advice = advise(*model_, node.evidence, *now, node.situation,
+                                     {.most = 1, .rates = options_.rates});
         if (advice.stopped || advice.next.empty())
             return false;
         PolicyStep step;

@@ -47,6 +47,7 @@ struct PolicyOptions {
     std::size_t depth = 4;     // steps one after the other
     std::size_t most = 12;     // steps in all
     std::size_t branches = 4;  // outcomes of one step
+    const Rates* rates = nullptr;
 };
 
 /// Empty steps where the evidence is impossible or too wide to add up.

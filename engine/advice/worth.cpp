@@ -47,7 +47,7 @@ double recheck_of(const Knowledge& knowledge, const Repair& repair) {
 }
 
 std::vector<Mender> menders_of(const Knowledge& knowledge, const Evidence& evidence,
-                               const Situation& situation) {
+                               const Situation& situation, const Rates* rates) {
     std::vector<Mender> menders;
     const auto take = [&](Mender mender) {
         if (!cannot_apply(mender.step.only_if, evidence) &&
@@ -59,10 +59,11 @@ std::vector<Mender> menders_of(const Knowledge& knowledge, const Evidence& evide
         if (std::find(made.begin(), made.end(), RepairId(i)) != made.end())
             continue;
         take({candidate(knowledge, RepairId(i)), fixes_of(knowledge.repairs[i]),
-              recheck_of(knowledge, knowledge.repairs[i])});
+              recheck_of(knowledge, knowledge.repairs[i]),
+              minutes_of_parts(knowledge, rates, knowledge.repairs[i].parts)});
     }
     for (std::size_t i = 0; i < knowledge.refers.size(); ++i)
-        take({candidate(knowledge, ReferId(i)), fixes_of(knowledge, ReferId(i)), 0});
+        take({candidate(knowledge, ReferId(i)), fixes_of(knowledge, ReferId(i)), 0, 0});
     return menders;
 }
 
@@ -71,8 +72,8 @@ std::vector<Mend> mends_from(const Knowledge& knowledge, const Trouble& trouble,
     std::vector<Mend> mends;
     mends.reserve(trouble.menders.size());
     for (const Mender& mender : trouble.menders)
-        mends.push_back(
-            {outlay(knowledge, situation, mender.step).minutes + mender.recheck, mender.fixes});
+        mends.push_back({outlay(knowledge, situation, mender.step).minutes + mender.recheck,
+                         mender.fixes, mender.in_vain});
     return mends;
 }
 
@@ -165,6 +166,7 @@ private:
             return;
         menders_.push_back(mender);
         outlook_.mends.push_back(std::move(fixes));
+        outlook_.in_vain.push_back(trouble_->menders[mender].in_vain);
     }
 
     Showing showing(const std::vector<Outcome>& outcomes) const {
@@ -212,13 +214,13 @@ private:
 }  // namespace
 
 Trouble trouble_of(const Model& model, const Evidence& evidence, const Posterior& now,
-                   const Situation& situation) {
+                   const Situation& situation, const Rates* rates) {
     const Knowledge& knowledge = *model.knowledge;
     Trouble trouble;
     trouble.found = anything_found(knowledge, evidence);
     trouble.explainers = explainers(model, evidence);
     trouble.shares = trouble_shares(now.cause, trouble.explainers);
-    trouble.menders = menders_of(knowledge, evidence, situation);
+    trouble.menders = menders_of(knowledge, evidence, situation, rates);
     trouble.mends = mends_from(knowledge, trouble, situation);
     trouble.at_once = mend_in_order(trouble.shares, trouble.mends);
     return trouble;

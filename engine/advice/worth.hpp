@@ -25,6 +25,7 @@ struct Mender {
     Candidate step;
     std::vector<Fix> fixes;
     double recheck = 0;  // minutes of the tests that show that it is mended
+    double in_vain = 0;  // minutes that its parts are worth
 };
 
 /// What there is to mend, and with what: the same for every look.
@@ -39,7 +40,7 @@ struct Trouble {
 };
 
 [[nodiscard]] Trouble trouble_of(const Model& model, const Evidence& evidence, const Posterior& now,
-                                 const Situation& situation);
+                                 const Situation& situation, const Rates* rates = nullptr);
 
 /// Fills bits and outcomes of a look whose minutes stand already. Nothing is filled in where no
 /// outcome could be predicted.

@@ -6,6 +6,7 @@
 #include "beliefs/edges.hpp"
 #include "beliefs/finding.hpp"
 #include "job/identity.hpp"
+#include "job/leaving.hpp"
 
 #include <algorithm>
 #include <cassert>
@@ -319,6 +320,8 @@ std::string confirmed(const Knowledge& knowledge, const Event& event) {
 }
 
 std::string about(const Event& event) {
+    if (is_about_leaving(event))
+        return against_leaving(event);
     const std::vector<std::string> facts = {"area", "installation", "knowledge", "call-back-of"};
     if (std::find(facts.begin(), facts.end(), event.what) == facts.end())
         return none_of_these(event.what, facts);
@@ -346,22 +349,6 @@ void forget_what_was_made_safe(Situation& situation) {
     situation.pressure_zero = false;
     situation.tank_drained = false;
     situation.stops_cleared_by.clear();
-}
-
-void apply_taken_back(const Knowledge& knowledge, const Event& event, Situation& situation) {
-    switch (event.kind) {
-    case EventKind::person:
-    case EventKind::left:
-    case EventKind::resumed:
-        forget_what_was_made_safe(situation);
-        return;
-    case EventKind::state:
-        if (event.value == "on" || event.value == "up" || event.value == "filled")
-            (void)state(knowledge, event, situation);
-        return;
-    default:
-        return;
-    }
 }
 
 std::string none_of_these(std::string_view typed, const std::vector<std::string>& allowed) {

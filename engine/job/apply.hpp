@@ -16,11 +16,6 @@ namespace knockwell {
 /// Power off, pressure zero, a drained tank, open accesses and what lifted a stop hold no more.
 void forget_what_was_made_safe(Situation& situation);
 
-/// What was done to a situation by an event that was taken back: nothing, but that what it made be
-/// forgotten stays forgotten. Whoever takes back that somebody else came, or that the power is on,
-/// states anew that it is off.
-void apply_taken_back(const Knowledge& knowledge, const Event& event, Situation& situation);
-
 /// "'x' is none of these: a, b or c".
 [[nodiscard]] std::string none_of_these(std::string_view typed,
                                         const std::vector<std::string>& allowed);

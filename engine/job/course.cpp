@@ -37,6 +37,47 @@ void start_afresh(const Knowledge& knowledge, Course& course) {
     evidence.repairs.clear();
 }
 
+/// Everything that was ever said at an entry's place: as it was written, and each correction of it,
+/// whether it stands or was taken back.
+using Versions = std::map<std::uint32_t, std::vector<Event>>;  // of entries with corrections
+
+Versions versions_of(const Job& job) {
+    Versions all;
+    std::map<std::uint32_t, const Event*> written;
+    for (const Event& event : job.events) {
+        if (!is_correction(event.kind)) {
+            written.emplace(event.number, &event);
+            continue;
+        }
+        const auto number = event_number(event.what);
+        const auto target = number ? written.find(*number) : written.end();
+        if (target == written.end())
+            continue;
+        std::vector<Event>& versions = all[*number];
+        if (versions.empty())
+            versions.push_back(*target->second);
+        if (event.kind == EventKind::instead) {
+            versions.push_back(*target->second);
+            versions.back().value = event.value;
+        }
+    }
+    return all;
+}
+
+template <class Thing>
+void keep_common(std::set<Thing>& kept, const std::set<Thing>& other) {
+    std::erase_if(kept, [&](const Thing& thing) { return !other.contains(thing); });
+}
+
+/// What is safe in one of them only is not safe.
+void keep_what_is_safe_in_both(Situation& kept, const Situation& other) {
+    kept.power_off = kept.power_off && other.power_off;
+    kept.pressure_zero = kept.pressure_zero && other.pressure_zero;
+    kept.tank_drained = kept.tank_drained && other.tank_drained;
+    keep_common(kept.reached, other.reached);
+    keep_common(kept.stops_cleared_by, other.stops_cleared_by);
+}
+
 }  // namespace
 
 Course course_of(const Knowledge& knowledge, const Job& job) {
@@ -44,16 +85,24 @@ Course course_of(const Knowledge& knowledge, const Job& job) {
     std::map<std::uint32_t, Event> stands;
     for (Event& event : standing(job))
         stands.emplace(event.number, std::move(event));
+    const Versions corrected = versions_of(job);
     for (const Event& written : job.events) {
+        std::vector<Situation> otherwise;
+        if (const auto versions = corrected.find(written.number); versions != corrected.end())
+            for (const Event& version : versions->second) {
+                Course other = course;
+                (void)apply(knowledge, version, other);
+                otherwise.push_back(std::move(other.situation));
+            }
         const auto standing_one = stands.find(written.number);
-        if (standing_one == stands.end()) {
-            apply_taken_back(knowledge, written, course.situation);
-            continue;
-        }
-        const Event& event = standing_one->second;
-        std::string why = apply(knowledge, event, course);
+        std::string why;
+        if (standing_one != stands.end())
+            why = apply(knowledge, standing_one->second, course);
+        for (const Situation& other : otherwise)
+            keep_what_is_safe_in_both(course.situation, other);
         if (why.empty())
             continue;
+        const Event& event = standing_one->second;
         if (event.kind == EventKind::did) {
             start_afresh(knowledge, course);
             why += "; what was found before it is not used";

@@ -26,8 +26,11 @@ struct Course {
 /// those that are opened only without pressure; both must be stated again. A test or repair reaches
 /// its accesses where opening them needs neither. Identifiers must be exact: an event of a ledger
 /// is never taken for the nearest thing of other knowledge. A repair that the knowledge does not
-/// have still ends its stage: what was found before it is then left out, but for the dangers. What
-/// an event made be forgotten stays forgotten when the event is taken back.
+/// have still ends its stage: what was found before it is then left out, but for the dangers.
+/// Care: nothing is made safe by a correction. What an event made be forgotten stays forgotten when
+/// the event is taken back or corrected, and power off, pressure zero, a drained tank, an open
+/// access or a lifted stop that only the correction says is not taken from it: whoever is there
+/// states it anew.
 [[nodiscard]] Course course_of(const Knowledge& knowledge, const Job& job);
 
 /// Whether the event can be added: it names what exists, its value can be read, the job is open.

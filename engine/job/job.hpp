@@ -32,8 +32,8 @@ enum class EventKind {
     undo,     // what = number of the event that is taken back
     instead,  // what = number of an event; value (and minutes, where they are not 0) hold in its
               // place, at its place
-    about,    // the job itself: what = area | installation | knowledge, value = what it is now;
-              // what = call-back-of, value = identifier of the earlier job, empty = none
+    about,    // the job itself: what = area | installation | knowledge | call-back-of (an earlier
+              // job's identifier, or empty), or how it is left: left:... (job/leaving.hpp)
 };
 
 // What an event can hold; `refusal` and the ledger keep to it.

@@ -3,6 +3,7 @@
 #include "beliefs/finding.hpp"
 #include "job/apply.hpp"
 #include "job/course.hpp"
+#include "job/leaving.hpp"
 #include "job/time_text.hpp"
 
 #include <algorithm>
@@ -161,6 +162,8 @@ Event spelled_out(const Knowledge& knowledge, Event event) {
         spell_finding(knowledge, Via::looked, event);
     if (event.kind == EventKind::set)
         spell_setting(knowledge, event);
+    if (is_about_leaving(event))
+        return spelled_leaving(std::move(event));
     return event;
 }
 

@@ -159,6 +159,48 @@ TEST_P(Browser, FindsNothingWrongWithThePage) {
     EXPECT_NE(says.find(dark ? "dark=true" : "dark=false"), std::string::npos) << says;
 }
 
+/// How many sheets of paper the page takes.
+std::size_t sheets_of(const fs::path& room, const std::string& html) {
+    std::ofstream(room / "page.html", std::ios::binary) << html;
+    const std::string command =
+        "'" + browser() + "' --no-sandbox --disable-gpu --disable-background-networking " +
+        "--user-data-dir='" + (room / "user").string() + "' --no-pdf-header-footer " +
+        "--print-to-pdf='" + (room / "page.pdf").string() + "' 'file://" +
+        (room / "page.html").string() + "' 2> '" + (room / "err").string() + "'";
+    // NOLINTNEXTLINE(cert-env33-c,concurrency-mt-unsafe): a browser is started, nothing else
+    EXPECT_EQ(std::system(command.c_str()), 0) << text_of_file(room / "err");
+    const std::string pdf = text_of_file(room / "page.pdf");
+    std::size_t sheets = 0;
+    for (std::size_t at = pdf.find("/Type /Page"); at != std::string::npos;
+         at = pdf.find("/Type /Page", at + 1))
+        sheets += pdf[at + std::string("/Type /Page").size()] == 's' ? 0 : 1;
+    return sheets;
+}
+
+std::string plan_of(Stage& stage, const std::string& what) {
+    const Printed plan = stage.type("knockwell plan --html --set pump=submersible " + what);
+    EXPECT_EQ(plan.status, 0) << plan.err;
+    return plan.out;
+}
+
+// A card for a truck without a computer is one page, with the shipped knowledge too.
+TEST_F(Watched, APlanIsOnePageOfPaper) {
+    Stage stage(fs::path(KNOCKWELL_TESTS_DIR).parent_path());
+    for (const char* what : {"--says no-water", "--says surging"})
+        EXPECT_EQ(sheets_of(stage.room(), plan_of(stage, what)), 1U) << what;
+    EXPECT_GT(sheets_of(stage.room(), "<p>x</p><p style='break-before:page'>y</p>"), 1U);
+}
+
+TEST_P(Browser, FindsNothingWrongWithAPlan) {
+    Stage stage(fs::path(KNOCKWELL_TESTS_DIR) / "runs");
+    const std::string html = plan_of(stage, "--says no-water --who qualified");
+    const Shown plain = look_at(stage.room(), html, GetParam());
+    EXPECT_EQ(plain.console.find("CONSOLE"), std::string::npos) << plain.console;
+    const Shown verdict = look_at(
+        stage.room(), put_in(html, "</body>", std::string(page_questions) + "</body>"), GetParam());
+    EXPECT_NE(verdict_of(verdict).find("wrong=[]"), std::string::npos) << verdict_of(verdict);
+}
+
 // That the page_questions can be answered with no.
 TEST_F(Watched, WouldSeeWhatIsWrong) {
     const Stage stage(fs::path(KNOCKWELL_TESTS_DIR) / "runs");

@@ -161,11 +161,10 @@ TEST(CommandLine, CommonOptionsWorkOnEveryCommand) {
 
 TEST(CommandLine, WhatIsMissingOrDoubleIsBadUsage) {
     for (const Line& line :
-         {Line{}, Line{"kb"}, Line{"open"}, Line{"did"}, Line{"close"},
-          Line{"close", "--cured", "--handed-over"}, Line{"ask", "--width", "39"},
-          Line{"ask", "--width", "ten"}, Line{"undo", "0"}, Line{"undo", "-1"},
-          Line{"did", "r", "--minutes", "-3"}, Line{"jobs", "lst"}, Line{"ask", "--most", "0"},
-          Line{"ask", "--says"}})
+         {Line{}, Line{"kb"}, Line{"open"}, Line{"did"}, Line{"close", "--cured", "--handed-over"},
+          Line{"ask", "--width", "39"}, Line{"ask", "--width", "ten"}, Line{"undo", "0"},
+          Line{"undo", "-1"}, Line{"did", "r", "--minutes", "-3"}, Line{"jobs", "lst"},
+          Line{"ask", "--most", "0"}, Line{"ask", "--says"}})
         EXPECT_TRUE(std::holds_alternative<BadUsage>(parse_command_line(line)))
             << testing::PrintToString(line);
 }

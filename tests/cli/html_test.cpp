@@ -193,7 +193,10 @@ TEST(ReviewHtml, IsWrittenWholeAndNeverOverAnotherFile) {
                         "pump=submersible --says no-water")
                   .status,
               0);
-    ASSERT_EQ(stage.type("knockwell close --cured --cause worn-contacts=seen").status, 0);
+    ASSERT_EQ(
+        stage.type("knockwell close --cured --cause worn-contacts=seen" + std::string(all_seen_to))
+            .status,
+        0);
     const std::string file = (stage.room() / "review.html").string();
     for (const char* part : {"areas", "causes", "time", "numbers"}) {
         const std::string one = (stage.room() / (std::string(part) + ".html")).string();

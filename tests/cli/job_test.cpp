@@ -91,17 +91,88 @@ TEST(Job, ClosingListsWhatMustBeTrueBeforeItSaysClosed) {
     const Printed wrong = stage.type("knockwell close --cured --cause failed-bladder");
     EXPECT_EQ(wrong.status, 2);
     EXPECT_FALSE(shown(stage)["closed"]);
-    const Printed closed = stage.type("knockwell close --cured --cause failed-bladder=fixed-it");
-    ASSERT_EQ(closed.status, 0) << closed.err;
-    EXPECT_TRUE(in_order(closed.out, "WARNING: Line voltage kills", "1. Every cover"));
-    EXPECT_TRUE(in_order(closed.out, "1. Every cover", "is closed: cured"));
-    EXPECT_NE(closed.out.find("Shows that the repair holds: Knock on the tank"), std::string::npos);
+    const std::string cured = "knockwell close --cured --cause failed-bladder=fixed-it";
+    const Printed open = stage.type(cured);
+    EXPECT_EQ(open.status, 1);
+    EXPECT_TRUE(in_order(open.out, "WARNING: Line voltage kills", "covers: Every cover is on"));
+    EXPECT_TRUE(in_order(open.out, "recheck:", "Knock on the tank"));
+    EXPECT_TRUE(in_order(open.out, "stays open. Not said yet: covers", "--without WORD=WHY"));
+    EXPECT_FALSE(shown(stage)["closed"]);
+    EXPECT_EQ(stage.type("knockwell close").status, 1) << "no bare flag, only the list";
+    const Json why = Json::parse(stage.type(cured + " --json").out);
+    EXPECT_EQ(why["before_leaving"].size(), 13U);
+    EXPECT_EQ(why["before_leaving"][0]["word"], "covers");
+    // Said bit by bit, and kept though the job stays open.
+    const Printed bit =
+        stage.type("knockwell close --checked covers,valves --as-left amps=8A "
+                   "--not-here water --without 'relief,precharge=no time, it rains'");
+    EXPECT_EQ(bit.status, 1);
+    for (const char* word : {"covers:", "valves:", "amps:", "water:", "relief:", "precharge:"})
+        EXPECT_EQ(bit.out.find(std::string("  ") + word), std::string::npos) << word;
+    const Printed closed = stage.type(
+        cured + " --checked power,cycles,recheck,killer,customer --as-left cut-in=2.7bar "
+                "--as-left cut-out=58psi --as-left leak-down=0psi");
+    ASSERT_EQ(closed.status, 0) << closed.out << closed.err;
+    EXPECT_TRUE(in_order(closed.out, "AS LEFT", "is closed: cured"));
+    EXPECT_TRUE(in_order(closed.out, "FOR THE CUSTOMER",
+                         "Left without relief, because: no time, it rains"));
+    const Json left = Json::parse(stage.type("knockwell jobs list --json").out)["jobs"][0];
+    const Printed kept = stage.type("knockwell jobs show " + left["id"].get<std::string>());
+    EXPECT_TRUE(in_order(kept.out, "As left: cut-in 39.1602 psi, cut-out 58 psi",
+                         "Left without precharge, because: no time, it rains"))
+        << kept.out;
+    const Json said =
+        Json::parse(stage.type("knockwell jobs show --json " + left["id"].get<std::string>()).out);
+    EXPECT_EQ(said["left"]["readings"][1],
+              (Json{{"what", "cut-out"}, {"value", 58}, {"unit", "psi"}}));
+    EXPECT_EQ(said["left"]["without"]["relief"], "no time, it rains");
+    const Json list = Json::parse(stage.type("knockwell jobs list --json").out);
+    EXPECT_TRUE(list["jobs"][0]["closed"]);
+    const std::string id = list["jobs"][0]["id"];
+    // Out and in again, nothing is lost.
+    const std::string file = (stage.room() / "jobs.jsonl").string();
+    ASSERT_EQ(stage.run({"ledger", "export", file}).status, 0);
+    const std::string other = (stage.room() / "other.sqlite").string();
+    ASSERT_EQ(stage.run({"ledger", "import", file, "--ledger", other}).status, 0);
+    EXPECT_EQ(stage.run({"jobs", "show", id, "--json", "--ledger", other}).out,
+              stage.run({"jobs", "show", id, "--json"}).out);
     EXPECT_EQ(stage.type("knockwell found no-water=no").status, 1) << "no job is open";
     const Json list = Json::parse(stage.type("knockwell jobs list --json").out);
     EXPECT_TRUE(list["jobs"][0]["closed"]);
     const std::string id = list["jobs"][0]["id"];
     EXPECT_EQ(stage.type("knockwell found no-water=no --job " + id).status, 2)
         << "nothing is added to a closed job";
+}
+
+// Common practice, no source: look before you touch, and write down what was found first.
+TEST(Job, WhoArrivesIsToldTheFirstThreeThings) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening).status, 0);
+    EXPECT_EQ(stage.type("knockwell next").out.find("FIRST ON ARRIVAL"), std::string::npos)
+        << "on the phone nobody arrives";
+    EXPECT_TRUE(in_order(stage.type("knockwell found --who qualified --note there").out,
+                         "FIRST ON ARRIVAL", "MOST LIKELY"));
+    EXPECT_TRUE(in_order(stage.type("knockwell next").out, "(1) Stop check", "(3) Plates"));
+    ASSERT_EQ(stage.type("knockwell found system-pressure=12psi@read-gauge").status, 0);
+    EXPECT_EQ(stage.type("knockwell next").out.find("FIRST ON ARRIVAL"), std::string::npos);
+}
+
+// What the first step opens is paid once: the figure is that of the advice one step later.
+TEST(Job, WhatIsOpenAfterTheFirstStepCostsLess) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type("knockwell found --who qualified --note there").status, 0);
+    const Json next = Json::parse(stage.type("knockwell next --json").out)["next"];
+    ASSERT_TRUE(next[0].contains("together")) << next.dump(1);
+    for (const Json& other : next[0]["together"]) {
+        EXPECT_LT(other["minutes"].get<double>(), other["alone"].get<double>());
+        bool offered = false;
+        for (const Json& step : next)
+            offered = offered || (step["id"] == other["id"] && step["minutes"] == other["alone"]);
+        EXPECT_TRUE(offered) << other;
+    }
+    EXPECT_NE(stage.type("knockwell next").out.find("Right after it, while that is open: step"),
+              std::string::npos);
 }
 
 TEST(Job, IsNamedByTheBeginningOfItsIdentifier) {
@@ -162,7 +233,7 @@ TEST(Job, IsClosedAsCuredOnceTheStopIsLifted) {
               0);
     EXPECT_EQ(stage.type("knockwell close --not-cured --despite 'nothing'").status, 2)
         << "no stop stands";
-    EXPECT_EQ(stage.type("knockwell close --cured").status, 0);
+    EXPECT_EQ(stage.type("knockwell close --cured" + std::string(all_seen_to)).status, 0);
 }
 
 TEST(Job, ACoverThatIsOffStaysOffWhenThePowerIsSaidToBeOnInTheSameBreath) {

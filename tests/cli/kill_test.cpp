@@ -139,7 +139,10 @@ INSTANTIATE_TEST_SUITE_P(
         Deed{"ImportOfLines", {"ledger", "import", "ROOM/jobs.jsonl"}},
         Deed{"ImportOfASheet", {"ledger", "import", "ROOM/jobs.csv", "--map", "ROOM/map.toml"}},
         Deed{"Merge", {"ledger", "merge", "ROOM/other.sqlite"}},
-        Deed{"Close", {"close", "--cured", "--cause", "worn-contacts=seen", "--note", "done"}},
+        Deed{"Close",
+             {"close", "--cured", "--cause", "worn-contacts=seen", "--note", "done", "--without",
+              "covers,precharge,valves,power,cycles,cut-in-out,amps,relief,leak-down,recheck,"
+              "water,killer,customer=the lamp failed"}},
         Deed{"Correct", {"jobs", "correct", "LAST", "--area", "quarry-lane"}}),
     name_of_deed);
 

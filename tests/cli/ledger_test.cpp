@@ -38,7 +38,7 @@ TEST(Corrections, AnEntryOfAClosedJobIsPutRightAtItsPlace) {
               0);
     ASSERT_EQ(stage.type("knockwell did clear-switch-port --minutes 25").status, 0);
     ASSERT_EQ(stage.type("knockwell found system-pressure=58psi@read-gauge").status, 0);
-    ASSERT_EQ(stage.type("knockwell close --cured").status, 0);
+    ASSERT_EQ(stage.type("knockwell close --cured" + std::string(all_seen_to)).status, 0);
     const std::string id = id_of_first(stage);
     const Json before = shown(stage, id);
     std::size_t number = 0;
@@ -61,10 +61,40 @@ TEST(Corrections, AnEntryOfAClosedJobIsPutRightAtItsPlace) {
     EXPECT_EQ(shown(stage, id)["summary"]["readings"]["system-pressure"]["found"], nullptr);
 }
 
+// Whoever corrects an old line at a desk has locked nothing off.
+TEST(Corrections, OfAStateMakeNothingSafeAndSaySo) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    ASSERT_EQ(stage.type("knockwell found --who qualified --on-site --power off --note x").status,
+              0);
+    ASSERT_EQ(stage.type("knockwell found --power on --note y").status, 0);
+    const std::string id = id_of_first(stage);
+    std::string entry;
+    const Json job = shown(stage, id);
+    for (const Json& one : job["entries"])
+        if (one["kind"] == "state" && one["value"] == "on")
+            entry = std::to_string(one["number"].get<int>());
+    ASSERT_FALSE(entry.empty());
+    const Printed corrected =
+        stage.run({"jobs", "correct", id, "--entry", entry, "--value", "off"});
+    ASSERT_EQ(corrected.status, 0) << corrected.err;
+    EXPECT_NE(corrected.out.find("WARNING: A correction makes nothing safe"), std::string::npos);
+    EXPECT_EQ(stage.type("knockwell next").out.find("power off"), std::string::npos);
+    EXPECT_NE(stage.type("knockwell found --power off --note z").out.find("power off"),
+              std::string::npos);
+    EXPECT_EQ(stage.run({"jobs", "correct", id, "--entry", entry, "--value", "on"})
+                  .out.find("makes nothing safe"),
+              std::string::npos);
+}
+
 TEST(Corrections, CausesAreaAndCallBacks) {
     Stage stage(small_well());
     ASSERT_EQ(stage.type(opening_words).status, 0);
-    ASSERT_EQ(stage.type("knockwell close --cured --cause worn-contacts=guessed").status, 0);
+    ASSERT_EQ(stage
+                  .type("knockwell close --cured --cause worn-contacts=guessed" +
+                        std::string(all_seen_to))
+                  .status,
+              0);
     const std::string first = id_of_first(stage);
     const Printed again = stage.run({"open", "--area", "heron-bottom", "--installation", "HB-17",
                                      "--says", "no-water", "--now", "2026-12-09T13:00:00Z"});
@@ -96,14 +126,14 @@ TEST(Corrections, CausesAreaAndCallBacks) {
 TEST(Corrections, AReopenedJobIsGoneOnWith) {
     Stage stage(small_well());
     ASSERT_EQ(stage.type(opening_words).status, 0);
-    ASSERT_EQ(stage.type("knockwell close --cured").status, 0);
+    ASSERT_EQ(stage.type("knockwell close --cured" + std::string(all_seen_to)).status, 0);
     EXPECT_EQ(stage.type("knockwell next").status, 1);
     const std::string id = id_of_first(stage);
     EXPECT_EQ(stage.run({"jobs", "reopen", id, "--note", "it is back"}).status, 0);
     EXPECT_EQ(stage.type("knockwell next").status, 0);
     EXPECT_EQ(stage.type("knockwell found pressure-swings").status, 0);
     EXPECT_EQ(stage.run({"jobs", "reopen", id}).status, 2) << "it is open";
-    EXPECT_EQ(stage.type("knockwell close --not-cured").status, 0);
+    EXPECT_EQ(stage.type("knockwell close --not-cured" + std::string(all_seen_to)).status, 0);
 }
 
 TEST(Corrections, WhatCannotBeIsRefusedAndNothingIsKept) {

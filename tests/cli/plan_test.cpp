@@ -228,15 +228,19 @@ TEST(Leaving, KeepsReadingsAndSaysWhatWasNotChecked) {
     EXPECT_EQ(stage.type("knockwell close --cured --as-left cut-in=3volts").status, 2);
     EXPECT_EQ(stage.type("knockwell close --cured --as-left no-such=3").status, 2);
     EXPECT_EQ(stage.type("knockwell close --cured --checked everything").status, 2);
+    EXPECT_EQ(stage.type("knockwell close --cured --checked all").status, 2)
+        << "each line is said by its word";
+    EXPECT_EQ(stage.type("knockwell close --cured --checked cut-in-out").status, 2)
+        << "a reading is read";
     const Printed closed =
-        stage.type("knockwell close --cured --cause worn-contacts=seen --as-left cut-in=2.7bar "
-                   "--as-left system-pressure=48psi --checked cycles");
+        stage.type("knockwell close --cured --cause worn-contacts=seen" + std::string(all_seen_to) +
+                   " --as-left cut-in=2.7bar --as-left system-pressure=48psi");
     ASSERT_EQ(closed.status, 0) << closed.err;
     EXPECT_NE(closed.out.find("Gauge at the tank tee: 48psi, found 12psi"), std::string::npos)
         << closed.out;
-    EXPECT_NE(closed.out.find("cut-in = 39.1"), std::string::npos) << "2.7 bar are 39.16 psi";
-    EXPECT_TRUE(in_order(closed.out, "Not kept as left", "cut-out, amps and precharge"));
-    EXPECT_EQ(closed.out.find("Not said to be checked: cycles"), std::string::npos);
+    EXPECT_NE(closed.out.find("Cut-in, read at the gauge: 39.1602 psi"), std::string::npos)
+        << "2.7 bar";
+    EXPECT_NE(closed.out.find("Checked before leaving: covers, valves"), std::string::npos);
     EXPECT_NE(
         closed.out.find("Tank bladder has failed brings on Switch contacts are burnt 1 in 10"),
         std::string::npos);

@@ -16,6 +16,12 @@
 
 namespace knockwell {
 
+/// Every line of the list of `close`, said to be so.
+inline constexpr const char* all_seen_to =
+    " --checked covers,valves,power,cycles,relief,recheck,water,killer,customer --as-left "
+    "cut-in=40psi --as-left cut-out=60psi --as-left precharge=38psi --as-left amps=8A --as-left "
+    "leak-down=0psi";
+
 /// Where the small fixed knowledge lies.
 inline std::filesystem::path small_well() {
     return std::filesystem::path(KNOCKWELL_TESTS_DIR) / "runs";

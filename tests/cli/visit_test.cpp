@@ -90,7 +90,7 @@ TEST(Visit, IsAlsoAskedOfAJobThatIsNotThereOrClosed) {
     ASSERT_EQ(stage.type(opening_call).status, 0);
     EXPECT_EQ(visit(stage, {"1"}, "knockwell visit --json").status, 2);
     const std::string id = job_of(stage)["job"];
-    ASSERT_EQ(stage.type("knockwell close --not-cured").status, 0);
+    ASSERT_EQ(stage.type("knockwell close --not-cured" + std::string(all_seen_to)).status, 0);
     const Printed closed = visit(stage, {"1"}, "knockwell visit --job " + id);
     EXPECT_EQ(closed.status, 2);
     EXPECT_NE(closed.err.find("jobs reopen"), std::string::npos);
@@ -287,24 +287,48 @@ TEST(Visit, LeavingGoesThroughTheListAndKeepsWhatIsLeft) {
     const Printed stays = visit(stage, after_arrival({"l", "1", "1", "2"}));
     EXPECT_NE(stays.out.find("See to it first. The job stays open."), std::string::npos);
     EXPECT_FALSE(job_of(stage)["closed"]);
+    // "covers" was said already, but a repair came after it. Precharge first shows the contrary.
     std::vector<std::string> leaving = {"t", "3", "clear", "1", "l", "1"};
-    for (int i = 0; i < 12; ++i)
-        leaving.emplace_back("1");
-    for (const char* line : {"38", "58psi", "", "volts", "1", "2", "0"})
+    for (const char* line :
+         {"1", "4", "the tank is rusted shut", "1", "1", "1", "1", "38", "58psi", "1", "volts"})
         leaving.emplace_back(line);
+    const Printed stuck = visit(stage, after_arrival(leaving));
+    EXPECT_NE(stuck.out.find("no number"), std::string::npos) << stuck.out;
+    EXPECT_FALSE(job_of(stage)["closed"]);
+    // What was said holds: the list goes on at the amps.
+    leaving = {"l", "1", "1", "7.5", "3", "1", "0psi", "1", "1", "1", "1", "1", "2", "0"};
     const std::string id = job_of(stage)["job"];
     const Printed closed = visit(stage, after_arrival(leaving));
     EXPECT_NE(closed.out.find("is closed."), std::string::npos) << closed.out;
-    EXPECT_TRUE(in_order(closed.out, "WARNING: Line voltage kills", "Every cover is on"));
-    EXPECT_NE(closed.out.find("cut-in = 38 psi"), std::string::npos);
-    EXPECT_NE(closed.out.find("cut-out = 58 psi"), std::string::npos);
-    EXPECT_NE(closed.out.find("Not kept as left: amps and precharge"), std::string::npos);
+    EXPECT_TRUE(in_order(closed.out, "WARNING: Line voltage kills", "Running amps of each leg"));
+    EXPECT_EQ(closed.out.find("Every cover is on"), std::string::npos) << "that was said";
+    EXPECT_NE(closed.out.find("As left: cut-in 38 psi, cut-out 58 psi, amps 7.5 A"),
+              std::string::npos);
+    EXPECT_NE(closed.out.find("Left without precharge, because: the tank is rusted shut"),
+              std::string::npos);
+    EXPECT_NE(closed.out.find("Does not apply here: relief"), std::string::npos);
     EXPECT_NE(closed.out.find("FOR THE CUSTOMER"), std::string::npos);
     EXPECT_NE(closed.out.find("FOR THE INVOICE"), std::string::npos);
     const Json job = Json::parse(stage.type("knockwell jobs show --json " + id).out);
     EXPECT_TRUE(job["closed"]);
     EXPECT_EQ(job["summary"]["outcome"], "cured");
     EXPECT_EQ(job["summary"]["causes"][0]["how"], "fixed-it");
+}
+
+TEST(Visit, BeginsAJobItselfWhereNoneIsOpen) {
+    Stage stage(small_well());
+    const Printed nothing = visit(stage, {""}, "knockwell visit");
+    EXPECT_EQ(nothing.status, 1);
+    EXPECT_NE(nothing.err.find("knockwell visit --area heron-bottom --installation HB-17"),
+              std::string::npos)
+        << nothing.err;
+    const Printed begun = visit(stage, {"heron-bottom", "HB-17", "1", "0"}, "knockwell visit");
+    EXPECT_EQ(begun.status, 0) << begun.err;
+    EXPECT_NE(begun.out.find("WHAT IS THE TROUBLE?"), std::string::npos) << begun.out;
+    EXPECT_EQ(job_of(stage)["area"], "heron-bottom");
+    EXPECT_EQ(job_of(stage)["installation"], "HB-17");
+    const Printed goes_on = visit(stage, {"1"}, "knockwell visit");
+    EXPECT_NE(goes_on.out.find("Goes on after"), std::string::npos) << "no second job";
 }
 
 TEST(Visit, IsNotLeftAsCuredWhileADangerStands) {

@@ -1,0 +1,386 @@
+#include "job/leaving.hpp"
+
+#include "base/quantity.hpp"
+#include "base/words.hpp"
+
+#include <algorithm>
+#include <set>
+#include <utility>
+
+namespace knockwell {
+
+std::vector<std::string> leaving_cautions() {
+    return {
+        "Line voltage kills, 115 V as 230 V does. Covers go on with the power off, locked and "
+        "every leg proved dead.",
+        "The precharge is read with the power locked off and the tank empty of water. A tank "
+        "without water still holds its charge of air.",
+        "While the pump builds pressure stand clear of tank and relief valve. Past cut-out, turn "
+        "the pump off at the breaker.",
+        "Water of an opened well is not drunk until a laboratory clears it.",
+    };
+}
+
+const std::vector<LeavingCheck>& leaving_checks() {
+    static const std::vector<LeavingCheck> checks = {
+        {.word = "covers",
+         .says = "Every cover is on, every ground wire back, no tool and no jumper left inside."},
+        {.word = "precharge",
+         .says = "Precharge: a little under cut-in, read with the tank empty of water.",
+         .readings = {"precharge"},
+         .cured = true},
+        {.word = "valves",
+         .says = "Every valve, filter bypass and drain stands as it was found, or as it must."},
+        {.word = "power", .says = "Power is on, and the lock is off."},
+        {.word = "cycles",
+         .says = "Two full cycles watched from start to stop, with water running and without.",
+         .owner = true,
+         .cured = true},
+        {.word = "cut-in-out",
+         .says = "Cut-in and cut-out read at the gauge and within the plates of tank, pump and "
+                 "piping.",
+         .readings = {"cut-in", "cut-out"},
+         .cured = true},
+        {.word = "amps",
+         .says = "Running amps of each leg at or under the plate's, clamped at a closed box by a "
+                 "qualified person.",
+         .readings = {"amps"},
+         .cured = true},
+        {.word = "relief",
+         .says = "The relief valve is there, has its pipe to a safe place, and is not plugged.",
+         .owner = true},
+        {.word = "leak-down",
+         .says = "Leak-down: all faucets shut, the gauge holds for ten minutes; joints made today "
+                 "are dry.",
+         .readings = {"leak-down"},
+         .cured = true},
+        {.word = "recheck",
+         .says = "What shows that the repair holds was looked at",
+         .cured = true},
+        {.word = "water",
+         .says = "Where the well or its pipe was opened: disinfected, flushed, a sample on its way "
+                 "to the laboratory, and the customer told not to drink from it until it is "
+                 "cleared.",
+         .owner = true},
+        {.word = "killer",
+         .says = "What may have killed the part that was replaced was looked for, or the customer "
+                 "knows of it."},
+        {.word = "customer",
+         .says = "The customer knows what was done, and what to watch for.",
+         .owner = true},
+    };
+    return checks;
+}
+
+const std::vector<LeftReading>& left_readings() {
+    static const std::vector<LeftReading> readings = {
+        {"cut-in", "psi", "Cut-in, read at the gauge", 150},
+        {"cut-out", "psi", "Cut-out, read at the gauge", 200},
+        {"precharge", "psi", "Precharge, read with the tank empty of water", 150},
+        {"amps", "A", "Running amps, the highest leg", 200},
+        {"leak-down", "psi", "Pressure lost in ten minutes, all faucets shut", 200},
+        {"volts", "V", "Volts at the pump's switch, pump running", 600},
+        {"flow", "gpm", "Flow at an open faucet, pump running", 200},
+    };
+    return readings;
+}
+
+const LeavingCheck* leaving_check(std::string_view word) {
+    const auto& all = leaving_checks();
+    const auto it = std::find_if(all.begin(), all.end(),
+                                 [&](const LeavingCheck& check) { return check.word == word; });
+    return it == all.end() ? nullptr : &*it;
+}
+
+const LeftReading* left_reading(std::string_view word) {
+    const auto& all = left_readings();
+    const auto it = std::find_if(all.begin(), all.end(),
+                                 [&](const LeftReading& one) { return one.word == word; });
+    return it == all.end() ? nullptr : &*it;
+}
+
+std::vector<std::string> leaving_a_danger() {
+    return {
+        "What stands under \"Do now\" is done, as far as the way to it is safe.",
+        "What is off stays off: locked, with a tag that says why and whom to call.",
+        "Everybody in the house knows of the danger, and what not to touch or use.",
+        "Whoever goes on knows what was found and what is off.",
+    };
+}
+
+namespace {
+
+// How the first version of the program kept the same.
+constexpr std::string_view left_note = "as left: ";
+constexpr std::string_view checked_note = "checked before leaving: ";
+constexpr std::string_view not_here_in_a_note = " (there is no such thing here)";
+
+// A gauge tells no less than this (psi; common practice, no source).
+constexpr double gauge_tells = 2;
+
+bool begins(std::string_view text, std::string_view with) { return text.rfind(with, 0) == 0; }
+
+std::string rest(const std::string& text, std::string_view after) {
+    return text.substr(after.size());
+}
+
+template <class Thing>
+std::string none_called(const std::string& word, const std::vector<Thing>& all) {
+    std::vector<std::string> words;
+    for (const Thing& one : all)
+        words.emplace_back(one.word);
+    return "'" + escape_controls(word) + "' is none of these: " + list_of(words, "or");
+}
+
+std::variant<double, std::string> value_in(const LeftReading& reading, const std::string& text) {
+    const auto quantity = parse_quantity(text);
+    if (const auto* wrong = std::get_if<std::string>(&quantity))
+        return *wrong;
+    auto value = convert(std::get<Quantity>(quantity), reading.unit);
+    const auto* it = std::get_if<double>(&value);
+    if (it != nullptr && (*it < 0 || *it > reading.most))
+        return std::string(reading.word) + " goes from 0 to " + number(reading.most) + " " +
+               std::string(reading.unit) + "; read it again";
+    return value;
+}
+
+std::string against_line(const std::string& word, const std::string& value) {
+    const LeavingCheck* check = leaving_check(word);
+    if (check == nullptr)
+        return none_called(word, leaving_checks());
+    if (begins(value, without_prefix))
+        return value.find_first_not_of(' ', without_prefix.size()) == std::string::npos
+                   ? "say why it is left without"
+                   : "";
+    if (value == "not-here")
+        return {};
+    if (value != "checked")
+        return "'" + escape_controls(value) +
+               "' is none of these: checked, not-here or without: and why";
+    if (check->readings.empty())
+        return {};
+    std::vector<std::string> wanted;
+    for (const std::string_view reading : check->readings)
+        wanted.push_back("--as-left " + std::string(reading) + "=...");
+    return "it is shown by what was read: " + list_of(wanted);
+}
+
+/// The number of the last entry after which nothing that was said before says how the place is
+/// left.
+std::uint32_t last_change(const Job& job) {
+    std::set<std::uint32_t> closings;
+    std::uint32_t last = 0;
+    for (const Event& event : job.events)
+        if (event.kind == EventKind::closed)
+            closings.insert(event.number);
+    for (const Event& event : job.events)
+        if (event.kind == EventKind::undo)
+            if (const auto number = event_number(event.what); number && closings.contains(*number))
+                last = std::max(last, event.number);
+    for (const Event& event : standing(job)) {
+        const bool opened_up =
+            event.kind == EventKind::state &&
+            (event.value == "off" || event.value == "zero" || event.value == "drained");
+        if (event.kind == EventKind::did || opened_up)
+            last = std::max(last, event.number);
+    }
+    return last;
+}
+
+void take_note(const std::string& note, LeavingNow& now) {
+    if (begins(note, left_note)) {
+        const std::string says = rest(note, left_note);
+        const std::size_t equals = says.find(" = ");
+        const LeftReading* reading = left_reading(says.substr(0, equals));
+        if (reading == nullptr || equals == std::string::npos)
+            return;
+        const auto value = value_in(*reading, says.substr(equals + 3));
+        if (const auto* it = std::get_if<double>(&value))
+            now.readings[std::string(reading->word)] = *it;
+    } else if (begins(note, checked_note)) {
+        std::string word = rest(note, checked_note);
+        const std::size_t at = word.find(not_here_in_a_note);
+        const bool here = at == std::string::npos;
+        word = word.substr(0, at);
+        for (const LeavingCheck& check : leaving_checks())
+            if (word == "all" || word == check.word)
+                now.said[std::string(check.word)] = here ? "checked" : "not-here";
+    }
+}
+
+void take_line(const std::string& word, const std::string& value, LeavingNow& now) {
+    now.said.erase(word);
+    now.without.erase(word);
+    if (begins(value, without_prefix))
+        now.without[word] = rest(value, without_prefix);
+    else
+        now.said[word] = value;
+}
+
+bool above_the_owner(const Knowledge& knowledge, const Step& step) {
+    const auto way = way_to(knowledge, step.at);
+    return step.needs.skill != Skill::owner ||
+           std::any_of(way.begin(), way.end(),
+                       [&](AccessId at) { return knowledge[at].skill != Skill::owner; });
+}
+
+/// Whether anybody but the owner had a hand in it.
+bool hands_on(const Knowledge& knowledge, const Job& job) {
+    const auto by_test = [&](const std::string& id) {
+        const TestId test = test_named(knowledge, id);
+        return !test.valid() || above_the_owner(knowledge, knowledge[test].step);
+    };
+    const std::vector<Event> stands = standing(job);
+    return std::any_of(stands.begin(), stands.end(), [&](const Event& event) {
+        switch (event.kind) {
+        case EventKind::person:
+            return !begins(event.value, "owner");
+        case EventKind::did: {
+            const RepairId repair = repair_named(knowledge, event.what);
+            return !repair.valid() || above_the_owner(knowledge, knowledge[repair].step);
+        }
+        case EventKind::did_test:
+            return by_test(event.what);
+        case EventKind::found: {
+            const std::size_t at = event.value.rfind('@');
+            return at != std::string::npos && by_test(event.value.substr(at + 1));
+        }
+        case EventKind::state:
+            return event.value == "off" || event.value == "zero" || event.value == "drained";
+        default:
+            return false;
+        }
+    });
+}
+
+/// Titles of the tests that show that the repairs hold and that found nothing since.
+std::vector<std::string> rechecks_left(const Knowledge& knowledge, const Job& job) {
+    std::vector<TestId> left;
+    for (const Event& event : standing(job)) {
+        const std::size_t at = event.value.rfind('@');
+        TestId made;
+        if (event.kind == EventKind::found && at != std::string::npos)
+            made = test_named(knowledge, event.value.substr(at + 1));
+        if (event.kind == EventKind::did_test)
+            made = test_named(knowledge, event.what);
+        std::erase_if(left, [&](TestId test) { return made.valid() && test == made; });
+        if (event.kind != EventKind::did)
+            continue;
+        if (const RepairId repair = repair_named(knowledge, event.what); repair.valid())
+            for (const TestId test : knowledge[repair].recheck)
+                if (std::find(left.begin(), left.end(), test) == left.end())
+                    left.push_back(test);
+    }
+    std::vector<std::string> titles;
+    for (const TestId test : left)
+        titles.push_back(knowledge[test].step.head.title);
+    return titles;
+}
+
+bool any_repair(const Job& job) {
+    const std::vector<Event> stands = standing(job);
+    return std::any_of(stands.begin(), stands.end(),
+                       [](const Event& event) { return event.kind == EventKind::did; });
+}
+
+/// What the readings say against a line.
+std::string contradicted(std::string_view word, const std::map<std::string, double>& readings) {
+    const auto psi = [&](const char* what) {
+        const auto it = readings.find(what);
+        return it == readings.end() ? std::optional<double>() : it->second;
+    };
+    const auto in = psi("cut-in");
+    if (const auto out = psi("cut-out"); word == "cut-in-out" && in && out && *out <= *in)
+        return "cut-out " + number(*out) + " psi is not above cut-in " + number(*in) +
+               " psi: read both again";
+    if (const auto air = psi("precharge"); word == "precharge" && in && air && *air >= *in)
+        return "precharge " + number(*air) + " psi is not under cut-in " + number(*in) + " psi";
+    if (const auto lost = psi("leak-down"); word == "leak-down" && lost && *lost > gauge_tells)
+        return number(*lost) + " psi are lost in ten minutes: it does not hold";
+    return {};
+}
+
+bool has_readings(const LeavingCheck& check, const LeavingNow& now) {
+    return !check.readings.empty() &&
+           std::all_of(check.readings.begin(), check.readings.end(), [&](std::string_view one) {
+               return now.readings.contains(std::string(one));
+           });
+}
+
+}  // namespace
+
+bool is_about_leaving(const Event& event) {
+    return event.kind == EventKind::about &&
+           (begins(event.what, left_prefix) || begins(event.what, leaving_prefix));
+}
+
+std::string against_leaving(const Event& event) {
+    if (begins(event.what, leaving_prefix))
+        return against_line(rest(event.what, leaving_prefix), event.value);
+    const std::string word = rest(event.what, left_prefix);
+    const LeftReading* reading = left_reading(word);
+    if (reading == nullptr)
+        return none_called(word, left_readings());
+    const auto value = value_in(*reading, event.value);
+    const auto* wrong = std::get_if<std::string>(&value);
+    return wrong == nullptr ? "" : *wrong;
+}
+
+Event spelled_leaving(Event event) {
+    if (!begins(event.what, left_prefix))
+        return event;
+    if (const LeftReading* reading = left_reading(rest(event.what, left_prefix))) {
+        const auto value = value_in(*reading, event.value);
+        if (const auto* it = std::get_if<double>(&value))
+            event.value = number(*it) + " " + std::string(reading->unit);
+    }
+    return event;
+}
+
+LeavingNow leaving_of(const Job& job) {
+    LeavingNow now;
+    const std::uint32_t changed = last_change(job);
+    for (const Event& event : standing(job)) {
+        if (event.number <= changed)
+            continue;
+        if (event.kind == EventKind::note)
+            take_note(event.value, now);
+        if (!is_about_leaving(event) || !against_leaving(event).empty())
+            continue;
+        if (begins(event.what, leaving_prefix)) {
+            take_line(rest(event.what, leaving_prefix), event.value, now);
+            continue;
+        }
+        const LeftReading* reading = left_reading(rest(event.what, left_prefix));
+        now.readings[std::string(reading->word)] =
+            std::get<double>(value_in(*reading, event.value));
+    }
+    return now;
+}
+
+std::vector<OpenLine> still_open(const Knowledge& knowledge, const Job& job, bool cured) {
+    const LeavingNow now = leaving_of(job);
+    const bool owner_alone = !hands_on(knowledge, job);
+    const std::vector<std::string> rechecks = rechecks_left(knowledge, job);
+    std::vector<OpenLine> open;
+    for (const LeavingCheck& check : leaving_checks()) {
+        const std::string word(check.word);
+        if ((check.cured && !cured) || now.said.contains(word) || now.without.contains(word))
+            continue;
+        const bool about_a_repair = word == "killer" || word == "recheck";
+        if (about_a_repair ? !any_repair(job) : owner_alone && !check.owner)
+            continue;
+        if (word == "recheck" && rechecks.empty())
+            continue;
+        std::string against = contradicted(word, now.readings);
+        if (has_readings(check, now) && against.empty())
+            continue;
+        open.push_back({word,
+                        word == "recheck" ? std::string(check.says) + ": " + list_of(rechecks) + "."
+                                          : std::string(check.says),
+                        std::move(against)});
+    }
+    return open;
+}
+
+}  // namespace knockwell

@@ -1,0 +1,103 @@
+// job/leaving.hpp
+//
+// What must be true before one leaves a job, what is said of it, and readings as they are left.
+//
+// Given    the entries of a job
+// Wanted   the lines that nobody has said anything of: while there are any, a job is not closed
+// Idea     a line is checked, does not apply here, or is left without, because of something that is
+//          kept; a line with readings wants the readings, and they must bear it out
+// Care     what was said before the last repair, the last lock-out or a reopening says nothing of
+//          how the place is left
+// Source   the lines are common practice, no source
+// Held by  tests/job/leaving_test.cpp
+#pragma once
+#include "job/job.hpp"
+#include "knowledge/model.hpp"
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+namespace knockwell {
+
+/// A reading that is kept as it is left, besides the signs of the knowledge.
+struct LeftReading {
+    std::string_view word;  // "cut-in"
+    std::string_view unit;  // "psi"
+    std::string_view says;
+    double most = 0;  // from 0 on; beyond it was misread
+};
+
+/// One line of the list, with the word that names it.
+struct LeavingCheck {
+    std::string_view word;  // "covers"
+    std::string_view says;
+    std::vector<std::string_view> readings{};  // words of those that it wants
+    bool owner = false;                        // an owner can see to it without opening anything
+    bool cured = false;                        // only where the trouble is said to be gone
+};
+
+/// Warnings first: they hold for every line of the list.
+[[nodiscard]] std::vector<std::string> leaving_cautions();
+
+/// The list, in the order in which it is gone through: dead and closed first, then running, then
+/// the water, then the people.
+[[nodiscard]] const std::vector<LeavingCheck>& leaving_checks();
+
+[[nodiscard]] const std::vector<LeftReading>& left_readings();
+
+/// Nothing where there is none of that word.
+[[nodiscard]] const LeavingCheck* leaving_check(std::string_view word);
+[[nodiscard]] const LeftReading* left_reading(std::string_view word);
+
+/// The list where a danger stands: nothing is switched on again, closed or tried.
+[[nodiscard]] std::vector<std::string> leaving_a_danger();
+
+// ---- entries of the kind `about`
+
+/// How their `what` begins: "left:cut-in" with "38 psi", "leaving:covers" with "checked",
+/// "not-here" or "without: no clamp meter".
+constexpr std::string_view left_prefix = "left:";
+constexpr std::string_view leaving_prefix = "leaving:";
+constexpr std::string_view without_prefix = "without: ";
+
+/// Whether the entry is one of these, well or badly written.
+[[nodiscard]] bool is_about_leaving(const Event& event);
+
+/// What is wrong with it and what to write (lower case, no full stop, safe on a terminal); empty
+/// where nothing is.
+[[nodiscard]] std::string against_leaving(const Event& event);
+
+/// The reading in its own unit; what cannot be read is left as it is.
+[[nodiscard]] Event spelled_leaving(Event event);
+
+// ---- what a job says
+
+struct LeavingNow {
+    std::map<std::string, double> readings;      // by word, in the unit of the table
+    std::map<std::string, std::string> said;     // by word: "checked", "not-here"
+    std::map<std::string, std::string> without;  // by word: why
+    bool operator==(const LeavingNow&) const = default;
+};
+
+/// What was said since the place was last changed; the last word on a line holds. Notes in which
+/// the first version of the program kept the same ("checked before leaving: covers", "as left:
+/// cut-in = 38 psi") are read too.
+[[nodiscard]] LeavingNow leaving_of(const Job& job);
+
+struct OpenLine {
+    std::string word;
+    std::string says;
+    std::string against;  // what the readings say to the contrary; may be empty
+};
+
+/// The lines of which nothing is said yet, or that the readings contradict. Where nobody but the
+/// owner had a hand in it, only what an owner can see to; `cured`: with what shows that the trouble
+/// is gone, and with the rechecks of the repairs.
+[[nodiscard]] std::vector<OpenLine> still_open(const Knowledge& knowledge, const Job& job,
+                                               bool cured);
+
+}  // namespace knockwell

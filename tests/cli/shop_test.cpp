@@ -1,0 +1,90 @@
+// The shop's settings: the price of an hour and of parts, in every output that tells of work.
+#include "cli/shop_file.hpp"
+#include "cli/support.hpp"
+
+#include <nlohmann/json.hpp>
+
+namespace knockwell {
+namespace {
+
+using Json = nlohmann::json;
+
+void write_shop(const Stage& stage, const std::string& text) {
+    std::ofstream(stage.room() / "shop.toml", std::ios::binary) << text;
+}
+
+constexpr const char* asked = "knockwell ask --set pump=submersible --says pressure-swings --who "
+                              "qualified --on-site";
+constexpr const char* rates = "hour = 90\ncurrency = \"dollars\"\n[price]\ntank = 410\n";
+
+TEST(Shop, WithoutSettingsNothingChanges) {
+    Stage stage(small_well());
+    const std::string before = stage.type(asked).out;
+    const std::string json = stage.type(std::string(asked) + " --json").out;
+    EXPECT_EQ(before.find("Money"), std::string::npos);
+    EXPECT_FALSE(Json::parse(json)["next"][0].contains("money"));
+    write_shop(stage, "");
+    EXPECT_EQ(stage.type(asked).out, before);
+    EXPECT_EQ(stage.type(std::string(asked) + " --json").out, json);
+}
+
+TEST(Shop, AStepIsWorthMinutesAndMoney) {
+    Stage stage(small_well());
+    write_shop(stage, rates);
+    const Printed shown = stage.type(asked);
+    ASSERT_EQ(shown.status, 0) << shown.err;
+    EXPECT_NE(shown.out.find("Money: costs"), std::string::npos) << shown.out;
+    const Json all = Json::parse(stage.type(std::string(asked) + " --json").out);
+    std::size_t told = 0;
+    for (const Json& step : all["next"]) {
+        EXPECT_NEAR(step["money"].get<double>(), step["minutes"].get<double>() * 1.5, 1e-6);
+        EXPECT_NEAR(step["money_saved"].get<double>(), step["minutes_saved"].get<double>() * 1.5,
+                    1e-6);
+        ++told;
+    }
+    EXPECT_GT(told, 0U);
+}
+
+TEST(Shop, TruckPlanAndInvoiceTellIt) {
+    Stage stage(small_well());
+    write_shop(stage, rates);
+    const std::string about = " --set pump=submersible --says pressure-swings";
+    const Printed truck = stage.type("knockwell truck" + about);
+    EXPECT_NE(truck.out.find("Price: 410 dollars"), std::string::npos) << truck.out;
+    EXPECT_NE(truck.out.find("An hour of work costs 90 dollars"), std::string::npos) << truck.out;
+    EXPECT_NE(stage.type("knockwell plan" + about).out.find("Money: "), std::string::npos);
+    EXPECT_NE(stage.type("knockwell plan --html" + about).out.find(" dollars"), std::string::npos);
+    ASSERT_EQ(stage.type("knockwell open --area heron-bottom --installation HB-17" + about).status,
+              0);
+    ASSERT_EQ(stage.type("knockwell did replace-tank --minutes 80").status, 0);
+    const Printed closed = stage.type("knockwell close --cured" + std::string(all_seen_to));
+    ASSERT_EQ(closed.status, 0) << closed.out << closed.err;
+    EXPECT_NE(closed.out.find("Minutes written down: 80, at 90 dollars an hour: 120 dollars"),
+              std::string::npos)
+        << closed.out;
+    EXPECT_NE(closed.out.find("410 dollars"), std::string::npos);
+    EXPECT_NE(closed.out.find("Work and parts together 530 dollars"), std::string::npos)
+        << closed.out;
+}
+
+TEST(Shop, WhatIsWrongIsToldWithItsPlaceAndNothingIsAnswered) {
+    Stage stage(small_well());
+    for (const char* text :
+         {"hour = 0\n", "hour = -3\n", "hour = \"much\"\n", "hour = 1e99\n", "our = 90\n",
+          "currency = 3\n", "currency = \"\"\n", "price = 3\n", "[price]\ntnak = 3\n",
+          "[price]\ntank = -3\n", "hour = \n", "hour = nan\n"}) {
+        write_shop(stage, text);
+        const Printed wrong = stage.type(asked);
+        EXPECT_EQ(wrong.status, 2) << text;
+        EXPECT_NE(wrong.err.find("shop.toml:"), std::string::npos) << text << wrong.err;
+        EXPECT_TRUE(wrong.out.empty()) << text;
+        EXPECT_TRUE(harmless(wrong.err));
+    }
+    write_shop(stage, "[price]\ntnak = 3\n");
+    EXPECT_NE(stage.type(asked).err.find("tank"), std::string::npos) << "the nearest name";
+    stage.here.environment["KNOCKWELL_SHOP"] = (stage.room() / "none.toml").string();
+    EXPECT_EQ(stage.type(asked).status, 0) << "another file is named, and it is not there";
+}
+
+}  // namespace
+}  // namespace knockwell
