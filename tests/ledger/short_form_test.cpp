@@ -119,7 +119,10 @@ Said after(const std::string& deed) {
                                            {EventKind::closed, "", "cured"}}));
     from_outside(file).exec(deed);
     Said said;
-    said.reading = error_of([&] { said.same = in_short(ledger, false) == from_entries(ledger); });
+    said.reading = error_of([&] {
+        const std::vector<Summary> read = in_short(ledger, false);
+        said.same = read == from_entries(ledger);
+    });
     said.verifying = error_of([&] { ledger.verify(); });
     return said;
 }
