@@ -56,6 +56,19 @@ std::string season_words(int first_month) {
     return quarters.at(static_cast<std::size_t>((first_month - 1) / 3));
 }
 
+/// When to look and what to carry then.
+std::string when_words(const Trend& trend) {
+    switch (trend.kind) {
+    case TrendKind::rise:
+        return "now";
+    case TrendKind::season:
+        return "in that season";
+    case TrendKind::outbreak:
+        return "at such a time";
+    }
+    return {};
+}
+
 std::string by_year_words(const Trend& trend) {
     std::vector<std::string> years;
     for (std::size_t i = 0; i < trend.by_year.size(); ++i)
@@ -188,7 +201,7 @@ std::vector<std::string> trend_sentences(const ReviewScene& scene, const Trend& 
                         ".");
     lines.push_back("Chance after all that was looked at: " + chance_words(trend.adjusted) + ".");
     for (const std::string& line :
-         what_follows(*scene.knowledge, scene.book->causes[trend.cause], "then"))
+         what_follows(*scene.knowledge, scene.book->causes[trend.cause], when_words(trend)))
         lines.push_back(line);
     return lines;
 }
