@@ -31,7 +31,7 @@ template <class Finding>
 /// "2026-03" of months since the year 0.
 [[nodiscard]] std::string month_words(int month);
 [[nodiscard]] std::string trend_words(const Trend& trend);
-/// What to ask and to carry where the cause recurs ("there"), or when ("then"), in sentences; may
+/// What to ask and to carry where the cause recurs ("there"), or when ("now"), in sentences; may
 /// be empty.
 [[nodiscard]] std::vector<std::string>
 what_follows(const Knowledge& knowledge, const std::string& cause, const std::string& where);
