@@ -27,17 +27,17 @@ struct FoundAndLeft {
     bool operator==(const FoundAndLeft&) const = default;
 };
 
-/// A step whose minutes were said.
-struct Making {
-    bool repair = false;
-    std::string step;  // the repair; the test that was made, or by which something was found
-    double minutes = 0;
-    bool operator==(const Making&) const = default;
-};
-
 /// A ledger keeps it beside the job (ledger/short_form.hpp): what is changed here, or in what comes
 /// into it, wants another `summary_form` there.
 struct Summary {
+    /// A step whose minutes were said.
+    struct Making {
+        bool repair = false;
+        std::string step;  // the repair; the test that was made, or by which something was found
+        double minutes = 0;
+        bool operator==(const Making&) const = default;
+    };
+
     std::string id;
     std::string area;
     std::string installation;

@@ -1,4 +1,5 @@
 #include "job/identity.hpp"
+#include "job/summary.hpp"
 #include "ledger/inside.hpp"
 
 #include <algorithm>

@@ -11,7 +11,6 @@
 // Held by  tests/ledger/
 #pragma once
 #include "job/job.hpp"
-#include "job/summary.hpp"
 #include "ledger/kept.hpp"
 
 #include <chrono>
@@ -26,6 +25,8 @@
 #include <vector>
 
 namespace knockwell {
+
+struct Summary;  // job/summary.hpp
 
 class LedgerError : public std::runtime_error {
 public:

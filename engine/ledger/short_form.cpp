@@ -125,7 +125,7 @@ std::string short_form(const Summary& summary) {
     out.texts(summary.repairs);
     out.texts(summary.tests);
     out.texts(summary.in_vain);
-    out.list(summary.makings, [&](const Making& one) {
+    out.list(summary.makings, [&](const Summary::Making& one) {
         out.text(one.repair ? "1" : "");
         out.text(one.step);
         out.number(one.minutes);

@@ -168,7 +168,7 @@ void NumbersBook::add(const Summary& summary, const std::function<Job()>& whole)
 void NumbersBook::spend(const Summary& summary) {
     // A step that was made several times counts once, by the mean of its minutes.
     std::map<std::pair<bool, std::string>, std::vector<double>> here;
-    for (const Making& one : summary.makings)
+    for (const Summary::Making& one : summary.makings)
         here[{one.repair, one.step}].push_back(one.minutes);
     for (const auto& [step, makings] : here) {
         const double minutes =

@@ -1,4 +1,5 @@
 // A ledger of an older version comes up to date with all that stands in it.
+#include "job/summary.hpp"
 #include "ledger/schema.hpp"
 #include "ledger/scratch.hpp"
 
