@@ -25,7 +25,6 @@ std::string how_many(std::size_t shown, std::size_t all) {
 }
 
 void put_guesses(HtmlPage& page, const ReviewScene& scene, const NumbersReview& review) {
-    page.heading("Was the first guess right?");
     const std::size_t shown = std::min(scene.most + 1, review.guesses.size());
     HtmlTable table{"Jobs in which the confirmed cause stood first, or among the first three, by "
                     "the first complaint" +
@@ -52,7 +51,6 @@ void put_guesses(HtmlPage& page, const ReviewScene& scene, const NumbersReview& 
 }
 
 void put_calibration(HtmlPage& page, const NumbersReview& review) {
-    page.heading("Were the chances right?");
     for (const std::string& line : score_words(review))
         page.text(line);
     HtmlTable table{"Chances that were said of every cause of every job, by classes",
@@ -77,11 +75,7 @@ void put_calibration(HtmlPage& page, const NumbersReview& review) {
 
 void put_minutes(HtmlPage& page, const ReviewScene& scene, const NumbersReview& review) {
     const std::size_t shown = std::min(scene.most, review.minutes.size());
-    if (shown == 0)
-        return;
-    page.heading("Minutes spent against minutes written");
-    page.text("Over all steps with minutes: " + figure(review.minutes_spent) + " spent, " +
-              figure(review.minutes_written) + " written.");
+    page.text(all_minutes_words(review));
     HtmlTable table{"Steps whose minutes chance explains least" +
                         how_many(shown, review.minutes.size()),
                     {"Step", "Jobs", "Written", "Spent", "Times as long", "95 %",
@@ -95,7 +89,7 @@ void put_minutes(HtmlPage& page, const ReviewScene& scene, const NumbersReview& 
             {name, std::to_string(line.times), figure(line.written), figure(line.spent),
              figure(line.ratio),
              line.times < 2 ? "" : figure(line.limits.low) + " to " + figure(line.limits.high),
-             percent(line.adjusted)});
+             chance_words(line.adjusted)});
         if (line.times >= 2)
             rows.push_back({name, line.ratio, line.limits.low, line.limits.high});
     }
@@ -106,7 +100,6 @@ void put_minutes(HtmlPage& page, const ReviewScene& scene, const NumbersReview& 
 }
 
 void put_tests(HtmlPage& page, const ReviewScene& scene, const NumbersReview& review) {
-    page.heading("Tests that never paid");
     HtmlTable table{
         "Tests made again and again that changed no first guess and told nothing of "
         "the confirmed cause",
@@ -126,9 +119,6 @@ void put_tests(HtmlPage& page, const ReviewScene& scene, const NumbersReview& re
 
 void put_lacking(HtmlPage& page, const ReviewScene& scene, const NumbersReview& review) {
     const std::size_t shown = std::min(scene.most, review.lacking.size());
-    if (shown == 0)
-        return;
-    page.heading("What the knowledge lacks");
     HtmlTable table{
         "Causes that were confirmed and are not in the knowledge, and jobs without one" +
             how_many(shown, review.lacking.size()),
@@ -144,7 +134,6 @@ void put_lacking(HtmlPage& page, const ReviewScene& scene, const NumbersReview& 
 }
 
 void put_strengths(HtmlPage& page, const ReviewScene& scene, const NumbersReview& review) {
-    page.heading("Strengths that the jobs contradict");
     page.text(std::to_string(review.strengths.size()) + " pairs of cause and sign were looked at " +
               std::to_string(fewest_looks) + " times or more.");
     const std::vector<StrengthCell> found = named(scene, review.strengths);
@@ -166,16 +155,13 @@ void put_strengths(HtmlPage& page, const ReviewScene& scene, const NumbersReview
             {knowledge[cell.cause].head.title + " / " + knowledge[cell.sign].head.title,
              cell.written ? to_text(cell.count) : "not written; seen anyway " + to_text(cell.count),
              std::to_string(cell.looks), std::to_string(cell.there), foretold_words(cell),
-             limits_in_percent(cell.limits), percent(cell.adjusted)});
+             limits_in_percent(cell.limits), chance_words(cell.adjusted)});
     }
     page.table(table);
 }
 
 void put_repairs(HtmlPage& page, const ReviewScene& scene, const NumbersReview& review) {
     const std::size_t shown = std::min(scene.most, review.repairs.size());
-    if (shown == 0)
-        return;
-    page.heading("Call-backs by repair");
     HtmlTable table{"Repairs whose call-backs chance explains least, were all alike" +
                         how_many(shown, review.repairs.size()),
                     {"Repair", "Jobs", "Called back", "95 %", "Chance after all was looked at"},
@@ -185,12 +171,32 @@ void put_repairs(HtmlPage& page, const ReviewScene& scene, const NumbersReview& 
         const RepairLine& line = review.repairs[i];
         const std::string name = step_title(*scene.knowledge, true, line.repair);
         table.rows.push_back({name, std::to_string(line.jobs), of_words(line.call_backs, line.jobs),
-                              limits_in_percent(line.limits), percent(line.adjusted)});
+                              limits_in_percent(line.limits), chance_words(line.adjusted)});
         rows.push_back(share_row(name, line.call_backs, line.jobs));
     }
     page.plot(bars_plot("repairs", "Jobs called back to after each repair, with 95 % limits", rows,
                         "per cent of the jobs"));
     page.table(table);
+}
+
+void put_part(HtmlPage& page, const ReviewScene& scene, const NumbersReview& review,
+              NumbersPart part) {
+    switch (part) {
+    case NumbersPart::guesses:
+        return put_guesses(page, scene, review);
+    case NumbersPart::calibration:
+        return put_calibration(page, review);
+    case NumbersPart::minutes:
+        return put_minutes(page, scene, review);
+    case NumbersPart::tests:
+        return put_tests(page, scene, review);
+    case NumbersPart::lacking:
+        return put_lacking(page, scene, review);
+    case NumbersPart::strengths:
+        return put_strengths(page, scene, review);
+    case NumbersPart::repairs:
+        return put_repairs(page, scene, review);
+    }
 }
 
 }  // namespace
@@ -199,17 +205,12 @@ void put_numbers(HtmlPage& page, const ReviewScene& scene, const NumbersReview& 
     page.section("numbers", "The numbers against the jobs");
     for (const std::string& line : told_again_words(review))
         page.text(line);
-    if (review.replayed > 0) {
-        put_guesses(page, scene, review);
-        put_calibration(page, review);
+    for (const NumbersPart part : parts_of(review)) {
+        page.heading(heading_of(part));
+        put_part(page, scene, review, part);
+        if (const std::string follows = what_follows(scene, review, part); !follows.empty())
+            page.text(follows);
     }
-    put_minutes(page, scene, review);
-    if (review.replayed > 0)
-        put_tests(page, scene, review);
-    put_lacking(page, scene, review);
-    if (review.replayed > 0)
-        put_strengths(page, scene, review);
-    put_repairs(page, scene, review);
 }
 
 }  // namespace knockwell

@@ -40,7 +40,7 @@ void put_cells(HtmlPage& page, const ReviewScene& scene, const AreaReview& revie
         const double ratio = static_cast<double>(cell.observed) / cell.expected;
         table.rows.push_back({pair_words(scene, cell), std::to_string(cell.observed),
                               figure(cell.expected), figure(ratio), from_to(cell.limits),
-                              figure(cell.shrunk), percent(cell.adjusted),
+                              figure(cell.shrunk), chance_words(cell.adjusted),
                               cell.adjusted <= scene.false_share ? "yes" : "no"});
         rows.push_back({pair_words(scene, cell), ratio, cell.limits.low, cell.limits.high});
     }

@@ -17,27 +17,24 @@ namespace {
 }  // namespace
 
 NewFile::NewFile(std::string file, std::string deed)
-    : file_(std::move(file)), part_(file_ + ".part"), deed_(std::move(deed)) {
+    : file_(std::move(file)), deed_(std::move(deed)), unfinished_(file_) {
     std::error_code none;
     if (std::filesystem::exists(file_, none))
         fail_at(file_, deed_, "there is a file of that name already");
-    out_.open(part_, std::ios::binary | std::ios::trunc);
+    const std::string part = unfinished_.part().string();
+    out_.open(part, std::ios::binary | std::ios::trunc);
     if (!out_)
-        fail_at(part_, deed_, std::generic_category().message(errno));
+        fail_at(part, deed_, std::generic_category().message(errno));
     std::filesystem::permissions(
-        part_, std::filesystem::perms::owner_read | std::filesystem::perms::owner_write, none);
-}
-
-NewFile::~NewFile() {
-    std::error_code none;
-    std::filesystem::remove(part_, none);
+        part, std::filesystem::perms::owner_read | std::filesystem::perms::owner_write, none);
 }
 
 void NewFile::finish() {
     out_.close();
     if (!out_)
-        fail_at(part_, deed_, "the disk is full or gone");
-    std::filesystem::rename(part_, file_);
+        fail_at(file_, deed_, "the disk is full or gone");
+    if (const std::error_code error = unfinished_.finish())
+        fail_at(file_, deed_, error.message());
 }
 
 }  // namespace knockwell

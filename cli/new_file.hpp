@@ -2,6 +2,8 @@
 //
 // A file that has its name only when it is whole.
 #pragma once
+#include "ledger/unfinished.hpp"
+
 #include <fstream>
 #include <ostream>
 #include <string>
@@ -13,20 +15,14 @@ class NewFile {
 public:
     /// `deed` is what it is made for, "export". Throws where the file is there already.
     NewFile(std::string file, std::string deed);
-    ~NewFile();
-    NewFile(const NewFile&) = delete;
-    NewFile& operator=(const NewFile&) = delete;
-    NewFile(NewFile&&) = delete;
-    NewFile& operator=(NewFile&&) = delete;
-
     [[nodiscard]] std::ostream& out() { return out_; }
     /// Gives it its name.
     void finish();
 
 private:
     std::string file_;
-    std::string part_;
     std::string deed_;
+    Unfinished unfinished_;
     std::ofstream out_;
 };
 

@@ -3,6 +3,7 @@
 #include "base/words.hpp"
 #include "cli/words.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace knockwell {
@@ -34,7 +35,110 @@ std::string made_of(double score, double reliability, double resolution, double 
            " (what nobody can help)";
 }
 
+/// "5 % longer", "3 times as long".
+std::string longer_words(double ratio) {
+    const double points = 100 * (ratio - 1);
+    if (ratio >= 2)
+        return times_words(ratio) + " as long";
+    if (std::abs(points) < 0.5)
+        return "as long";
+    return number(std::round(std::abs(points))) + " % " + (points > 0 ? "longer" : "shorter");
+}
+
+/// The classes in which chance does not explain what came to pass.
+std::string bias_words(const NumbersReview& review) {
+    std::vector<std::string> more;
+    std::vector<std::string> less;
+    for (std::size_t i = 0; i < review.classed.rows.size(); ++i) {
+        const CalibrationRow& row = review.classed.rows[i];
+        if (row.said < review.happened[i].low)
+            more.push_back(percent(row.said));
+        else if (row.said > review.happened[i].high)
+            less.push_back(percent(row.said));
+    }
+    if (more.empty() && less.empty())
+        return "What was said and what came to pass differ nowhere by more than chance explains.";
+    std::string words;
+    if (!more.empty())
+        words = "Where it said " + list_of(more, "or") + ", more came to pass than that.";
+    if (!less.empty())
+        words += std::string(words.empty() ? "" : " ") + "Where it said " + list_of(less, "or") +
+                 ", less did.";
+    return words;
+}
+
 }  // namespace
+
+std::vector<NumbersPart> parts_of(const NumbersReview& review) {
+    std::vector<NumbersPart> parts;
+    const auto add = [&](NumbersPart part, bool is_there) {
+        if (is_there)
+            parts.push_back(part);
+    };
+    const bool told = review.replayed > 0;
+    add(NumbersPart::guesses, told);
+    add(NumbersPart::calibration, told);
+    add(NumbersPart::minutes, !review.minutes.empty());
+    add(NumbersPart::tests, told);
+    add(NumbersPart::lacking, !review.lacking.empty());
+    add(NumbersPart::strengths, told);
+    add(NumbersPart::repairs, !review.repairs.empty());
+    return parts;
+}
+
+std::string heading_of(NumbersPart part) {
+    switch (part) {
+    case NumbersPart::guesses:
+        return "Was the first guess right?";
+    case NumbersPart::calibration:
+        return "Were the chances right?";
+    case NumbersPart::minutes:
+        return "Minutes spent against minutes written";
+    case NumbersPart::tests:
+        return "Tests that never paid";
+    case NumbersPart::lacking:
+        return "What the knowledge lacks";
+    case NumbersPart::strengths:
+        return "Strengths that the jobs contradict";
+    case NumbersPart::repairs:
+        return "Call-backs by repair";
+    }
+    return {};
+}
+
+std::string what_follows(const ReviewScene& scene, const NumbersReview& review, NumbersPart part) {
+    const auto any = [&](const auto& lines) { return !named(scene, lines).empty(); };
+    switch (part) {
+    case NumbersPart::guesses:
+    case NumbersPart::calibration:
+        break;
+    case NumbersPart::minutes:
+        return any(review.minutes)
+                   ? "Where that is how long it takes, write the minutes spent into the knowledge: "
+                     "the next step is chosen by them."
+                   : "";
+    case NumbersPart::tests:
+        return std::any_of(review.tests.begin(), review.tests.end(),
+                           [](const TestLine& line) { return line.never_paid(); })
+                   ? "For the guess they can be left out; one that is made for safety stays."
+                   : "";
+    case NumbersPart::lacking:
+        return std::any_of(review.lacking.begin(), review.lacking.end(),
+                           [](const LackingLine& line) { return !line.cause.empty(); })
+                   ? "A cause that keeps coming is worth a definition, with what it came with as "
+                     "its signs."
+                   : "";
+    case NumbersPart::strengths:
+        return any(review.strengths) ? "What to write instead: knockwell kb learn." : "";
+    case NumbersPart::repairs:
+        return any(review.repairs)
+                   ? "Look at the jobs of those called back to more than the others: the repair "
+                     "does not hold, or something else was wrong too."
+                   : "No repair is called back to more than the others by more than chance "
+                     "explains.";
+    }
+    return {};
+}
 
 std::vector<std::string> told_again_words(const NumbersReview& review) {
     std::vector<std::string> lines = {
@@ -67,6 +171,7 @@ std::vector<std::string> score_words(const NumbersReview& review) {
     const Scores& exact = review.exact;
     const Scores& classed = review.classed;
     return {
+        bias_words(review),
         "Brier score " + figure(exact.brier) + ", logarithmic score " + figure(exact.log_score) +
             " a cause and job (0 is best). In the classes of the table:",
         "Brier " +
@@ -127,14 +232,22 @@ std::string lacking_words(const LackingLine& line) {
            counted_words(line.jobs, "job", "jobs") + ".";
 }
 
+std::string all_minutes_words(const NumbersReview& review) {
+    return "Over all steps with minutes: " + minutes_words(review.minutes_spent) + " spent, " +
+           minutes_words(review.minutes_written) + " written; " +
+           longer_words(review.minutes_spent / review.minutes_written) + ".";
+}
+
 std::string minutes_against_words(const MinutesLine& line) {
     std::string words = "written " + minutes_words(line.written) + ", spent " +
                         minutes_words(line.spent) + " in the mean, " +
                         counted_words(line.times, "job", "jobs") + "; ";
-    words += times_words(line.ratio) + " as long";
+    words += longer_words(line.ratio);
     if (line.times >= 2)
-        words +=
-            " (between " + figure(line.limits.low) + " and " + figure(line.limits.high) + ", 95 %)";
+        words += " (95 %: " + longer_words(line.limits.low) + " to " +
+                 longer_words(line.limits.high) + ")";
+    if (line.times < small_number)
+        words += "; a small number of jobs";
     return words + ".";
 }
 

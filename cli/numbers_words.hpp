@@ -9,13 +9,27 @@
 
 namespace knockwell {
 
+/// What there is to say on the numbers, in this order.
+enum class NumbersPart { guesses, calibration, minutes, tests, lacking, strengths, repairs };
+
+/// Those of them on which there is something to say.
+[[nodiscard]] std::vector<NumbersPart> parts_of(const NumbersReview& review);
+
+/// "Was the first guess right?"
+[[nodiscard]] std::string heading_of(NumbersPart part);
+
+/// What follows from a part, in a sentence; empty where nothing does.
+[[nodiscard]] std::string what_follows(const ReviewScene& scene, const NumbersReview& review,
+                                       NumbersPart part);
+
 /// How many jobs were told again, what was left out, and whether the counts were learned from jobs.
 [[nodiscard]] std::vector<std::string> told_again_words(const NumbersReview& review);
 
 /// "61 of 100 (61 %)"; "none" of 0.
 [[nodiscard]] std::string of_words(std::uint64_t count, std::uint64_t all);
 
-/// Brier and logarithmic score with what they are made of.
+/// Whether more or less came to pass than was said, then Brier and logarithmic score with what they
+/// are made of.
 [[nodiscard]] std::vector<std::string> score_words(const NumbersReview& review);
 
 /// The sign's title; "no complaint written down".
@@ -34,6 +48,9 @@ namespace knockwell {
 [[nodiscard]] std::string came_with_words(const LackingLine& line);
 
 [[nodiscard]] std::string lacking_words(const LackingLine& line);
+
+/// Of all steps together.
+[[nodiscard]] std::string all_minutes_words(const NumbersReview& review);
 
 [[nodiscard]] std::string minutes_against_words(const MinutesLine& line);
 

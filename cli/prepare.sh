@@ -73,6 +73,9 @@ build_packages="g++ cmake ninja-build libboost-dev libtomlplusplus-dev libsqlite
 # What draws the pictures of `review --html`; the program does without it.
 picture_packages=gnuplot-nox
 
+# What the tests use beside: the browser and the checker that look at the page of `review --html`.
+test_packages="libgtest-dev libdlib-dev chromium-headless-shell tidy"
+
 # run_suite BUILD: every test of a build folder; the last line is "N passed, N failed", counted by ctest.
 run_suite() {
     log=$1/ctest.log

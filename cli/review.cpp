@@ -69,15 +69,15 @@ std::optional<Status> read_jobs(const Desk& desk, const ReviewCommand& command, 
     const Progress progress = bar.progress();
     const std::size_t jobs = file.count();
     std::size_t done = 0;
-    file.each_told([&](const Job& job) {
+    file.each_in_short([&](const Summary& job, const std::function<Job()>& whole) {
         if (progress && ++done % 1000 == 0)
             progress(done, jobs);
         if (job.opened < *from)
             return;
         if (book)
-            all.book.add(summary_of(job));
+            all.book.add(job);
         if (all.numbers)
-            all.numbers->add(job);
+            all.numbers->add(job, whole);
     });
     return std::nullopt;
 }

@@ -10,8 +10,6 @@
 namespace knockwell {
 namespace {
 
-constexpr std::uint64_t small_number = 5;  // houses or jobs
-
 /// What brings the cause on, as the knowledge has it: what to ask on that road.
 std::vector<std::string> worth_asking(const Knowledge& knowledge, const Cause& cause) {
     constexpr double worth_a_word = 1.5;
@@ -42,10 +40,33 @@ std::vector<std::string> parts_for(const Knowledge& knowledge, CauseId cause) {
     return parts;
 }
 
+std::vector<std::string> setting_titles(const Knowledge& knowledge,
+                                        const std::vector<std::string>& names) {
+    std::vector<std::string> titles;
+    for (const std::string& name : names) {
+        const SettingId id = setting_named(knowledge, name);
+        titles.push_back(id.valid() ? knowledge[id].head.title : name);
+    }
+    return titles;
+}
+
 std::string season_words(int first_month) {
     constexpr std::array quarters = {"January to March", "April to June", "July to September",
                                      "October to December"};
     return quarters.at(static_cast<std::size_t>((first_month - 1) / 3));
+}
+
+/// When to look and what to carry then.
+std::string when_words(const Trend& trend) {
+    switch (trend.kind) {
+    case TrendKind::rise:
+        return "now";
+    case TrendKind::season:
+        return "in that season";
+    case TrendKind::outbreak:
+        return "at such a time";
+    }
+    return {};
 }
 
 std::string by_year_words(const Trend& trend) {
@@ -98,16 +119,19 @@ std::string trend_words(const Trend& trend) {
     return {};
 }
 
-std::vector<std::string> what_follows(const Knowledge& knowledge, const std::string& cause) {
+std::vector<std::string> what_follows(const Knowledge& knowledge, const std::string& cause,
+                                      const std::string& where) {
     std::vector<std::string> lines;
     const CauseId id = cause_named(knowledge, cause);
     if (!id.valid())
         return lines;
     const std::vector<std::string> asks = worth_asking(knowledge, knowledge[id]);
-    if (!asks.empty())
-        lines.push_back("Look there for what brings it on: " + list_of(asks) + ".");
+    lines.push_back(asks.empty()
+                        ? "The knowledge names nothing that brings it on: ask what those houses "
+                          "have in common, such as who put it in, and when."
+                        : "Look " + where + " for what brings it on: " + list_of(asks) + ".");
     if (const std::vector<std::string> parts = parts_for(knowledge, id); !parts.empty())
-        lines.push_back("Carry there: " + list_of(parts) + ".");
+        lines.push_back("Carry " + where + ": " + list_of(parts, "or") + ".");
     return lines;
 }
 
@@ -125,6 +149,8 @@ std::string area_title(const std::string& code) {
     }
     return title.empty() ? "(no area)" : title;
 }
+
+std::string chance_words(double p) { return percent(std::max(p, 1e-9)); }
 
 std::string once_in(double p) {
     if (!(p > 1e-6))
@@ -149,12 +175,14 @@ std::vector<std::string> cell_sentences(const ReviewScene& scene, const AreaRevi
         lines.emplace_back("That is a small number: one house more or less changes it much.");
     lines.push_back("Between " + figure(cell.limits.low) + " and " + times_words(cell.limits.high) +
                     " as often (95 %); drawn towards the other roads, " + times_words(cell.shrunk) +
-                    ". Chance after all that was looked at: " + percent(cell.adjusted) + ".");
+                    ". Chance after all that was looked at: " + chance_words(cell.adjusted) + ".");
     if (const auto& allowed = review.allowed_for.at(cell.cause); !allowed.empty())
-        lines.push_back("Allowed for: " + list_of(allowed) + ", where they were written down.");
+        lines.push_back("Allowed for, where it was written down: " +
+                        list_of(setting_titles(*scene.knowledge, allowed)) + ".");
     if (cell.guessed > 0)
         lines.push_back("In " + std::to_string(cell.guessed) + " of them it was only guessed.");
-    for (const std::string& line : what_follows(*scene.knowledge, scene.book->causes[cell.cause]))
+    for (const std::string& line :
+         what_follows(*scene.knowledge, scene.book->causes[cell.cause], "there"))
         lines.push_back(line);
     return lines;
 }
@@ -171,7 +199,10 @@ std::vector<std::string> trend_sentences(const ReviewScene& scene, const Trend& 
     if (trend.by_year.size() > 1)
         lines.push_back("Year by year, the last one last (expected): " + by_year_words(trend) +
                         ".");
-    lines.push_back("Chance after all that was looked at: " + percent(trend.adjusted) + ".");
+    lines.push_back("Chance after all that was looked at: " + chance_words(trend.adjusted) + ".");
+    for (const std::string& line :
+         what_follows(*scene.knowledge, scene.book->causes[trend.cause], when_words(trend)))
+        lines.push_back(line);
     return lines;
 }
 

@@ -31,9 +31,10 @@ template <class Finding>
 /// "2026-03" of months since the year 0.
 [[nodiscard]] std::string month_words(int month);
 [[nodiscard]] std::string trend_words(const Trend& trend);
-/// What to ask and to carry where the cause recurs, in sentences; may be empty.
-[[nodiscard]] std::vector<std::string> what_follows(const Knowledge& knowledge,
-                                                    const std::string& cause);
+/// What to ask and to carry where the cause recurs ("there"), or when ("now"), in sentences; may
+/// be empty.
+[[nodiscard]] std::vector<std::string>
+what_follows(const Knowledge& knowledge, const std::string& cause, const std::string& where);
 [[nodiscard]] std::string promise(const ReviewScene& scene);
 
 /// "Heron Bottom" of "heron-bottom".
@@ -41,6 +42,12 @@ template <class Finding>
 
 /// "once in 250" of 0.004; "once in more than a million".
 [[nodiscard]] std::string once_in(double p);
+
+/// percent, but never "0 %": chance is never out of the question.
+[[nodiscard]] std::string chance_words(double p);
+
+/// Fewer houses or jobs than this are a small number.
+constexpr std::uint64_t small_number = 5;
 
 /// "4 times", "1.8 times".
 [[nodiscard]] std::string times_words(double ratio);

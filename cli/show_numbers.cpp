@@ -13,8 +13,6 @@ void show_more(Page& page, std::size_t shown, std::size_t all) {
 }
 
 void show_guesses(Page& page, const ReviewScene& scene, const NumbersReview& review) {
-    page.gap();
-    page.heading("WAS THE FIRST GUESS RIGHT?");
     const std::size_t shown = std::min(scene.most + 1, review.guesses.size());
     for (std::size_t i = 0; i < shown; ++i) {
         const GuessLine& line = review.guesses[i];
@@ -22,15 +20,14 @@ void show_guesses(Page& page, const ReviewScene& scene, const NumbersReview& rev
                       ": on the phone first in " + of_words(line.first_on_phone, line.jobs) +
                       ", among the first three in " + of_words(line.three_on_phone, line.jobs) +
                       "; just before it was known first in " + of_words(line.first, line.jobs) +
-                      ", among three in " + of_words(line.three, line.jobs) + ".",
+                      ", among three in " + of_words(line.three, line.jobs) + "." +
+                      (line.jobs < small_number ? " A small number of jobs." : ""),
                   4, 2);
     }
     show_more(page, shown, review.guesses.size());
 }
 
 void show_calibration(Page& page, const NumbersReview& review) {
-    page.gap();
-    page.heading("WERE THE CHANCES RIGHT?");
     for (std::size_t i = 0; i < review.classed.rows.size(); ++i) {
         const CalibrationRow& row = review.classed.rows[i];
         page.row("said about " + percent(row.said) + ": came in " + percent(row.happened) + " (" +
@@ -43,13 +40,7 @@ void show_calibration(Page& page, const NumbersReview& review) {
 }
 
 void show_minutes(Page& page, const ReviewScene& scene, const NumbersReview& review) {
-    if (review.minutes.empty())
-        return;
-    page.gap();
-    page.heading("MINUTES SPENT AGAINST MINUTES WRITTEN");
-    page.text("Over all steps with minutes: " + figure(review.minutes_spent) + " spent, " +
-                  figure(review.minutes_written) + " written.",
-              2, 2);
+    page.text(all_minutes_words(review), 2, 2);
     const std::vector<MinutesLine> found = named(scene, review.minutes);
     const std::size_t shown = std::min(scene.most, found.size());
     for (std::size_t i = 0; i < shown; ++i)
@@ -65,8 +56,6 @@ void show_tests(Page& page, const ReviewScene& scene, const NumbersReview& revie
     std::vector<TestLine> found;
     std::copy_if(review.tests.begin(), review.tests.end(), std::back_inserter(found),
                  [](const TestLine& line) { return line.never_paid(); });
-    page.gap();
-    page.heading("TESTS THAT NEVER PAID");
     if (found.empty())
         page.text("None of those told again " + std::to_string(fewest_makings) + " times or more.",
                   2, 2);
@@ -78,10 +67,6 @@ void show_tests(Page& page, const ReviewScene& scene, const NumbersReview& revie
 }
 
 void show_lacking(Page& page, const ReviewScene& scene, const NumbersReview& review) {
-    if (review.lacking.empty())
-        return;
-    page.gap();
-    page.heading("WHAT THE KNOWLEDGE LACKS");
     const std::size_t shown = std::min(scene.most, review.lacking.size());
     for (std::size_t i = 0; i < shown; ++i) {
         page.text(lacking_words(review.lacking[i]), 4, 2);
@@ -92,8 +77,6 @@ void show_lacking(Page& page, const ReviewScene& scene, const NumbersReview& rev
 }
 
 void show_strengths(Page& page, const ReviewScene& scene, const NumbersReview& review) {
-    page.gap();
-    page.heading("STRENGTHS THAT THE JOBS CONTRADICT");
     page.text(std::to_string(review.strengths.size()) + " pairs of cause and sign were looked at " +
                   std::to_string(fewest_looks) + " times or more.",
               2, 2);
@@ -108,10 +91,6 @@ void show_strengths(Page& page, const ReviewScene& scene, const NumbersReview& r
 }
 
 void show_repairs(Page& page, const ReviewScene& scene, const NumbersReview& review) {
-    if (review.repairs.empty())
-        return;
-    page.gap();
-    page.heading("CALL-BACKS BY REPAIR");
     const std::size_t shown = std::min(scene.most, review.repairs.size());
     for (std::size_t i = 0; i < shown; ++i) {
         const RepairLine& line = review.repairs[i];
@@ -122,22 +101,45 @@ void show_repairs(Page& page, const ReviewScene& scene, const NumbersReview& rev
     show_more(page, shown, review.repairs.size());
 }
 
+void show_part(Page& page, const ReviewScene& scene, const NumbersReview& review,
+               NumbersPart part) {
+    switch (part) {
+    case NumbersPart::guesses:
+        return show_guesses(page, scene, review);
+    case NumbersPart::calibration:
+        return show_calibration(page, review);
+    case NumbersPart::minutes:
+        return show_minutes(page, scene, review);
+    case NumbersPart::tests:
+        return show_tests(page, scene, review);
+    case NumbersPart::lacking:
+        return show_lacking(page, scene, review);
+    case NumbersPart::strengths:
+        return show_strengths(page, scene, review);
+    case NumbersPart::repairs:
+        return show_repairs(page, scene, review);
+    }
+}
+
+std::string in_capitals(std::string text) {
+    for (char& c : text)
+        if (c >= 'a' && c <= 'z')
+            c = static_cast<char>(c - 'a' + 'A');
+    return text;
+}
+
 }  // namespace
 
 void show_numbers(Page& page, const ReviewScene& scene, const NumbersReview& review) {
     for (const std::string& line : told_again_words(review))
         page.text(line);
-    if (review.replayed > 0) {
-        show_guesses(page, scene, review);
-        show_calibration(page, review);
+    for (const NumbersPart part : parts_of(review)) {
+        page.gap();
+        page.heading(in_capitals(heading_of(part)));
+        show_part(page, scene, review, part);
+        if (const std::string follows = what_follows(scene, review, part); !follows.empty())
+            page.text(follows, 2, 2);
     }
-    show_minutes(page, scene, review);
-    if (review.replayed > 0)
-        show_tests(page, scene, review);
-    show_lacking(page, scene, review);
-    if (review.replayed > 0)
-        show_strengths(page, scene, review);
-    show_repairs(page, scene, review);
 }
 
 }  // namespace knockwell

@@ -57,6 +57,8 @@ void show_causes(Page& page, const ReviewScene& scene, const CauseReview& review
             words += "; " + std::to_string(line.guessed) + " only guessed";
         if (line.minutes > 0)
             words += "; " + minutes_words(line.minutes) + " each";
+        if (line.jobs < small_number)
+            words += "; a small number, one job more or less changes it much";
         page.text(words + ".", 2, 2);
     }
     show_cut(page, shown, review.lines.size());

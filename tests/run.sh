@@ -23,7 +23,7 @@ case "${1:-}" in
 esac
 
 # shellcheck disable=SC2086  # a list of names
-install_packages $build_packages $picture_packages libgtest-dev libdlib-dev
+install_packages $build_packages $picture_packages $test_packages
 check_compiler
 
 if [ $preset = san ]; then

@@ -1,5 +1,6 @@
 #include "base/words.hpp"
 
+#include "base/hex.hpp"
 #include "base/utf8.hpp"
 
 #include <algorithm>
@@ -11,8 +12,6 @@
 namespace knockwell {
 namespace {
 
-constexpr std::string_view hex_digits = "0123456789abcdef";
-
 /// Characters that turn the direction of writing or break a line unseen.
 bool steers_text(char32_t code) {
     return code == 0x061C || code == 0x200E || code == 0x200F ||
@@ -20,11 +19,6 @@ bool steers_text(char32_t code) {
 }
 
 bool is_control(char32_t code) { return code < 0x20 || (code >= 0x7F && code <= 0x9F); }
-
-void append_hex(std::string& out, char32_t code, unsigned digits) {
-    for (unsigned digit = digits; digit-- > 0;)
-        out += hex_digits[(code >> (4U * digit)) & 0xFU];
-}
 
 /// `value` in plain decimals with `digits` of them after the point.
 std::string fixed(double value, int digits) {
@@ -51,11 +45,9 @@ std::string escape_controls(std::string_view text, bool keep_newlines) {
         const Glyph glyph = first_glyph(text);
         const bool kept = keep_newlines && (glyph.code == U'\n' || glyph.code == U'\t');
         if (!glyph.well_formed || (glyph.code < 0x80 && is_control(glyph.code) && !kept)) {
-            out += "\\x";
-            append_hex(out, glyph.code, 2);
+            out += "\\x" + hex(glyph.code, 2);
         } else if (glyph.code >= 0x80 && (is_control(glyph.code) || steers_text(glyph.code))) {
-            out += "\\u";
-            append_hex(out, glyph.code, 4);
+            out += "\\u" + hex(glyph.code, 4);
         } else {
             out += text.substr(0, glyph.bytes);
         }

@@ -1,5 +1,7 @@
 #include "job/identity.hpp"
 
+#include "base/hex.hpp"
+
 #include <boost/uuid/name_generator_sha1.hpp>
 #include <boost/uuid/random_generator.hpp>
 #include <boost/uuid/string_generator.hpp>
@@ -44,7 +46,7 @@ bool is_job_id(std::string_view text) {
     if (text.size() != shape.size())
         return false;
     for (std::size_t i = 0; i < shape.size(); ++i) {
-        if (shape[i] == 'x' && !one_of(text[i], "0123456789abcdef"))
+        if (shape[i] == 'x' && !one_of(text[i], hex_digits))
             return false;
         if (shape[i] == 'v' && !one_of(text[i], "89ab"))
             return false;

@@ -28,6 +28,8 @@ public:
 
     void take(const Event& event) {
         into_->minutes += event.minutes;
+        if (event.minutes > 0)
+            made(event);
         switch (event.kind) {
         case EventKind::set:
             into_->settings[event.what] = event.value;
@@ -76,6 +78,15 @@ public:
     }
 
 private:
+    void made(const Event& event) {
+        const bool repair = event.kind == EventKind::did;
+        std::string step = repair || event.kind == EventKind::did_test ? event.what : "";
+        if (event.kind == EventKind::found)
+            step = value_and_test(event.value).second;
+        if (!step.empty())
+            into_->makings.push_back({repair, std::move(step), event.minutes});
+    }
+
     void found(const Event& event) {
         const auto [value, test] = value_and_test(event.value);
         if (!test.empty()) {

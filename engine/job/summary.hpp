@@ -27,7 +27,17 @@ struct FoundAndLeft {
     bool operator==(const FoundAndLeft&) const = default;
 };
 
+/// A ledger keeps it beside the job (ledger/short_form.hpp): what is changed here, or in what comes
+/// into it, wants another `summary_form` there.
 struct Summary {
+    /// A step whose minutes were said.
+    struct Making {
+        bool repair = false;
+        std::string step;  // the repair; the test that was made, or by which something was found
+        double minutes = 0;
+        bool operator==(const Making&) const = default;
+    };
+
     std::string id;
     std::string area;
     std::string installation;
@@ -44,9 +54,11 @@ struct Summary {
     std::vector<std::string> tests;                // each once, in the order of the first making
     std::vector<std::string> in_vain;  // of these, those that nothing was found by: not sure, or
                                        // nothing written down
+    std::vector<Making> makings;       // steps with minutes, in the order of the entries
     double minutes = 0;                // all that were said
     std::vector<std::string> clashes;  // what contradicts itself, as merged trucks can bring it
                                        // about, in words
+    bool operator==(const Summary&) const = default;
 };
 
 [[nodiscard]] Summary summary_of(const Job& job);

@@ -1,5 +1,7 @@
 #include "knowledge/version.hpp"
 
+#include "base/hex.hpp"
+
 namespace knockwell {
 namespace {
 
@@ -20,15 +22,10 @@ std::uint64_t fnv1a(std::string_view bytes, std::uint64_t hash) {
 }
 
 std::string fingerprint(const std::vector<Source>& sources) {
-    constexpr std::string_view digits = "0123456789abcdef";
     std::uint64_t hash = fnv1a("");
     for (const Source& source : sources)
         hash = hashed(source.text, hashed(source.name, hash));
-    const std::uint64_t folded = (hash >> 48U) ^ (hash & 0xffffffffffffU);
-    std::string text;
-    for (unsigned shift = 48; shift > 0; shift -= 4)
-        text += digits[(folded >> (shift - 4)) & 0xfU];
-    return text;
+    return hex((hash >> 48U) ^ (hash & 0xffffffffffffU), 12);
 }
 
 }  // namespace knockwell

@@ -56,6 +56,10 @@ std::int64_t checksum(const std::string& job_id, const KeptEvent& kept) {
         .value();
 }
 
+std::int64_t checksum(const std::string& job_id, std::int64_t seal, std::string_view short_form) {
+    return Sum().add(std::string_view(job_id)).add(seal).add(short_form).value();
+}
+
 std::int64_t checksum_of_version_2(const std::string& job_id, const Event& event) {
     return Sum()
         .add(std::string_view(job_id))

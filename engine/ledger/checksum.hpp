@@ -8,6 +8,8 @@
 #include "ledger/kept.hpp"
 
 #include <cstdint>
+#include <string>
+#include <string_view>
 
 namespace knockwell {
 
@@ -16,6 +18,10 @@ namespace knockwell {
 
 /// Of an entry and the job that it belongs to; the entry's number is left out.
 [[nodiscard]] std::int64_t checksum(const std::string& job_id, const KeptEvent& kept);
+
+/// Of a job's summary as it is kept, and of the entries that it is of by their joined sum.
+[[nodiscard]] std::int64_t checksum(const std::string& job_id, std::int64_t seal,
+                                    std::string_view short_form);
 
 /// The same as version 2 of the tables had it: with the number, and no stamp.
 [[nodiscard]] std::int64_t checksum_of_version_2(const std::string& job_id, const Event& event);

@@ -6,6 +6,7 @@ namespace knockwell {
 namespace {
 
 constexpr std::size_t longest_row = std::size_t{1} << 20U;  // bytes
+constexpr std::size_t most_returns = 100;  // or a hostile text would be read over and over
 constexpr std::string_view byte_order_mark = "\xef\xbb\xbf";
 
 /// The cells of one row, which may go over several lines.
@@ -93,11 +94,22 @@ std::optional<CsvRow> CsvReader::next() {
     CsvRow row;
     row.line = lines_;
     Cells cells(row, separator_);
-    while (cells.goes_on(line))
+    std::istream::pos_type behind =
+        -1;  // the line that it began on; asked for only where it goes on
+    while (cells.goes_on(line)) {
+        if (lines_ == row.line)
+            behind = in_->tellg();
         if (!read_line(line)) {
             row.wrong = "a quote is open to the end of the file";
             break;
         }
+    }
+    if (!row.wrong.empty() && behind != std::istream::pos_type(-1) && returns_ < most_returns) {
+        ++returns_;
+        in_->clear();
+        in_->seekg(behind);
+        lines_ = row.line;
+    }
     return row;
 }
 

@@ -5,7 +5,9 @@
 // Source   RFC 4180 (2005), section 2; also taken: LF for CR LF, another separator, a byte order
 //          mark, as spreadsheets write them
 // Care     a quote that is never closed, or something behind a closing quote, makes the row wrong;
-//          reading goes on with the next line. A row is 1 MiB at most
+//          reading goes on behind the line that it began on, so that one open quote does not hide
+//          the rows after it (a hundred times; then behind the line where it was seen). A row is
+//          1 MiB at most
 // Held by  tests/ledger/csv_test.cpp
 #pragma once
 #include <cstddef>
@@ -35,6 +37,7 @@ private:
     std::istream* in_;
     char separator_;
     std::size_t lines_ = 0;
+    std::size_t returns_ = 0;
 };
 
 }  // namespace knockwell

@@ -1,5 +1,6 @@
 #include "ledger/exchange.hpp"
 
+#include "base/hex.hpp"
 #include "base/utf8.hpp"
 #include "base/words.hpp"
 #include "job/identity.hpp"
@@ -38,15 +39,10 @@ bool is_utf8(std::string_view text) {
     return true;
 }
 
-constexpr std::string_view hex_digits = "0123456789abcdef";
-
 std::string to_hex(std::string_view bytes) {
     std::string text;
-    for (const char c : bytes) {
-        const auto byte = static_cast<unsigned char>(c);
-        text += hex_digits[byte >> 4U];
-        text += hex_digits[byte & 15U];
-    }
+    for (const char c : bytes)
+        text += hex(static_cast<unsigned char>(c), 2);
     return text;
 }
 

@@ -1,5 +1,6 @@
 #include "ledger/kept.hpp"
 
+#include "base/hex.hpp"
 #include "ledger/bad_row.hpp"
 #include "ledger/checksum.hpp"
 
@@ -16,13 +17,6 @@ Stamp after(const KeptJob& job, std::int64_t at) {
         return {at, 0};
     const Stamp last = job.events.back().stamp;
     return {last.moment, last.tick + 1};
-}
-
-std::string eight_digits(std::int64_t sum) {
-    std::string digits(8, '0');
-    for (std::size_t place = 8; place-- > 0; sum /= 16)
-        digits[place] = "0123456789abcdef"[sum % 16];
-    return digits;
 }
 
 std::strong_ordering order_of(const std::string& a, const std::string& b) {
@@ -51,7 +45,7 @@ std::strong_ordering order_of(const KeptEvent& a, const KeptEvent& b) {
 
 std::string reference_to(const std::string& job_id, const KeptEvent& event) {
     return std::to_string(event.stamp.moment) + "." + std::to_string(event.stamp.tick) + "." +
-           eight_digits(checksum(job_id, event));
+           hex(static_cast<std::uint64_t>(checksum(job_id, event)), 8);
 }
 
 bool is_reference(const std::string& text) {
@@ -67,7 +61,7 @@ bool is_reference(const std::string& text) {
     };
     const std::size_t begin = text.front() == '-' ? 1 : 0;
     return all_of(begin, first, "0123456789") && all_of(first + 1, second, "0123456789") &&
-           all_of(second + 1, text.size(), "0123456789abcdef");
+           all_of(second + 1, text.size(), hex_digits);
 }
 
 void add_stamped(KeptJob& job, const std::vector<Event>& events) {

@@ -1,4 +1,5 @@
 #include "job/identity.hpp"
+#include "job/summary.hpp"
 #include "ledger/inside.hpp"
 
 #include <algorithm>
@@ -146,8 +147,9 @@ void Ledger::verify(const Progress& progress) const {
         if (orphans.executeStep())
             throw BadRow("a row belongs to no job");
         Counter counter(progress, static_cast<std::size_t>(count_of_jobs(database)));
+        KeptSummaries summaries(database);
         each_as_kept(database, [&](const KeptJob& job) {
-            (void)told(job);
+            summaries.compare(job, told(job));
             counter.one_more();
         });
     });
@@ -164,6 +166,17 @@ void Ledger::each_told(const std::function<void(const Job&)>& visit) const {
     inside_->tried("read the ledger", [&] {
         SQLite::Transaction one_moment(inside_->database);
         each_as_kept(inside_->database, [&](const KeptJob& job) { visit(told(job)); });
+    });
+}
+
+void Ledger::each_in_short(
+    const std::function<void(const Summary&, const std::function<Job()>& whole)>& visit) const {
+    inside_->tried("read the ledger", [&] {
+        SQLite::Transaction one_moment(inside_->database);
+        knockwell::each_in_short(
+            inside_->database, [&](const Summary& summary, const std::function<KeptJob()>& whole) {
+                visit(summary, [&] { return told(whole()); });
+            });
     });
 }
 

@@ -26,6 +26,8 @@
 
 namespace knockwell {
 
+struct Summary;  // job/summary.hpp
+
 class LedgerError : public std::runtime_error {
 public:
     using std::runtime_error::runtime_error;
@@ -126,6 +128,11 @@ public:
 
     /// Every job as it is told, in no order that means anything; quicker.
     void each_told(const std::function<void(const Job&)>& visit) const;
+
+    /// Every job in short, in no order that means anything: a row a job is read and not its
+    /// entries. `whole` reads the job itself, and can be called only within the visit.
+    void each_in_short(
+        const std::function<void(const Summary&, const std::function<Job()>& whole)>& visit) const;
 
     /// All in one transaction; nothing where `keep` says no, and then nothing is kept. A job that
     /// is there comes to have the entries of both; one whose own row differs is refused.

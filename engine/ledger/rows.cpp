@@ -3,6 +3,7 @@
 #include "job/identity.hpp"
 #include "job/time_text.hpp"
 #include "ledger/checksum.hpp"
+#include "ledger/short_form.hpp"
 
 #include <SQLiteCpp/SQLiteCpp.h>
 
@@ -48,7 +49,8 @@ constexpr std::string_view event_columns = "moment, tick, at, kind, what, value,
 // As the key of the table is, so that nothing is sorted.
 constexpr std::string_view event_order = "moment, tick, kind, what, value, at, minutes";
 constexpr std::string_view job_columns =
-    "jobs.key, id, area, installation, knowledge, opened, checksum, events, seal, open";
+    "jobs.key, id, area, installation, knowledge, opened, jobs.checksum, events, seal, open";
+constexpr int columns_of_a_head = 10;
 
 /// From column `first` on; the checksum is added to `seal`.
 KeptEvent event_at(SQLite::Statement& row, int first, const std::string& job_id,
@@ -106,6 +108,25 @@ RowHead head_at(SQLite::Statement& row) {
     return head;
 }
 
+/// A summary as it is kept, from column `first` on: form, summary, checksum. Nothing where there is
+/// none, or one of another form.
+std::optional<Summary> summary_at(SQLite::Statement& row, int first, const Job& head,
+                                  std::int64_t seal) {
+    if (!row.getColumn(first).isInteger() || row.getColumn(first).getInt64() != summary_form)
+        return std::nullopt;
+    const SQLite::Column cell = row.getColumn(first + 1);
+    if (!cell.isBlob())
+        throw BadRow("its summary is missing");
+    const std::string_view bytes(static_cast<const char*>(cell.getBlob()),
+                                 static_cast<std::size_t>(cell.getBytes()));
+    if (integer_at(row, first + 2, 0, most_checksum) != checksum(head.id, seal, bytes))
+        throw BadRow("the checksum of its summary is wrong");
+    Summary summary = summary_from(bytes);
+    summary.id = head.id;
+    summary.opened = head.opened;
+    return summary;
+}
+
 bool is_open(const KeptJob& job) {
     bool closed = false;
     bool corrected = false;
@@ -157,10 +178,21 @@ std::string select_heads(std::string_view rest) {
            " FROM jobs LEFT JOIN tallies ON tallies.job = jobs.key " + std::string(rest);
 }
 
+constexpr std::string_view upsert_summary =
+    "INSERT INTO summaries (job, form, summary, checksum) VALUES (?1, ?2, ?3, ?4) ON CONFLICT "
+    "(job) DO UPDATE SET form = ?2, summary = ?3, checksum = ?4";
+
+std::int64_t seal_of(const KeptJob& job) {
+    std::int64_t seal = 0;
+    for (const KeptEvent& kept : job.events)
+        seal = joined(seal, checksum(job.head.id, kept));
+    return seal;
+}
+
 }  // namespace
 
 struct Rows::Statements {
-    explicit Statements(SQLite::Database& database)
+    Statements(SQLite::Database& database, Summaries summaries)
         : key(database, "SELECT key FROM jobs WHERE id = ?"),
           head(database, select_heads("WHERE jobs.key = ?")),
           events(database, "SELECT " + std::string(event_columns) +
@@ -172,17 +204,22 @@ struct Rows::Statements {
           tally(database,
                 "INSERT INTO tallies (job, events, seal, open) VALUES (?1, ?2, ?3, ?4) ON CONFLICT "
                 "(job) DO UPDATE SET events = ?2, seal = ?3, open = ?4"),
-          file(&database) {}
+          file(&database) {
+        if (summaries == Summaries::kept)
+            summary.emplace(database, std::string(upsert_summary));
+    }
     SQLite::Statement key;
     SQLite::Statement head;
     SQLite::Statement events;
     SQLite::Statement job;
     SQLite::Statement event;
     SQLite::Statement tally;
+    std::optional<SQLite::Statement> summary;
     SQLite::Database* file;
 };
 
-Rows::Rows(SQLite::Database& database) : with_(std::make_unique<Statements>(database)) {}
+Rows::Rows(SQLite::Database& database, Summaries summaries)
+    : with_(std::make_unique<Statements>(database, summaries)) {}
 Rows::~Rows() = default;
 
 std::optional<JobKey> Rows::key_of(const std::string& id) {
@@ -228,9 +265,10 @@ JobKey Rows::insert(const KeptJob& job) {
     return key;
 }
 
-void Rows::insert_event(JobKey key, const std::string& job_id, const KeptEvent& kept) {
+std::int64_t Rows::insert_event(JobKey key, const std::string& job_id, const KeptEvent& kept) {
     SQLite::Statement& row = with_->event;
     const std::string kind(to_text(kept.event.kind));
+    const std::int64_t sum = checksum(job_id, kept);
     row.reset();
     row.bind(1, key);
     row.bind(2, kept.stamp.moment);
@@ -240,15 +278,20 @@ void Rows::insert_event(JobKey key, const std::string& job_id, const KeptEvent& 
     row.bindNoCopy(6, kept.event.what);
     row.bindNoCopy(7, kept.event.value);
     row.bind(8, kept.event.minutes);
-    row.bind(9, checksum(job_id, kept));
+    row.bind(9, sum);
     row.exec();
     row.reset();
+    return sum;
 }
 
 void Rows::add(JobKey key, const KeptJob& whole, std::size_t first) {
-    for (std::size_t i = first; i < whole.events.size(); ++i)
-        insert_event(key, whole.head.id, whole.events[i]);
-    tally(key, whole);
+    std::int64_t seal = 0;
+    for (std::size_t i = 0; i < whole.events.size(); ++i) {
+        const KeptEvent& kept = whole.events[i];
+        seal = joined(seal, i < first ? checksum(whole.head.id, kept)
+                                      : insert_event(key, whole.head.id, kept));
+    }
+    tally(key, whole, seal);
 }
 
 void Rows::add_missing(JobKey key, const KeptJob& whole, const KeptJob& old) {
@@ -259,13 +302,10 @@ void Rows::add_missing(JobKey key, const KeptJob& whole, const KeptJob& old) {
         else
             insert_event(key, whole.head.id, kept);
     }
-    tally(key, whole);
+    tally(key, whole, seal_of(whole));
 }
 
-void Rows::tally(JobKey key, const KeptJob& whole) {
-    std::int64_t seal = 0;
-    for (const KeptEvent& kept : whole.events)
-        seal = joined(seal, checksum(whole.head.id, kept));
+void Rows::tally(JobKey key, const KeptJob& whole, std::int64_t seal) {
     SQLite::Statement& row = with_->tally;
     row.reset();
     row.bind(1, key);
@@ -274,6 +314,32 @@ void Rows::tally(JobKey key, const KeptJob& whole) {
     row.bind(4, is_open(whole) ? 1 : 0);
     row.exec();
     row.reset();
+    if (with_->summary)
+        keep_summary(key, summary_of(as_told(whole)), seal);
+}
+
+void Rows::keep_summary(JobKey key, const Summary& summary, std::int64_t seal) {
+    SQLite::Statement& row = *with_->summary;
+    const std::string bytes = short_form(summary);
+    row.reset();
+    row.bind(1, key);
+    row.bind(2, summary_form);
+    row.bindNoCopy(3, bytes.data(), static_cast<int>(bytes.size()));
+    row.bind(4, checksum(summary.id, seal, bytes));
+    row.exec();
+    row.reset();
+}
+
+void sum_up_all(SQLite::Database& database) {
+    SQLite::Statement key(database, "SELECT key FROM jobs ORDER BY key");
+    Rows rows(database);
+    while (key.executeStep())
+        rows.sum_up(integer_at(key, 0, 1, last_key));
+}
+
+void Rows::sum_up(JobKey key) {
+    const KeptJob job = read(key);
+    keep_summary(key, summary_of(as_told(job)), seal_of(job));
 }
 
 std::vector<JobKey> newest(SQLite::Database& database, std::size_t most) {
@@ -335,6 +401,52 @@ void each_as_kept(SQLite::Database& database, const std::function<void(const Kep
     }
     if (events.hasRow())
         throw BadRow("an event belongs to no job");
+}
+
+void each_in_short(
+    SQLite::Database& database,
+    const std::function<void(const Summary&, const std::function<KeptJob()>& whole)>& visit) {
+    SQLite::Statement row(
+        database,
+        "SELECT " + std::string(job_columns) +
+            ", form, summary, summaries.checksum FROM jobs LEFT JOIN tallies ON tallies.job = "
+            "jobs.key LEFT JOIN summaries ON summaries.job = jobs.key ORDER BY jobs.key");
+    Rows rows(database);
+    while (row.executeStep()) {
+        const RowHead head = head_at(row);
+        const Job& job = head.job.head;
+        const std::function<KeptJob()> whole = [&] { return rows.read(head.key); };
+        std::optional<Summary> summary;
+        try {
+            summary = summary_at(row, columns_of_a_head, job, head.seal);
+            if (summary && head.open == summary->closed.has_value())
+                throw BadRow("its summary is not of its entries");
+        } catch (const BadRow& bad) {
+            throw BadRow("job " + job.id + ": " + bad.what());
+        }
+        visit(summary ? *summary : summary_of(as_told(whole())), whole);
+    }
+}
+
+KeptSummaries::KeptSummaries(SQLite::Database& database)
+    : row_(std::make_unique<SQLite::Statement>(
+          database, "SELECT form, summary, checksum FROM summaries ORDER BY job")) {}
+KeptSummaries::~KeptSummaries() = default;
+
+void KeptSummaries::compare(const KeptJob& job, const Job& told) {
+    const std::string of = "job " + told.id + ": ";
+    if (!row_->executeStep())
+        throw BadRow(of + "its summary is missing");
+    if (row_->getColumn(0).getInt64() != summary_form)
+        return;  // of another program, and so not read
+    std::optional<Summary> kept;
+    try {
+        kept = summary_at(*row_, 0, job.head, seal_of(job));
+    } catch (const BadRow& bad) {
+        throw BadRow(of + bad.what());
+    }
+    if (kept != summary_of(told))
+        throw BadRow(of + "its summary is not of its entries");
 }
 
 std::int64_t count_of_jobs(SQLite::Database& database) {

@@ -3,6 +3,7 @@
 // Jobs and entries to rows and back. A row is foreign text: whatever is wrong with it is told,
 // nothing is mended.
 #pragma once
+#include "job/summary.hpp"
 #include "ledger/bad_row.hpp"
 #include "ledger/kept.hpp"
 
@@ -15,16 +16,20 @@
 
 namespace SQLite {  // NOLINT(readability-identifier-naming): not ours
 class Database;
-}
+class Statement;
+}  // namespace SQLite
 
 namespace knockwell {
 
 using JobKey = std::int64_t;
 
+/// Whether the tables have a place for the summary of a job: those of version 3 have none.
+enum class Summaries { kept, none };
+
 /// Statements on the tables, each prepared once. Lives shorter than the database.
 class Rows {
 public:
-    explicit Rows(SQLite::Database& database);
+    explicit Rows(SQLite::Database& database, Summaries summaries = Summaries::kept);
     ~Rows();
     Rows(const Rows&) = delete;
     Rows& operator=(const Rows&) = delete;
@@ -40,11 +45,15 @@ public:
     void add(JobKey key, const KeptJob& whole, std::size_t first);
     /// Entries that are in `whole`, and of `old` only what is in it too.
     void add_missing(JobKey key, const KeptJob& whole, const KeptJob& old);
+    /// Draws up the summary of a job that is there.
+    void sum_up(JobKey key);
 
 private:
     struct Statements;
-    void insert_event(JobKey key, const std::string& job_id, const KeptEvent& kept);
-    void tally(JobKey key, const KeptJob& whole);
+    /// Gives the entry's checksum.
+    std::int64_t insert_event(JobKey key, const std::string& job_id, const KeptEvent& kept);
+    void tally(JobKey key, const KeptJob& whole, std::int64_t seal);
+    void keep_summary(JobKey key, const Summary& summary, std::int64_t seal);
     std::unique_ptr<Statements> with_;
 };
 
@@ -69,6 +78,32 @@ void each_by_time(SQLite::Database& database, const std::function<void(const Kep
 
 /// Every job, in the order in which they were kept, which is quicker.
 void each_as_kept(SQLite::Database& database, const std::function<void(const KeptJob&)>& visit);
+
+/// Every job in short, in the order in which they were kept, with a way to the whole of it. The
+/// entries are read only where the summary was drawn up by another program.
+void each_in_short(
+    SQLite::Database& database,
+    const std::function<void(const Summary&, const std::function<KeptJob()>& whole)>& visit);
+
+/// Draws up the summary of every job; the table for them is there and empty.
+void sum_up_all(SQLite::Database& database);
+
+/// The summaries as they are kept, job by job, beside a reading of the jobs in that order.
+class KeptSummaries {
+public:
+    explicit KeptSummaries(SQLite::Database& database);
+    ~KeptSummaries();
+    KeptSummaries(const KeptSummaries&) = delete;
+    KeptSummaries& operator=(const KeptSummaries&) = delete;
+    KeptSummaries(KeptSummaries&&) = delete;
+    KeptSummaries& operator=(KeptSummaries&&) = delete;
+
+    /// Throws BadRow where the next one is not that of this job, which is the next one too.
+    void compare(const KeptJob& job, const Job& told);
+
+private:
+    std::unique_ptr<SQLite::Statement> row_;
+};
 
 [[nodiscard]] std::int64_t count_of_jobs(SQLite::Database& database);
 

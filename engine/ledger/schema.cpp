@@ -206,7 +206,7 @@ ALTER TABLE events RENAME TO events_of_version_2;
 )sql");
     database.exec(std::string(tables_of_version_3));
     {
-        Rows rows(database);
+        Rows rows(database, Summaries::none);
         SQLite::Statement jobs(database, "SELECT id, area, installation, knowledge, opened, "
                                          "checksum FROM jobs_of_version_2 ORDER BY rowid");
         SQLite::Statement events(database,
@@ -223,7 +223,24 @@ ALTER TABLE events RENAME TO events_of_version_2;
     database.exec("DROP TABLE events_of_version_2; DROP TABLE jobs_of_version_2");
 }
 
-constexpr std::array steps = {to_1, to_2, to_3};  // steps[v - 1] leads from version v - 1 to v
+/// The summary of each job beside it: what many jobs come to is read from there. Like a tally it
+/// follows its entries, so it may be written anew, but a job is never without one.
+void to_4(SQLite::Database& database) {
+    database.exec(R"sql(
+CREATE TABLE summaries (
+    job      INTEGER PRIMARY KEY REFERENCES jobs (key),
+    form     INTEGER NOT NULL CHECK (form >= 1),
+    summary  BLOB NOT NULL,
+    checksum INTEGER NOT NULL CHECK (checksum BETWEEN 0 AND 4294967295)
+) STRICT;
+CREATE TRIGGER summaries_are_kept BEFORE DELETE ON summaries
+BEGIN SELECT RAISE(ABORT, 'summaries are never deleted'); END;
+)sql");
+    sum_up_all(database);
+}
+
+constexpr std::array steps = {to_1, to_2, to_3,
+                              to_4};  // steps[v - 1] leads from version v - 1 to v
 
 struct Definition {
     std::string table;
@@ -262,7 +279,7 @@ std::string against_schema(SQLite::Database& database, int version) {
     }
     for (const auto& [name, definition] : found) {
         const bool ours = definition.table == "jobs" || definition.table == "events" ||
-                          definition.table == "tallies";
+                          definition.table == "tallies" || definition.table == "summaries";
         const bool index = name.rfind("index ", 0) == 0;  // of the shop's own: harmless
         if (ours && !index && !wanted.contains(name))
             return name + " is not of a ledger";

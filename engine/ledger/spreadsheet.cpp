@@ -8,6 +8,7 @@
 #include "job/time_text.hpp"
 #include "knowledge/tree.hpp"
 #include "knowledge/version.hpp"
+#include "ledger/exchange.hpp"
 
 #include <algorithm>
 #include <array>
@@ -442,8 +443,13 @@ std::optional<std::variant<KeptJob, RefusedRow>> SheetReader::next() {
                 throw Wrong{"the number " + escape_controls(number.substr(0, 60)) +
                             " stands in line " + std::to_string(there->second) + " already"};
             job.id = job_id_for(job_name(number));
+            if (reader.text(SheetField::call_back_of) == number)
+                throw Wrong{"it is called a call-back of itself"};
         }
-        return stamped(job);
+        KeptJob kept = stamped(job);
+        if (const std::string why = against_kept(kept); !why.empty())
+            throw Wrong{escape_controls(why)};
+        return kept;
     } catch (const Wrong& wrong) {
         return RefusedRow{row->line, wrong.says};
     }

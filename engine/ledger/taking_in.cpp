@@ -1,11 +1,10 @@
 #include "base/words.hpp"
 #include "ledger/inside.hpp"
 #include "ledger/schema.hpp"
+#include "ledger/unfinished.hpp"
 
 #include <SQLiteCpp/Backup.h>
-#include <fcntl.h>
 #include <sqlite3.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <iterator>
@@ -115,50 +114,27 @@ private:
     std::unique_ptr<SQLite::Transaction> moment_;  // reading all of it at one moment
 };
 
-/// What is written under another name until it is whole; taken away where it does not come to that.
-class Unfinished {
+/// While jobs come in by the hundred thousand, the pages of two indexes are written to in no order;
+/// with SQLite's usual 2 MiB each of them would go to the disk and back for every job. Given back
+/// at the end.
+class RoomForMany {
 public:
-    explicit Unfinished(std::filesystem::path whole)
-        : whole_(std::move(whole)), part_(whole_.string() + ".part") {
-        std::error_code none;
-        std::filesystem::remove(part_, none);  // of a run that was cut off
+    explicit RoomForMany(SQLite::Database& database)
+        : database_(&database), usual_(pragma(database, "cache_size")) {
+        set(-256 * 1024);  // KiB; taken only as far as it is used
     }
-    ~Unfinished() { clean(part_); }
-    Unfinished(const Unfinished&) = delete;
-    Unfinished& operator=(const Unfinished&) = delete;
-    Unfinished(Unfinished&&) = delete;
-    Unfinished& operator=(Unfinished&&) = delete;
-
-    [[nodiscard]] const std::filesystem::path& part() const { return part_; }
-
-    /// Gives it its name; what is wrong where that fails. (No hard link: a stick may know none.)
-    [[nodiscard]] std::error_code finish() {
-        std::error_code error;
-        std::filesystem::rename(part_, whole_, error);
-        if (!error)
-            sync(whole_.has_parent_path() ? whole_.parent_path() : ".");
-        return error;
-    }
-
-    /// To the disk, so that a power cut does not take it.
-    static void sync(const std::filesystem::path& what) {
-        // NOLINTNEXTLINE(cppcoreguidelines-pro-type-vararg): there is no other way to open
-        const int handle = ::open(what.c_str(), O_RDONLY | O_CLOEXEC);
-        if (handle < 0)
-            return;
-        ::fsync(handle);
-        ::close(handle);
-    }
+    ~RoomForMany() { set(usual_); }
+    RoomForMany(const RoomForMany&) = delete;
+    RoomForMany& operator=(const RoomForMany&) = delete;
+    RoomForMany(RoomForMany&&) = delete;
+    RoomForMany& operator=(RoomForMany&&) = delete;
 
 private:
-    static void clean(const std::filesystem::path& part) {
-        std::error_code none;
-        for (const char* end : {"", "-wal", "-shm", "-journal"})
-            std::filesystem::remove(part.string() + end, none);
+    void set(int size) const noexcept {
+        (void)database_->tryExec("PRAGMA cache_size = " + std::to_string(size));
     }
-
-    std::filesystem::path whole_;
-    std::filesystem::path part_;
+    SQLite::Database* database_;
+    int usual_;
 };
 
 constexpr int pages_at_once = 4096;
@@ -188,6 +164,7 @@ void copy_pages(SQLite::Database& from, const std::filesystem::path& to,
 
 std::optional<TakenIn> Ledger::take_in(const Intake& intake) {
     return inside_->tried("take jobs in", [&]() -> std::optional<TakenIn> {
+        const RoomForMany room(inside_->database);
         SQLite::Transaction all(inside_->database, SQLite::TransactionBehavior::IMMEDIATE);
         Taker taker(inside_->database, intake.grows);
         while (const std::optional<KeptJob> job = intake.next()) {
@@ -204,6 +181,7 @@ std::optional<TakenIn> Ledger::take_in(const Intake& intake) {
 TakenIn Ledger::merge(const std::filesystem::path& other, const Progress& progress) {
     const Other from(other);
     return inside_->tried("merge " + other.string(), [&] {
+        const RoomForMany room(inside_->database);
         SQLite::Transaction all(inside_->database, SQLite::TransactionBehavior::IMMEDIATE);
         Taker taker(inside_->database, true);
         tried_with(other, "read the other ledger", [&] {
@@ -232,7 +210,6 @@ void Ledger::backup(const std::filesystem::path& copy, const Progress& progress)
         copy_pages(inside_->database, unfinished.part(), inside_->patience, progress);
     });
     Ledger(unfinished.part()).verify();
-    Unfinished::sync(unfinished.part());
     if (const std::error_code error = unfinished.finish())
         throw LedgerError(sentence(copy, deed, error.message()));
 }

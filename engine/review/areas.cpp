@@ -12,22 +12,28 @@ constexpr std::array kinds_of_installation = {"pump", "source", "drive"};
 /// A house as all its jobs together show it.
 struct House {
     std::uint32_t area = 0;
-    std::vector<std::uint32_t> settings;   // "pump=submersible", the last that was said
-    std::map<std::uint32_t, bool> causes;  // -> whether it was ever more than guessed
+    std::vector<std::uint32_t> settings;  // "pump=submersible", the last that was said
+    std::vector<std::pair<std::uint32_t, bool>>
+        causes;  // and whether it was ever more than guessed
 };
 
-std::string_view setting_name(const std::string& text) {
-    return std::string_view(text).substr(0, text.find('='));
+std::string setting_name(const std::string& text) { return text.substr(0, text.find('=')); }
+
+/// For every text of a setting the number of its name.
+std::vector<std::uint32_t> setting_names(const ShopBook& book) {
+    Names names;
+    std::vector<std::uint32_t> of;
+    for (std::uint32_t text = 0; text < book.settings.size(); ++text)
+        of.push_back(names.number_of(setting_name(book.settings[text])));
+    return of;
 }
 
 /// Later jobs know better.
-void learn_settings(const ShopBook& book, const Visit& visit, House& house) {
+void learn_settings(const ShopBook& book, const std::vector<std::uint32_t>& name,
+                    const Visit& visit, House& house) {
     for (const std::uint32_t said : book.settings_of(visit)) {
-        const std::string_view name = setting_name(book.settings[said]);
-        const auto same =
-            std::find_if(house.settings.begin(), house.settings.end(), [&](std::uint32_t one) {
-                return setting_name(book.settings[one]) == name;
-            });
+        const auto same = std::find_if(house.settings.begin(), house.settings.end(),
+                                       [&](std::uint32_t one) { return name[one] == name[said]; });
         if (same == house.settings.end())
             house.settings.push_back(said);
         else
@@ -35,9 +41,19 @@ void learn_settings(const ShopBook& book, const Visit& visit, House& house) {
     }
 }
 
+void learn_cause(House& house, std::uint32_t cause, bool sure) {
+    const auto there = std::find_if(house.causes.begin(), house.causes.end(),
+                                    [&](const auto& one) { return one.first == cause; });
+    if (there == house.causes.end())
+        house.causes.emplace_back(cause, sure);
+    else
+        there->second = there->second || sure;
+}
+
 std::vector<House> houses_of(const ShopBook& book, AreaReview& review) {
     std::vector<House> houses(book.installations.size());
     std::vector<bool> seen(houses.size(), false);
+    const std::vector<std::uint32_t> name = setting_names(book);
     for (const std::uint32_t i : book.in_time()) {
         const Visit& visit = book.visits()[i];
         ++review.jobs;
@@ -48,11 +64,9 @@ std::vector<House> houses_of(const ShopBook& book, AreaReview& review) {
         House& house = houses[visit.installation];
         house.area = visit.area;
         seen[visit.installation] = true;
-        learn_settings(book, visit, house);
-        for (const std::uint32_t cause : book.causes_of(visit)) {
-            bool& sure = house.causes[cause];
-            sure = sure || visit.sure;
-        }
+        learn_settings(book, name, visit, house);
+        for (const std::uint32_t cause : book.causes_of(visit))
+            learn_cause(house, cause, visit.sure);
     }
     std::vector<House> found;
     for (std::size_t i = 0; i < houses.size(); ++i)
@@ -62,47 +76,72 @@ std::vector<House> houses_of(const ShopBook& book, AreaReview& review) {
     return found;
 }
 
-/// For every house the number of its mix of those settings; what was never said is a value too.
-std::vector<std::uint32_t> strata(const ShopBook& book, const std::vector<House>& houses,
-                                  const std::vector<std::string>& by, std::size_t& count) {
-    std::map<std::vector<std::uint32_t>, std::uint32_t> numbers;
-    std::vector<std::uint32_t> of;
-    of.reserve(houses.size());
-    std::vector<std::size_t> place(book.settings.size(),
-                                   by.size());  // setting text -> place in `by`
+/// Houses with one mix of settings in one area.
+struct Crowd {
+    std::uint32_t area = 0;
+    std::uint32_t stratum = 0;
+    double houses = 0;
+};
+
+/// The houses sorted by some settings; what was never said is a value too.
+struct Strata {
+    std::vector<std::uint32_t> of;  // [house]
+    std::vector<double> houses;     // [stratum]
+    std::vector<Crowd> crowds;      // by area, then stratum
+};
+
+Strata sorted_by(const ShopBook& book, const std::vector<House>& houses,
+                 const std::vector<std::string>& by) {
+    std::vector<std::size_t> place;  // setting text -> place in `by`, or behind it
     for (std::uint32_t text = 0; text < book.settings.size(); ++text)
-        place[text] = static_cast<std::size_t>(
-            std::find(by.begin(), by.end(), setting_name(book.settings[text])) - by.begin());
+        place.push_back(static_cast<std::size_t>(
+            std::find(by.begin(), by.end(), setting_name(book.settings[text])) - by.begin()));
+    std::map<std::vector<std::uint32_t>, std::uint32_t> numbers;
+    Strata strata;
+    strata.of.reserve(houses.size());
+    std::map<std::pair<std::uint32_t, std::uint32_t>, double> crowds;
+    std::vector<std::uint32_t> mix;
     for (const House& house : houses) {
-        std::vector<std::uint32_t> mix(by.size(), 0);
+        mix.assign(by.size(), 0);
         for (const std::uint32_t said : house.settings)
             if (place[said] < by.size())
                 mix[place[said]] = said + 1;
-        const auto number = static_cast<std::uint32_t>(numbers.size());
-        of.push_back(numbers.emplace(std::move(mix), number).first->second);
+        const auto stratum =
+            numbers.emplace(mix, static_cast<std::uint32_t>(numbers.size())).first->second;
+        strata.of.push_back(stratum);
+        strata.houses.resize(numbers.size(), 0);
+        ++strata.houses[stratum];
+        ++crowds[{house.area, stratum}];
     }
-    count = numbers.size();
-    return of;
+    for (const auto& [where, count] : crowds)
+        strata.crowds.push_back({where.first, where.second, count});
+    return strata;
+}
+
+/// For every cause the houses that had it, and whether it was ever more than guessed there.
+std::vector<std::vector<std::pair<std::uint32_t, bool>>>
+houses_by_cause(const std::vector<House>& houses, std::size_t causes) {
+    std::vector<std::vector<std::pair<std::uint32_t, bool>>> by(causes);
+    for (std::uint32_t i = 0; i < houses.size(); ++i)
+        for (const auto& [cause, sure] : houses[i].causes)
+            by[cause].emplace_back(i, sure);
+    return by;
 }
 
 /// Every area's cells of one cause.
-void add_cells(const std::vector<House>& houses, const std::vector<std::uint32_t>& stratum,
-               std::size_t strata_count, std::size_t areas, std::uint32_t cause, AreaReview& review,
-               std::vector<AreaCell>& cells) {
-    std::vector<double> had(strata_count, 0);
-    std::vector<double> all(strata_count, 0);
+void add_cells(const std::vector<House>& houses, const Strata& strata, std::size_t areas,
+               std::uint32_t cause, const std::vector<std::pair<std::uint32_t, bool>>& had_it,
+               AreaReview& review, std::vector<AreaCell>& cells) {
+    std::vector<double> had(strata.houses.size(), 0);
     std::vector<AreaCell> of(areas);
-    for (std::size_t i = 0; i < houses.size(); ++i) {
-        ++all[stratum[i]];
-        const auto found = houses[i].causes.find(cause);
-        if (found == houses[i].causes.end())
-            continue;
-        ++had[stratum[i]];
-        ++of[houses[i].area].observed;
-        of[houses[i].area].guessed += found->second ? 0U : 1U;
+    for (const auto& [house, sure] : had_it) {
+        ++had[strata.of[house]];
+        AreaCell& cell = of[houses[house].area];
+        ++cell.observed;
+        cell.guessed += sure ? 0U : 1U;
     }
-    for (std::size_t i = 0; i < houses.size(); ++i)
-        of[houses[i].area].expected += had[stratum[i]] / all[stratum[i]];
+    for (const Crowd& crowd : strata.crowds)
+        of[crowd.area].expected += crowd.houses * had[crowd.stratum] / strata.houses[crowd.stratum];
     for (std::uint32_t area = 0; area < areas; ++area) {
         AreaCell& cell = of[area];
         // Where nothing else could have it but this area, there is nothing to compare with.
@@ -152,19 +191,16 @@ AreaReview review_areas(const ShopBook& book, const Knowledge& knowledge) {
     AreaReview review;
     const std::vector<House> houses = houses_of(book, review);
     std::vector<AreaCell> cells;
+    const auto had_it = houses_by_cause(houses, book.causes.size());
     // Causes on which the same settings bear share their strata.
-    std::map<std::vector<std::string>, std::pair<std::vector<std::uint32_t>, std::size_t>> mixes;
+    std::map<std::vector<std::string>, Strata> mixes;
     for (std::uint32_t cause = 0; cause < book.causes.size(); ++cause) {
         const std::vector<std::string> by = names_of(knowledge, book.causes[cause]);
         auto mix = mixes.find(by);
-        if (mix == mixes.end()) {
-            std::size_t count = 0;
-            auto of = strata(book, houses, by, count);
-            mix = mixes.emplace(by, std::pair(std::move(of), count)).first;
-        }
+        if (mix == mixes.end())
+            mix = mixes.emplace(by, sorted_by(book, houses, by)).first;
         review.allowed_for[cause] = by;
-        add_cells(houses, mix->second.first, mix->second.second, book.areas.size(), cause, review,
-                  cells);
+        add_cells(houses, mix->second, book.areas.size(), cause, had_it[cause], review, cells);
     }
     if (cells.empty())
         return review;

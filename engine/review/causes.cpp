@@ -2,8 +2,7 @@
 
 #include <algorithm>
 #include <numeric>
-#include <set>
-#include <utility>
+#include <unordered_set>
 
 namespace knockwell {
 
@@ -11,7 +10,7 @@ CauseReview review_causes(const ShopBook& book) {
     CauseReview review;
     std::vector<CauseLine> lines(book.causes.size());
     std::vector<std::uint64_t> timed(book.causes.size(), 0);
-    std::set<std::pair<std::uint32_t, std::uint32_t>> seen;
+    std::unordered_set<std::uint64_t> seen;  // cause and installation
     std::int64_t first = 0;
     std::int64_t last = 0;
     for (const Visit& visit : book.visits()) {
@@ -23,7 +22,7 @@ CauseReview review_causes(const ShopBook& book) {
             CauseLine& line = lines[cause];
             line.cause = cause;
             ++line.jobs;
-            if (seen.emplace(cause, visit.installation).second)
+            if (seen.insert(std::uint64_t{cause} << 32U | visit.installation).second)
                 ++line.houses;
             else
                 ++line.again;

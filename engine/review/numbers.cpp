@@ -1,5 +1,7 @@
 #include "review/numbers.hpp"
 
+#include "knowledge/version.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <numeric>
@@ -7,17 +9,6 @@
 
 namespace knockwell {
 namespace {
-
-/// A name as a number that is the same everywhere.
-/// Source   FNV-1a of 64 bits, G. Fowler, L. C. Noll, K.-P. Vo; RFC 9923
-std::uint64_t hash_of(const std::string& name) {
-    std::uint64_t hash = 14695981039346656037U;
-    for (const char c : name) {
-        hash ^= static_cast<unsigned char>(c);
-        hash *= 1099511628211U;
-    }
-    return hash;
-}
 
 double real(std::uint64_t count) { return static_cast<double>(count); }
 
@@ -29,15 +20,6 @@ const Step* step_of(const Knowledge& knowledge, bool repair, const std::string& 
     }
     const TestId id = test_named(knowledge, name);
     return id.valid() ? &knowledge[id].step : nullptr;
-}
-
-/// The test by which it was found, or that was made; the repair. Empty: no step.
-std::string step_name(const Event& event) {
-    if (event.kind == EventKind::did || event.kind == EventKind::did_test)
-        return event.what;
-    const std::size_t at = event.value.rfind('@');
-    return event.kind != EventKind::found || at == std::string::npos ? ""
-                                                                     : event.value.substr(at + 1);
 }
 
 /// Sorted by p, with the false discovery rate over all of them.
@@ -162,11 +144,10 @@ bool TestLine::never_paid() const {
     return replayed >= fewest_makings && changed == 0 && most_bits < worth_a_look;
 }
 
-void NumbersBook::add(const Job& job) {
-    if (!is_closed(job))
+void NumbersBook::add(const Summary& summary, const std::function<Job()>& whole) {
+    if (!summary.closed)
         return;
     ++jobs_;
-    const Summary summary = summary_of(job);
     for (const std::string& test : summary.tests)
         ++tests_[test].jobs;
     for (const std::string& test : summary.in_vain)
@@ -174,22 +155,21 @@ void NumbersBook::add(const Job& job) {
     const std::set<std::string> repairs(summary.repairs.begin(), summary.repairs.end());
     for (const std::string& repair : repairs) {
         const auto number = static_cast<std::uint32_t>(repair_numbers_.size());
-        repaired_.emplace_back(hash_of(job.id),
+        repaired_.emplace_back(fnv1a(summary.id),
                                repair_numbers_.emplace(repair, number).first->second);
     }
     if (summary.call_back_of)
-        called_back_to_.push_back(hash_of(*summary.call_back_of));
-    spend(job);
+        called_back_to_.push_back(fnv1a(*summary.call_back_of));
+    spend(summary);
     note_lacking(summary);
-    draw(job);
+    draw(summary.id, whole);
 }
 
-void NumbersBook::spend(const Job& job) {
+void NumbersBook::spend(const Summary& summary) {
     // A step that was made several times counts once, by the mean of its minutes.
     std::map<std::pair<bool, std::string>, std::vector<double>> here;
-    for (const Event& event : standing(job))
-        if (const std::string name = step_name(event); event.minutes > 0 && !name.empty())
-            here[{event.kind == EventKind::did, name}].push_back(event.minutes);
+    for (const Summary::Making& one : summary.makings)
+        here[{one.repair, one.step}].push_back(one.minutes);
     for (const auto& [step, makings] : here) {
         const double minutes =
             std::accumulate(makings.begin(), makings.end(), 0.0) / real(makings.size());
@@ -223,11 +203,11 @@ void NumbersBook::note_lacking(const Summary& summary) {
     }
 }
 
-void NumbersBook::draw(const Job& job) {
-    const std::uint64_t hash = hash_of(job.id);
+void NumbersBook::draw(const std::string& id, const std::function<Job()>& whole) {
+    const std::uint64_t hash = fnv1a(id);
     if (drawn_.size() == most_ && (most_ == 0 || hash >= drawn_.rbegin()->first))
         return;
-    drawn_.insert_or_assign(hash, job);
+    drawn_.insert_or_assign(hash, whole());
     if (drawn_.size() > most_)
         drawn_.erase(std::prev(drawn_.end()));
 }

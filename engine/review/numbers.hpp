@@ -17,6 +17,7 @@
 #include "review/strengths.hpp"
 
 #include <cstdint>
+#include <functional>
 #include <map>
 #include <string>
 #include <utility>
@@ -112,8 +113,12 @@ public:
     explicit NumbersBook(const Knowledge& knowledge, std::size_t most = 3000)
         : knowledge_(&knowledge), most_(most) {}
 
-    /// Open jobs are passed over.
-    void add(const Job& job);
+    /// Open jobs are passed over. `whole` is the job itself, asked for only where it may come to be
+    /// told again.
+    void add(const Summary& summary, const std::function<Job()>& whole);
+    void add(const Job& job) {
+        add(summary_of(job), [&] { return job; });
+    }
 
     struct Spent {
         std::uint64_t times = 0;
@@ -132,9 +137,9 @@ public:
     [[nodiscard]] NumbersReview review(const Model& model) const;
 
 private:
-    void spend(const Job& job);
+    void spend(const Summary& summary);
     void note_lacking(const Summary& summary);
-    void draw(const Job& job);
+    void draw(const std::string& id, const std::function<Job()>& whole);
     [[nodiscard]] std::vector<MinutesLine> minutes_lines() const;
     [[nodiscard]] std::vector<LackingLine> lacking_lines() const;
     [[nodiscard]] std::vector<RepairLine> repair_lines(std::uint64_t& call_backs) const;

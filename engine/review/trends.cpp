@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <array>
 #include <chrono>
-#include <map>
 #include <numeric>
+#include <unordered_map>
 #include <utility>
 
 namespace knockwell {
@@ -39,12 +39,12 @@ std::vector<double> expected_of(const Counts& counts, std::uint32_t cause) {
 /// the year before.
 template <class Visitor>
 void each_cause_in_time(const ShopBook& book, Visitor visitor) {
-    std::map<std::pair<std::uint32_t, std::uint32_t>, std::int64_t> last;
+    std::unordered_map<std::uint64_t, std::int64_t> last;  // installation and cause
     for (const std::uint32_t i : book.in_time()) {
         const Visit& visit = book.visits()[i];
         for (const std::uint32_t cause : book.causes_of(visit)) {
             const auto [before, is_new] =
-                last.emplace(std::pair(visit.installation, cause), visit.opened);
+                last.emplace(std::uint64_t{visit.installation} << 32U | cause, visit.opened);
             const bool again = !is_new && visit.opened - before->second < year_seconds;
             before->second = visit.opened;
             if (!again)

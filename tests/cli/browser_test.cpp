@@ -1,6 +1,10 @@
 // The page in a real browser: it renders in light, in dark and on a telephone without a word on the
 // console, asks for nothing outside, and every text in it can be read.
 //
+// Names are those of Chromium's own accessibility tree, as it hands them to a screen reader. Where
+// KNOCKWELL_AXE names the file axe.min.js of axe-core, a checker of the W3C's guidelines that is no
+// Debian package, its rules are asked too.
+//
 // Chromium without its windows does it (Debian's chromium-headless-shell or chromium). Where there
 // is none the tests are skipped and say so.
 #include "cli/hostile_shop.hpp"
@@ -17,15 +21,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-std::string browser() {
-    const char* path = std::getenv("PATH");
-    std::istringstream folders(path == nullptr ? "" : path);
-    for (std::string folder; std::getline(folders, folder, ':');)
-        for (const char* name : {"chromium-headless-shell", "chromium"})
-            if (fs::exists(fs::path(folder) / name))
-                return (fs::path(folder) / name).string();
-    return {};
-}
+std::string browser() { return program_of({"chromium-headless-shell", "chromium"}).string(); }
 
 // Asks the page what a person would: can every text be read against what lies behind it, has every
 // picture a name, every table its headers, is the page no wider than the window, did it fetch
@@ -77,6 +73,24 @@ for (const table of document.querySelectorAll('table')) {
     if (row.cells[0].tagName !== 'TH' || row.cells.length !== table.tHead.rows[0].cells.length)
       wrong.push('table without headers');
 }
+// What a screen reader is told, by Chromium's own reckoning (W3C, Accessible Name and Description
+// Computation 1.1).
+function plain(text) { return text.replace(/\s+/g, ' ').trim(); }
+function told(e, role, name) {
+  if (e.computedRole === undefined) wrong.push('no accessibility tree');
+  else if (e.computedRole !== role) wrong.push('told as ' + e.computedRole + ', not ' + role);
+  else if (plain(e.computedName) !== plain(name) || !plain(name))
+    wrong.push(role + ' told as "' + e.computedName + '"');
+}
+for (const svg of document.querySelectorAll('svg'))
+  told(svg, 'image', [...svg.querySelectorAll('title, desc')].map(e => e.textContent).join(' '));
+for (const table of document.querySelectorAll('table'))
+  told(table, 'table', table.caption.textContent);
+for (const frame of document.querySelectorAll('.wide'))
+  told(frame, 'region', frame.querySelector('caption').textContent);
+for (const th of document.querySelectorAll('th'))
+  told(th, th.scope === 'row' ? 'rowheader' : 'columnheader', th.textContent);
+for (const a of document.querySelectorAll('a')) told(a, 'link', a.textContent);
 let level = 0;
 for (const h of document.querySelectorAll('h1, h2, h3')) {
   if (Number(h.tagName[1]) > level + 1) wrong.push('heading skipped at ' + h.textContent);
@@ -111,7 +125,8 @@ Shown look_at(const fs::path& room, const std::string& html, const std::string& 
     // Names of our own making only; nothing of them is a joker's.
     const std::string command =
         "'" + browser() + "' --no-sandbox --disable-gpu --disable-background-networking " +
-        "--user-data-dir='" + (room / "user").string() + "' --enable-logging=stderr " + options +
+        "--enable-blink-features=ComputedAccessibilityInfo --user-data-dir='" +
+        (room / "user").string() + "' --enable-logging=stderr " + options +
         " --virtual-time-budget=2000 --dump-dom 'file://" + (room / "page.html").string() +
         "' > '" + (room / "out").string() + "' 2> '" + (room / "err").string() + "'";
     // NOLINTNEXTLINE(cert-env33-c,concurrency-mt-unsafe): a browser is started, nothing else
@@ -155,6 +170,10 @@ TEST_P(Browser, FindsNothingWrongWithThePage) {
     const std::string says = verdict_of(verdict);
     ASSERT_FALSE(says.empty()) << verdict.console;
     EXPECT_NE(says.find("wrong=[]"), std::string::npos) << says;
+    if (std::getenv("KNOCKWELL_AXE") != nullptr) {
+        const std::string axe = axe_verdict(stage.room(), html, GetParam());
+        EXPECT_NE(axe.find("violations=[]"), std::string::npos) << axe;
+    }
     const bool dark = GetParam().find("preferredColorScheme=0") != std::string::npos;
     EXPECT_NE(says.find(dark ? "dark=true" : "dark=false"), std::string::npos) << says;
 }
@@ -201,6 +220,22 @@ TEST_P(Browser, FindsNothingWrongWithAPlan) {
     EXPECT_NE(verdict_of(verdict).find("wrong=[]"), std::string::npos) << verdict_of(verdict);
 }
 
+// axe-core's verdict: "AXE violations=[]" and its passes.
+std::string axe_verdict(const fs::path& room, const std::string& html, const std::string& options) {
+    const char* axe = std::getenv("KNOCKWELL_AXE");
+    if (axe == nullptr)
+        return {};
+    const std::string asks =
+        "<script>" + text_of_file(axe) +
+        "</script><script>axe.run().then(r => { const p = document.createElement('pre'); p.id = "
+        "'verdict'; p.textContent = 'AXE passes=' + r.passes.length + ' violations=' + "
+        "JSON.stringify(r.violations.map(v => [v.id, v.nodes[0].html])) + 'END'; "
+        "document.body.append(p); });</script></body>";
+    const std::string asked = put_in(put_in(html, "</body>", asks), "style-src 'unsafe-inline'",
+                                     "style-src 'unsafe-inline'; script-src 'unsafe-inline'");
+    return verdict_of(look_at(room, asked, options));
+}
+
 // That the page_questions can be answered with no.
 TEST_F(Watched, WouldSeeWhatIsWrong) {
     const Stage stage(fs::path(KNOCKWELL_TESTS_DIR) / "runs");
@@ -208,11 +243,13 @@ TEST_F(Watched, WouldSeeWhatIsWrong) {
         "<!DOCTYPE html><html><head><title>x</title></head><body><h1>x</h1><h3>y</h3>"
         "<p style='color:#bbb'>pale</p><p style='width:3000px'>wide</p><table><caption></caption>"
         "<thead><tr><th>a</th></tr></thead><tbody><tr><td>b</td></tr></tbody></table>"
+        "<svg aria-labelledby='e'><title id='e'></title></svg><a href='#' aria-label='c'>d</a>"
         "<img src='missing.png'>" +
         std::string(page_questions) + "</body></html>";
     const Shown verdict = look_at(stage.room(), bad, "");
     for (const char* what : {"contrast", "heading skipped", "wide in", "table without a caption",
-                             "table without headers", "foreign element", "no language"})
+                             "table without headers", "foreign element", "no language",
+                             "empty label", "not image", "link told as"})
         EXPECT_NE(verdict_of(verdict).find(what), std::string::npos) << what;
 }
 

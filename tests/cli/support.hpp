@@ -8,9 +8,11 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <sstream>
 #include <string>
 #include <vector>
 
@@ -30,6 +32,17 @@ inline std::filesystem::path small_well() {
 inline std::string text_of_file(const std::filesystem::path& file) {
     std::ifstream in(file, std::ios::binary);
     return {std::istreambuf_iterator<char>(in), {}};
+}
+
+/// Where the first of these programs lies that is installed; empty where none is.
+inline std::filesystem::path program_of(const std::vector<std::string>& names) {
+    const char* path = std::getenv("PATH");
+    std::istringstream folders(path == nullptr ? "" : path);
+    for (std::string folder; std::getline(folders, folder, ':');)
+        for (const std::string& name : names)
+            if (std::filesystem::exists(std::filesystem::path(folder) / name))
+                return std::filesystem::path(folder) / name;
+    return {};
 }
 
 inline std::vector<std::string> lines_of(const std::string& text) {

@@ -54,15 +54,33 @@ TEST(Csv, SpreadsheetsWriteItTheirWay) {
 
 TEST(Csv, ABrokenRowIsToldAndTheNextIsRead) {
     const std::vector<CsvRow> all = rows("a\"b,c\nd,e\n\"f\"g,h\ni,j\n\"k,l\nm");
-    ASSERT_EQ(all.size(), 5U);
+    ASSERT_EQ(all.size(), 6U);
     EXPECT_EQ(all[0].wrong, "a quote stands in a cell that does not begin with one");
     EXPECT_EQ(all[1].cells, (Cells{"d", "e"}));
     EXPECT_EQ(all[2].wrong, "something stands behind a closing quote");
     EXPECT_EQ(all[3].cells, (Cells{"i", "j"}));
     EXPECT_EQ(all[4].wrong, "a quote is open to the end of the file");
     EXPECT_EQ(all[4].line, 5U);
+    EXPECT_EQ(all[5], (CsvRow{6, {"m"}, ""}));
     EXPECT_EQ(rows("\"" + std::string(2U << 20U, 'x'))[0].wrong,
               "it is longer than 1 MiB; is a quote open?");
+}
+
+// The open quote of line 1 meets the next quote in line 4: the rows between are read all the same.
+TEST(Csv, AnOpenQuoteHidesNoRow) {
+    const std::vector<CsvRow> all = rows("\"a,b\nc,d\ne,f\n\"g\",h\ni,j\n");
+    ASSERT_EQ(all.size(), 5U);
+    EXPECT_EQ(all[0].wrong, "something stands behind a closing quote");
+    for (std::size_t i = 1; i < all.size(); ++i) {
+        EXPECT_EQ(all[i].wrong, "");
+        EXPECT_EQ(all[i].line, i + 1);
+        EXPECT_EQ(all[i].cells.size(), 2U);
+    }
+    // Nor does a text of nothing but open quotes take for ever.
+    std::string quotes;
+    for (int i = 0; i < 3000; ++i)
+        quotes += "\"x\n";
+    EXPECT_GE(rows(quotes).size(), 100U);
 }
 
 TEST(Csv, AnyBytesAreReadToTheEnd) {

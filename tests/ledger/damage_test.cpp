@@ -154,9 +154,9 @@ TEST(Damage, ATextThatWasChangedIsToldWithItsJobAndEvent) {
     const Scratch scratch;
     const auto file = scratch / "damaged.sqlite";
     std::string bad = healthy(scratch);
-    const std::size_t place = bad.find("no-water");
+    const std::size_t place = bad.find("saidno-water");  // of an entry: kind and what
     ASSERT_NE(place, std::string::npos);
-    bad.replace(place, 8, "mo-water");
+    bad.replace(place, 12, "saidmo-water");
     write(file, bad);
     const Ledger ledger(file);
     const std::string says = error_of([&] { (void)ledger.list(); });

@@ -182,7 +182,8 @@ TEST(Ledger, RowsAreOnlyAdded) {
                              "UPDATE jobs SET area = 'quarry-lane'", "DELETE FROM jobs",
                              "INSERT OR REPLACE INTO jobs SELECT * FROM jobs",
                              "INSERT OR REPLACE INTO events SELECT * FROM events",
-                             "INSERT INTO events SELECT * FROM events", "DELETE FROM tallies"}) {
+                             "INSERT INTO events SELECT * FROM events", "DELETE FROM tallies",
+                             "DELETE FROM summaries"}) {
         EXPECT_THROW(hand.exec(deed), SQLite::Exception) << deed;
     }
     const Ledger ledger(file);

@@ -135,6 +135,24 @@ TEST(Spreadsheet, EveryRefusedRowHasItsLineAndReason) {
     expect_in("11 cause gremlins: ", told[8]);
 }
 
+// What the tables would refuse is refused by its line and not by SQLite.
+TEST(Spreadsheet, WhatAJobCannotHoldIsRefusedByItsLine) {
+    const Sheet sheet =
+        read(std::string(heading) + "1;3/7/2024;a;" + std::string(300, 'M') +
+             ";;;;;;;;\n2;3/7/2024;" + std::string(201, 'a') + ";HB-1;;;;;;;;\n3;3/7/2024;a;HB" +
+             std::string(1, '\0') + "1;;;;;;;;\n4;3/7/2024;a;HB-1;;;;;;;;" +
+             std::string(5000, 'n') + "\n5;3/7/2024;a;HB-1;;;;;;;;x" + std::string(1, '\0') +
+             "\n6;3/7/2024;a;HB-1;;;;;;;6;\n7;3/7/2024;a;HB-1;;;;;;;6;\n");
+    EXPECT_EQ(sheet.jobs.size(), 1U);
+    EXPECT_EQ(sheet.refused,
+              (std::vector<RefusedRow>{{2, "installation is longer than 200 bytes"},
+                                       {3, "area is longer than 200 bytes"},
+                                       {4, "installation has a zero byte in it"},
+                                       {5, "note: it is longer than an event can hold"},
+                                       {6, "entry 1: value has a zero byte in it"},
+                                       {7, "it is called a call-back of itself"}}));
+}
+
 TEST(Spreadsheet, TheHeadingMustGoWithTheMapping) {
     expect_in(
         "the mapping says nothing of the column 'Owner'",
