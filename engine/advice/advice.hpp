@@ -94,8 +94,8 @@ struct Advice {
 
 struct AdviceOptions {
     std::size_t most = 5;
-    std::size_t two_steps = 4;  // so many of the best looks and repairs are followed two steps
-                                // ahead, the others one
+    std::size_t two_steps = 4;     // so many of the best looks and repairs are followed two steps
+                                   // ahead, the others one
     const Rates* rates = nullptr;  // where parts and time have a price
 };
 

@@ -97,7 +97,7 @@ TEST(MendingWithParts, IsTheCheapestOfAllOrdersAndStops) {
         std::vector<Mend> free = it.mends;
         for (Mend& mend : free)
             mend.in_vain = 0;
-        otherwise += mend_in_order(it.shares, free, 240).order == got.order ? 0 : 1;
+        otherwise += mend_in_order(it.shares, free, 240).order == got.order ? 0U : 1U;
         // The road ahead sees the same world.
         Outlook outlook;
         outlook.shares = it.shares;

@@ -153,6 +153,22 @@ protected:
 
 class Browser : public Watched, public testing::WithParamInterface<std::string> {};
 
+// axe-core's verdict: "AXE violations=[]" and its passes.
+std::string axe_verdict(const fs::path& room, const std::string& html, const std::string& options) {
+    const char* axe = std::getenv("KNOCKWELL_AXE");
+    if (axe == nullptr)
+        return {};
+    const std::string asks =
+        "<script>" + text_of_file(axe) +
+        "</script><script>axe.run().then(r => { const p = document.createElement('pre'); p.id = "
+        "'verdict'; p.textContent = 'AXE passes=' + r.passes.length + ' violations=' + "
+        "JSON.stringify(r.violations.map(v => [v.id, v.nodes[0].html])) + 'END'; "
+        "document.body.append(p); });</script></body>";
+    const std::string asked = put_in(put_in(html, "</body>", asks), "style-src 'unsafe-inline'",
+                                     "style-src 'unsafe-inline'; script-src 'unsafe-inline'");
+    return verdict_of(look_at(room, asked, options));
+}
+
 TEST_P(Browser, FindsNothingWrongWithThePage) {
     const HostileShop shop;
     const HtmlPage page = shop.page();
@@ -192,7 +208,7 @@ std::size_t sheets_of(const fs::path& room, const std::string& html) {
     std::size_t sheets = 0;
     for (std::size_t at = pdf.find("/Type /Page"); at != std::string::npos;
          at = pdf.find("/Type /Page", at + 1))
-        sheets += pdf[at + std::string("/Type /Page").size()] == 's' ? 0 : 1;
+        sheets += pdf[at + std::string("/Type /Page").size()] == 's' ? 0U : 1U;
     return sheets;
 }
 
@@ -218,22 +234,6 @@ TEST_P(Browser, FindsNothingWrongWithAPlan) {
     const Shown verdict = look_at(
         stage.room(), put_in(html, "</body>", std::string(page_questions) + "</body>"), GetParam());
     EXPECT_NE(verdict_of(verdict).find("wrong=[]"), std::string::npos) << verdict_of(verdict);
-}
-
-// axe-core's verdict: "AXE violations=[]" and its passes.
-std::string axe_verdict(const fs::path& room, const std::string& html, const std::string& options) {
-    const char* axe = std::getenv("KNOCKWELL_AXE");
-    if (axe == nullptr)
-        return {};
-    const std::string asks =
-        "<script>" + text_of_file(axe) +
-        "</script><script>axe.run().then(r => { const p = document.createElement('pre'); p.id = "
-        "'verdict'; p.textContent = 'AXE passes=' + r.passes.length + ' violations=' + "
-        "JSON.stringify(r.violations.map(v => [v.id, v.nodes[0].html])) + 'END'; "
-        "document.body.append(p); });</script></body>";
-    const std::string asked = put_in(put_in(html, "</body>", asks), "style-src 'unsafe-inline'",
-                                     "style-src 'unsafe-inline'; script-src 'unsafe-inline'");
-    return verdict_of(look_at(room, asked, options));
 }
 
 // That the page_questions can be answered with no.
