@@ -70,12 +70,12 @@ bool Conversation::readings_as_left(const LeavingCheck& check) {
             !add(EventKind::about, std::string(left_prefix) + std::string(word), reply.text))
             return false;
     }
-    for (const OpenLine& line : still_open(knowledge(), scene_->job, true))
-        if (line.word == check.word) {
-            say(line.against + ".");
-            return false;
-        }
-    return true;
+    const std::vector<OpenLine> open = still_open(knowledge(), scene_->job, true);
+    const auto against = std::find_if(
+        open.begin(), open.end(), [&](const OpenLine& line) { return line.word == check.word; });
+    if (against != open.end())
+        say(against->against + ".");
+    return against == open.end();
 }
 
 bool Conversation::confirm_causes() {

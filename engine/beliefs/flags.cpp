@@ -9,8 +9,8 @@ namespace {
 /// One finding of a flag or of kinds. A trigger is noticed by each finding by itself; of the kinds
 /// noticed the first written is named. Neighbouring kinds of equal weight share a rank, and a first
 /// kind of weight 0 needs none: to notice it is impossible.
-// NOLINTNEXTLINE(bugprone-exception-escape): only for want of memory
 template <class P>
+// NOLINTNEXTLINE(bugprone-exception-escape): only for want of memory
 struct Heard {
     std::size_t stage = 0;  // position among the stages of the sign
     YesNo<P> misses;

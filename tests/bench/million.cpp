@@ -131,8 +131,9 @@ Row timed(const Asked& asked, const std::string& what, std::vector<std::string> 
     const auto seconds = [](const timeval& time) {
         return static_cast<double>(time.tv_sec) + static_cast<double>(time.tv_usec) / 1e6;
     };
-    const Row row{what, elapsed.count(), seconds(used.ru_utime) + seconds(used.ru_stime),
-                  static_cast<double>(used.ru_maxrss) / 1024};
+    Row row{what, elapsed.count(), seconds(used.ru_utime) + seconds(used.ru_stime),
+            // NOLINTNEXTLINE(cppcoreguidelines-pro-type-union-access): the system declares it so
+            static_cast<double>(used.ru_maxrss) / 1024};
     std::cout << " " << row.elapsed << " s, processor " << row.processor << " s, peak " << row.peak
               << " MiB" << std::endl;
     return row;

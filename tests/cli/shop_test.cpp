@@ -7,7 +7,7 @@
 namespace knockwell {
 namespace {
 
-using Json = nlohmann::json;
+using Json = nlohmann::ordered_json;
 
 void write_shop(const Stage& stage, const std::string& text) {
     std::ofstream(stage.room() / "shop.toml", std::ios::binary) << text;

@@ -7,6 +7,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <array>
 #include <cstdlib>
 #include <fstream>
 #include <string>
@@ -38,19 +40,18 @@ std::vector<std::string> faults_of(const std::string& html) {
 
 /// Not faults of this page; each with the reason.
 bool is_no_fault(const std::string& says) {
-    for (const char* fine : {
-             "[6.1.1.2]",  // "style sheets require testing": it asks a person to look without them
-             "[3.5.3.1]",  // "header used to format text": of every h3; the browser's test has the
-                           // order of the headings
-             "[5.5.1.1]",  // "missing summary": that attribute is gone from HTML; there is a
-                           // caption
-             "[5.6.1.1]",  // "may require header abbreviations": of every header of some length
-             "<title> proprietary attribute \"id\"",  // the title of a picture in SVG, which HTML
-                                                      // Tidy 5.6 takes for that of the page
-         })
-        if (says.find(fine) != std::string::npos)
-            return true;
-    return false;
+    constexpr std::array fine = {
+        "[6.1.1.2]",  // "style sheets require testing": it asks a person to look without them
+        "[3.5.3.1]",  // "header used to format text": of every h3; the browser's test has the
+                      // order of the headings
+        "[5.5.1.1]",  // "missing summary": that attribute is gone from HTML; there is a
+                      // caption
+        "[5.6.1.1]",  // "may require header abbreviations": of every header of some length
+        "<title> proprietary attribute \"id\"",  // the title of a picture in SVG, which HTML
+                                                 // Tidy 5.6 takes for that of the page
+    };
+    return std::any_of(fine.begin(), fine.end(),
+                       [&](const char* one) { return says.find(one) != std::string::npos; });
 }
 
 class Tidy : public testing::Test {

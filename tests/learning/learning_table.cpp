@@ -10,8 +10,8 @@
 
 #include <algorithm>
 #include <chrono>
-#include <cstdio>
 #include <cstdlib>
+#include <iostream>
 #include <vector>
 
 namespace {
@@ -38,6 +38,7 @@ double processor_seconds() {
 long most_megabytes() {
     rusage use{};
     ::getrusage(RUSAGE_SELF, &use);
+    // NOLINTNEXTLINE(cppcoreguidelines-pro-type-union-access): the system declares it so
     return use.ru_maxrss / 1024;
 }
 
@@ -49,14 +50,13 @@ void tell(const Model& model, const std::vector<Coin>& coins, const LessonBook& 
     const double wall = watch.seconds();
     const double processor = processor_seconds() - before;
     const CauseScore causes = score_of_causes(model, unseen, learned.strengths);
-    std::printf("%8zu jobs, %zu to learn from: %zu different, %zu installations, %zu silences; "
-                "%zu rounds%s, %.1f s (%.1f of the processor), %ld MB; unseen: log score %.4f a "
-                "job, of causes %.4f (%zu jobs)\n",
-                drawn, learned.jobs, book.lessons().size(), book.quiets().size(),
-                book.silences().size(), learned.rounds.size(),
-                learned.settled ? "" : " (not settled)", wall, processor, most_megabytes(),
-                -mean_log_chance(model, unseen, learned.strengths), causes.mean, causes.jobs);
-    std::fflush(stdout);
+    std::cout << drawn << " jobs, " << learned.jobs << " to learn from: " << book.lessons().size()
+              << " different, " << book.quiets().size() << " installations, "
+              << book.silences().size() << " silences; " << learned.rounds.size() << " rounds"
+              << (learned.settled ? "" : " (not settled)") << ", " << wall << " s (" << processor
+              << " of the processor), " << most_megabytes() << " MB; unseen: log score "
+              << -mean_log_chance(model, unseen, learned.strengths) << " a job, of causes "
+              << causes.mean << " (" << causes.jobs << " jobs)" << std::endl;
 }
 
 }  // namespace
@@ -85,9 +85,8 @@ int main(int argc, char** argv) {
         if (number++ % 6 == 5 && number / 6 <= most_unseen)
             unseen.add(job);
     });
-    std::printf("%8d jobs: unseen: log score %.4f a job, of causes %.4f\n", 0,
-                -mean_log_chance(model, unseen, network.point),
-                score_of_causes(model, unseen, network.point).mean);
+    std::cout << "0 jobs: unseen: log score " << -mean_log_chance(model, unseen, network.point)
+              << " a job, of causes " << score_of_causes(model, unseen, network.point).mean << "\n";
     number = 0;
     std::size_t next = 0;
     (void)demo_shop(read.knowledge, plan, [&](const Job& job) {
@@ -96,7 +95,7 @@ int main(int argc, char** argv) {
         book.add(job);
         if (++drawn != wanted[next])
             return;
-        std::printf("%8.1f s to draw and to read\n", reading.seconds());
+        std::cout << reading.seconds() << " s to draw and to read\n";
         tell(model, coins, book, unseen, drawn);
         next = std::min(next + 1, wanted.size() - 1);
     });

@@ -32,9 +32,9 @@ void add_to(Tally& tally, const Record& played) {
 
 }  // namespace
 
-Record record_of(const Played& it) {
-    return {it.minutes,     it.looks,       it.repairs,      it.cut_short,
-            it.last_resort, it.called_back, it.unsafe.size()};
+Record record_of(const Played& played) {
+    return {played.minutes,     played.looks,       played.repairs,      played.cut_short,
+            played.last_resort, played.called_back, played.unsafe.size()};
 }
 
 House house_of(const Trials& trials, std::uint64_t seed) {
@@ -92,12 +92,12 @@ Records read_records(std::istream& in) {
 }
 
 void write_record(std::ostream& out, std::uint64_t seed, const std::string& follower,
-                  const Record& it) {
+                  const Record& record) {
     std::ostringstream line;
     line.precision(17);
-    line << seed << '\t' << follower << '\t' << it.minutes << '\t' << it.looks << '\t' << it.repairs
-         << '\t' << it.cut_short << '\t' << it.last_resort << '\t' << it.called_back << '\t'
-         << it.unsafe << '\n';
+    line << seed << '\t' << follower << '\t' << record.minutes << '\t' << record.looks << '\t'
+         << record.repairs << '\t' << record.cut_short << '\t' << record.last_resort << '\t'
+         << record.called_back << '\t' << record.unsafe << '\n';
     out << line.str() << std::flush;
 }
 
