@@ -94,7 +94,6 @@ public:
     }
 
     [[nodiscard]] const Sum& sum() const { return sum_; }
-    [[nodiscard]] const std::vector<std::uint32_t>& into(Var var) const { return into_[var]; }
 
 private:
     void put(std::uint32_t l, const std::map<std::uint32_t, CutLink>& links, From from,

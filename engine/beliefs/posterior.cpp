@@ -89,18 +89,20 @@ Run run(const Model& model, const Evidence& evidence, std::span<const double> st
     result.built = build(model, evidence, strengths, choice);
     const SumParts parts = parts_of(result.built.sum, *model.plans);
     result.width = std::max(parts.width(), result.built.refused);
+    result.cost = parts.cost();
     result.too_wide = result.built.too_wide() || result.width > widest;
     if (!result.too_wide)
         result.shares = shares_of(result.built.sum, parts);
     return result;
 }
 
-double log_chance(const Model& model, const Evidence& evidence, const BuildChoice& choice) {
+LogChance log_chance_and_cost(const Model& model, const Evidence& evidence,
+                              const BuildChoice& choice) {
     const Built built = build(model, evidence, point_values(*model.network), choice);
     const SumParts parts = parts_of(built.sum, *model.plans);
-    if (built.too_wide() || parts.width() > widest)
-        return std::numeric_limits<double>::quiet_NaN();
-    return log_sum_of(built.sum, parts);
+    const bool too_wide = built.too_wide() || parts.width() > widest;
+    return {too_wide ? std::numeric_limits<double>::quiet_NaN() : log_sum_of(built.sum, parts),
+            parts.cost()};
 }
 
 std::vector<double> cause_chances(const Model& model, const Evidence& evidence,

@@ -117,10 +117,8 @@ std::optional<double> chance_of(const Model& model, const Evidence& evidence, Si
 
 namespace {
 
-/// Whether there is time for the chance of all findings but one, for each of them.
-bool is_quick_for_each(const Model& model, const Evidence& evidence) {
-    const Built built = build(model, evidence, point_values(*model.network));
-    const double cost = parts_of(built.sum, *model.plans).cost();
+/// Whether there is time for the same without each of the findings by itself.
+bool is_quick_for_each(double cost, const Evidence& evidence) {
     return cost * static_cast<double>(evidence.findings.size()) < patience;
 }
 
@@ -128,8 +126,8 @@ bool is_quick_for_each(const Model& model, const Evidence& evidence) {
 
 Misfit misfit(const Model& model, const Evidence& evidence) {
     Misfit result;
-    const bool each = is_quick_for_each(model, evidence);
-    const double all = log_chance(model, evidence);
+    const auto [all, cost] = log_chance_and_cost(model, evidence);
+    const bool each = is_quick_for_each(cost, evidence);
     const double nothing = log_chance(model, only_settings(evidence));
     std::vector<double> shares;  // what each thing known adds to `overall`
     for (std::size_t f = 0; f < evidence.findings.size(); ++f) {
@@ -157,7 +155,7 @@ std::vector<std::vector<double>> weights(const Model& model, const Evidence& evi
     if (!with.ok())
         return result;
     const std::vector<double> now = cause_chances(model, evidence, strengths, with);
-    if (!is_quick_for_each(model, evidence)) {
+    if (!is_quick_for_each(with.cost, evidence)) {
         for (std::vector<double>& one : result)
             one.assign(now.size(), no_number);
         return result;

@@ -16,6 +16,7 @@ struct Run {
     Shares shares;
     bool too_wide = false;
     double width = 0;
+    double cost = 0;  // operations that its plans count
     [[nodiscard]] bool ok() const { return !too_wide && shares.possible; }
 };
 
@@ -23,10 +24,20 @@ struct Run {
 [[nodiscard]] Run run(const Model& model, const Evidence& evidence,
                       std::span<const double> strengths, const BuildChoice& choice);
 
-/// Only ln P(e) under the point values: minus infinity where it is impossible, no number where it
-/// is too wide to add up (for a danger they are opposites).
-[[nodiscard]] double log_chance(const Model& model, const Evidence& evidence,
-                                const BuildChoice& choice = {});
+/// ln P(e) under the point values: minus infinity where it is impossible, no number where it is too
+/// wide to add up (for a danger they are opposites).
+struct LogChance {
+    double log = 0;
+    double cost = 0;  // operations that its plans count
+};
+[[nodiscard]] LogChance log_chance_and_cost(const Model& model, const Evidence& evidence,
+                                            const BuildChoice& choice = {});
+
+/// Without its cost.
+[[nodiscard]] inline double log_chance(const Model& model, const Evidence& evidence,
+                                       const BuildChoice& choice = {}) {
+    return log_chance_and_cost(model, evidence, choice).log;
+}
 
 /// P(cause present in the last stage | e) for every cause: exact for those that are in the sum and
 /// those that can be carried down from them exactly.

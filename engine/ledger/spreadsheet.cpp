@@ -77,12 +77,7 @@ public:
 
 private:
     void problem(const char* code, Span span, std::string says, std::string help) {
-        Problem one;
-        one.code = code;
-        one.span = span;
-        one.says = std::move(says);
-        one.help = std::move(help);
-        problems_.push_back(std::move(one));
+        problems_.push_back({Severity::error, code, span, std::move(says), std::move(help), {}});
     }
 
     void top(const Entry& entry) {

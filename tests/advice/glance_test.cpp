@@ -8,6 +8,18 @@
 namespace knockwell {
 namespace {
 
+/// The one look that there is tells something of the first cause, and the guess is exact.
+void expect_exact(const well::Bench& bench) {
+    const auto looks = looks_left(bench.knowledge(), bench.evidence);
+    ASSERT_EQ(looks.size(), 1U);
+    const Posterior now = bench.now();
+    const std::vector<CauseId> all = {CauseId(std::size_t{0})};
+    const auto outcomes = predict(bench.model(), bench.evidence, looks.front().look);
+    const double exact = bits(outcomes, now.cause, all);
+    EXPECT_GT(exact, 0.1);
+    EXPECT_NEAR(glances(bench.model(), bench.evidence, looks, now, all).front(), exact, 1e-9);
+}
+
 // With one cause and one sign there is nothing to leave out.
 TEST(Glance, IsExactForOneCauseAndOneSign) {
     const well::Bench bench(R"(
@@ -28,14 +40,7 @@ minutes = 1
 misses = 0.1
 false_alarm = 0.05
 )");
-    const auto looks = looks_left(bench.knowledge(), bench.evidence);
-    ASSERT_EQ(looks.size(), 1U);
-    const Posterior now = bench.now();
-    const std::vector<CauseId> all = {CauseId(std::size_t{0})};
-    const auto outcomes = predict(bench.model(), bench.evidence, looks.front().look);
-    const double exact = bits(outcomes, now.cause, all);
-    EXPECT_GT(exact, 0.1);
-    EXPECT_NEAR(glances(bench.model(), bench.evidence, looks, now, all).front(), exact, 1e-9);
+    expect_exact(bench);
 }
 
 TEST(Glance, GivesNothingForABystander) {
@@ -67,14 +72,7 @@ title   = "Prime lost"
 present = 0.4
 only_if = { pump = "jet" }
 )");
-    const auto looks = looks_left(bench.knowledge(), bench.evidence);
-    ASSERT_EQ(looks.size(), 1U);
-    const Posterior now = bench.now();
-    const std::vector<CauseId> all = {CauseId(std::size_t{0})};
-    const auto outcomes = predict(bench.model(), bench.evidence, looks.front().look);
-    const double exact = bits(outcomes, now.cause, all);
-    EXPECT_GT(exact, 0.1);
-    EXPECT_NEAR(glances(bench.model(), bench.evidence, looks, now, all).front(), exact, 1e-9);
+    expect_exact(bench);
 }
 
 // The plate says what a reading near it means, which the guess does not work out.

@@ -12,6 +12,7 @@
 #include "knowledge/read.hpp"
 #include "ledger/exchange.hpp"
 #include "review/demo_shop.hpp"
+#include "support/marks.hpp"
 
 #include <fcntl.h>
 #include <spawn.h>
@@ -205,17 +206,10 @@ std::string table_of(const Asked& asked, const std::vector<Row>& rows, double bu
     return text;
 }
 
-void put_between_marks(const std::string& file, const std::string& text) {
-    constexpr std::string_view begin = "<!-- a million jobs -->\n";
-    constexpr std::string_view end = "<!-- end of a million jobs -->";
-    std::ifstream in(file, std::ios::binary);
-    std::string all{std::istreambuf_iterator<char>(in), {}};
-    const std::size_t from = all.find(begin);
-    const std::size_t to = all.find(end);
-    if (from == std::string::npos || to == std::string::npos || to < from)
+void write_into(const std::string& file, const std::string& text) {
+    constexpr Marks marks{"<!-- a million jobs -->\n", "<!-- end of a million jobs -->"};
+    if (!put_between(marks, file, text))
         throw std::runtime_error(file + ": it has no marks for the table");
-    all.replace(from + begin.size(), to - from - begin.size(), text);
-    std::ofstream(file, std::ios::binary | std::ios::trunc) << all;
 }
 
 Asked asked_for(const std::vector<std::string>& words) {
@@ -259,7 +253,7 @@ int main(int count, char** words) {
             table_of(asked, rows, std::round((before + others()) / 2 * 10) / 10);
         std::cout << '\n' << text;
         if (!asked.table.empty())
-            put_between_marks(asked.table, text);
+            write_into(asked.table, text);
         return 0;
     } catch (const std::exception& failed) {
         std::cerr << "million: " << failed.what() << '\n';

@@ -1,6 +1,7 @@
 #include "bench/table.hpp"
 
 #include "bench/rows.hpp"
+#include "support/marks.hpp"
 
 #include <algorithm>
 #include <array>
@@ -229,19 +230,11 @@ std::string table_of(const Timings& timings, double worst_error, double memory) 
 }
 
 bool put_between_marks(const std::string& file, const std::string& text) {
-    constexpr std::string_view begin = "<!-- figures -->\n";
-    constexpr std::string_view end = "<!-- end of figures -->";
-    std::ifstream in(file);
-    std::string all{std::istreambuf_iterator<char>(in), {}};
-    const std::size_t from = all.find(begin);
-    const std::size_t to = all.find(end);
-    if (from == std::string::npos || to == std::string::npos || to < from) {
-        std::cerr << file << ": no place for the figures; they are:\n" << text;
-        return false;
-    }
-    all.replace(from + begin.size(), to - from - begin.size(), text);
-    std::ofstream(file) << all;
-    return true;
+    constexpr Marks marks{"<!-- figures -->\n", "<!-- end of figures -->"};
+    if (put_between(marks, file, text))
+        return true;
+    std::cerr << file << ": no place for the figures; they are:\n" << text;
+    return false;
 }
 
 }  // namespace knockwell::bench

@@ -2,6 +2,7 @@
 #include "knowledge/read.hpp"
 #include "knowledge/version.hpp"
 #include "support/knowledge_of.hpp"
+#include "support/marks.hpp"
 #include "trials/followers.hpp"
 #include "trials/printed_chart.hpp"
 #include "trials/small.hpp"
@@ -192,18 +193,10 @@ std::string small_rows() {
     return text;
 }
 
-constexpr std::string_view table_begins = "<!-- trials -->\n";
-constexpr std::string_view table_ends = "<!-- end of trials -->\n";
-
 void write_into(const std::string& file, const std::string& table) {
-    std::ostringstream old;
-    old << std::ifstream(file).rdbuf();
-    const std::string text = old.str();
-    const std::size_t from = text.find(table_begins);
-    const std::size_t to = text.find(table_ends);
-    if (from == std::string::npos || to == std::string::npos)
+    constexpr Marks marks{"<!-- trials -->\n", "<!-- end of trials -->\n"};
+    if (!put_between(marks, file, table))
         throw std::runtime_error(file + ": no place for the table");
-    std::ofstream(file) << text.substr(0, from + table_begins.size()) << table << text.substr(to);
 }
 
 std::string version_of_kb() {
