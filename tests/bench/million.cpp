@@ -190,8 +190,13 @@ std::string table_of(const Asked& asked, const std::vector<Row>& rows, double bu
                          .count();
     std::string text = format_time(now).substr(0, 10) + ", " +
                        first_after("/proc/cpuinfo", "model name") + ", " +
-                       std::to_string(::sysconf(_SC_NPROCESSORS_ONLN)) + " cores, release. " +
-                       std::to_string(asked.jobs) + " jobs: " + gib("shop.jsonl") +
+                       std::to_string(::sysconf(_SC_NPROCESSORS_ONLN)) + " cores" +
+#ifdef NDEBUG
+                       ", release. "
+#else
+                       ", NOT a release build. "
+#endif
+                       + std::to_string(asked.jobs) + " jobs: " + gib("shop.jsonl") +
                        " as JSON Lines, " + gib("shop.sqlite") + " as a ledger; " +
                        gib("shop.csv") + " as a spreadsheet. On the mean " + number(busy) +
                        " other programs wanted the cores meanwhile.\n\n"
