@@ -48,7 +48,8 @@ double ratio(const Scaled<P>& a, std::size_t lane_a, const Scaled<Q>& b, std::si
 template <class P>
 Frontier<P>::Frontier(const Plan& plan, const Steps<P>& with)
     : plan_(plan), steps_(with), making_(plan.folding, plan.slopes), table_(plan.entries),
-      share_(plan.shares), scratch_(3 * std::size_t{std::max(plan.most_values, plan.most_pairs)}),
+      share_(plan.shares),
+      scratch_(std::max(plan.room_of_a_link, 3 * std::size_t{plan.most_pairs})),
       ones_(plan.most_opened, P(1)), nothing_(plan.most_opened, P(0)) {
     if (!nothing_.empty())
         nothing_.front() = 1;

@@ -6,14 +6,159 @@
 #include "beliefs/sum.hpp"
 
 #include <algorithm>
+#include <cstddef>
 #include <cstdint>
 
 namespace knockwell {
 
-/// into[join(a, b)] += from[a] * row[b]; `into` starts at 0.
+// Of one digit of base n, joined by maximum, 2n - 1 products tell all: into[0] = from[0] row[0],
+// and into[a] = (from[0] + ... + from[a-1]) row[a] + from[a] (row[0] + ... + row[a]). Digits by
+// themselves: tables of base^g values need (2 base - 1)^g products instead of base^2g, and nothing
+// is taken away from anything, so that small numbers keep their digits. In a table of products the
+// first number of a digit is that of into[0], the next two those of into[1], and so on.
+
+/// Products of a join by several digits; 0 for others.
+[[nodiscard]] inline std::size_t products_of(const Join& join) {
+    if (join.digits == 1)
+        return 0;
+    std::size_t product = 1;
+    for (std::uint32_t d = 0; d < join.digits; ++d)
+        product *= 2 * std::size_t{join.base} - 1;
+    return product;
+}
+
+/// Room that join_into and slope_of_join need.
+[[nodiscard]] inline std::size_t room_of(const Join& join) { return 3 * products_of(join); }
+
+/// One digit of `in` after the other, the slowest first, by turns into `out` and `spare`, the last
+/// one into `out`. step(in, inner, out): a digit with `inner` entries a value.
+template <class P, class Step>
+KNOCKWELL_INLINE void by_each_digit(const P* in, const Join& join, P* out, P* spare, Step step) {
+    const std::size_t base = join.base;
+    std::size_t inner = 1;
+    for (std::uint32_t d = 0; d < join.digits; ++d)
+        inner *= base;
+    std::size_t outer = 1;
+    P* to = join.digits % 2 == 0 ? spare : out;
+    for (std::uint32_t d = 0; d < join.digits; ++d) {
+        inner /= base;
+        for (std::size_t o = 0; o < outer; ++o)
+            step(in + o * base * inner, inner, to + o * (2 * base - 1) * inner);
+        outer *= 2 * base - 1;
+        in = to;
+        to = to == out ? spare : out;
+    }
+}
+
+/// The other way, the fastest digit first; the last one into `out`. Uses `products` up.
+template <class P, class Step>
+KNOCKWELL_INLINE void digits_back(P* products, const Join& join, P* out, P* spare, Step step) {
+    const std::size_t base = join.base;
+    std::size_t outer = products_of(join);
+    std::size_t inner = 1;
+    P* in = products;
+    P* to = spare;
+    for (std::uint32_t d = 0; d < join.digits; ++d) {
+        outer /= 2 * base - 1;
+        if (d + 1 == join.digits)
+            to = out;
+        for (std::size_t o = 0; o < outer; ++o)
+            step(in + o * (2 * base - 1) * inner, inner, to + o * base * inner);
+        inner *= base;
+        in = to;
+        to = to == spare ? products : spare;
+    }
+}
+
+/// [product] what `from` brings to it.
+template <class P>
+KNOCKWELL_INLINE void spread_from(const P* from, const Join& join, P* out, P* spare) {
+    by_each_digit(from, join, out, spare, [&](const P* in, std::size_t inner, P* to) {
+        for (std::size_t i = 0; i < inner; ++i) {
+            P below = to[i] = in[i];
+            for (std::size_t a = 1; a < join.base; ++a) {
+                to[(2 * a - 1) * inner + i] = below;
+                to[2 * a * inner + i] = in[a * inner + i];
+                below += in[a * inner + i];
+            }
+        }
+    });
+}
+
+/// [product] what the row brings to it.
+template <class P>
+KNOCKWELL_INLINE void spread_row(const P* row, const Join& join, P* out, P* spare) {
+    by_each_digit(row, join, out, spare, [&](const P* in, std::size_t inner, P* to) {
+        for (std::size_t i = 0; i < inner; ++i) {
+            P upto = to[i] = in[i];
+            for (std::size_t a = 1; a < join.base; ++a) {
+                upto += in[a * inner + i];
+                to[(2 * a - 1) * inner + i] = in[a * inner + i];
+                to[2 * a * inner + i] = upto;
+            }
+        }
+    });
+}
+
+/// [product] the slope by what it goes into.
+template <class P>
+KNOCKWELL_INLINE void spread_slope(const P* by, const Join& join, P* out, P* spare) {
+    by_each_digit(by, join, out, spare, [&](const P* in, std::size_t inner, P* to) {
+        for (std::size_t i = 0; i < inner; ++i) {
+            to[i] = in[i];
+            for (std::size_t a = 1; a < join.base; ++a)
+                to[(2 * a - 1) * inner + i] = to[2 * a * inner + i] = in[a * inner + i];
+        }
+    });
+}
+
+template <class P>
+KNOCKWELL_INLINE void join_by_digits(P* into, const P* from, const P* row, const Join& join,
+                                     P* room) {
+    const std::size_t n = products_of(join);
+    P* by = room + n;
+    P* spare = by + n;
+    spread_from(from, join, room, spare);
+    spread_row(row, join, by, spare);
+    for (std::size_t i = 0; i < n; ++i)
+        room[i] *= by[i];
+    digits_back(room, join, into, spare, [&](const P* in, std::size_t inner, P* to) {
+        for (std::size_t i = 0; i < inner; ++i) {
+            to[i] = in[i];
+            for (std::size_t a = 1; a < join.base; ++a)
+                to[a * inner + i] = in[(2 * a - 1) * inner + i] + in[2 * a * inner + i];
+        }
+    });
+}
+
+template <class P>
+KNOCKWELL_INLINE void slope_by_digits(P* slope, const P* from, const P* by, std::uint32_t values,
+                                      const Join& join, P* room) {
+    const std::size_t n = products_of(join);
+    P* of = room + n;
+    P* spare = of + n;
+    spread_from(from, join, room, spare);
+    spread_slope(by, join, of, spare);
+    for (std::size_t i = 0; i < n; ++i)
+        room[i] *= of[i];
+    digits_back(room, join, of, spare, [&](const P* in, std::size_t inner, P* to) {
+        for (std::size_t i = 0; i < inner; ++i) {
+            P above = 0;
+            for (std::size_t a = join.base; a-- > 1;) {
+                above += in[2 * a * inner + i];
+                to[a * inner + i] = above + in[(2 * a - 1) * inner + i];
+            }
+            to[i] = above + in[i];
+        }
+    });
+    for (std::size_t b = 0; b < values; ++b)
+        slope[b] += of[b];
+}
+
+/// into[join(a, b)] = sum of from[a] * row[b].
 template <class P>
 KNOCKWELL_INLINE void join_into(P* into, const P* from, const P* row, std::uint32_t values,
-                                const Join& join) {
+                                const Join& join, P* room) {
     if (values == 1) {
         into[0] = from[0] * row[0];
         return;
@@ -35,20 +180,26 @@ KNOCKWELL_INLINE void join_into(P* into, const P* from, const P* row, std::uint3
         }
         return;
     }
-    for (std::uint32_t a = 0; a < values; ++a)
-        into[a] = P(0);
-    for (std::uint32_t a = 0; a < values; ++a)
-        for (std::uint32_t b = 0; b < values; ++b)
-            into[join(a, b)] += from[a] * row[b];
+    join_by_digits(into, from, row, join, room);
 }
 
-/// slope by row of what join_into does: slope[b] += sum_a from[a] * by[join(a, b)].
+/// slope by row of what join_into does: slope[b] += sum over a of from[a] * by[join(a, b)].
 template <class P>
 KNOCKWELL_INLINE void slope_of_join(P* slope, const P* from, const P* by, std::uint32_t values,
-                                    const Join& join) {
-    for (std::uint32_t b = 0; b < values; ++b)
-        for (std::uint32_t a = 0; a < values; ++a)
-            slope[b] += from[a] * by[values == 1 ? 0 : join(a, b)];
+                                    const Join& join, P* room) {
+    if (join.digits > 1) {
+        slope_by_digits(slope, from, by, values, join, room);
+        return;
+    }
+    // Where one stays below the other it does not matter how far.
+    P below = 0;
+    for (std::uint32_t b = 0; b < values; ++b) {
+        below += from[b];
+        P sum = below * by[b];
+        for (std::uint32_t a = b + 1; a < values; ++a)
+            sum += from[a] * by[a];
+        slope[b] += sum;
+    }
 }
 
 /// Nothing added so far: the neutral element of a join.

@@ -23,7 +23,8 @@ void make_sum_one(std::vector<double>& chances) {
 
 void join_to(std::vector<double>& to, const double* row, const Join& join) {
     const std::vector<double> was = to;
-    join_into(to.data(), was.data(), row, static_cast<std::uint32_t>(to.size()), join);
+    std::vector<double> room(room_of(join));
+    join_into(to.data(), was.data(), row, static_cast<std::uint32_t>(to.size()), join, room.data());
 }
 
 // ---------------------------------------------------------------- cutting
@@ -256,8 +257,9 @@ private:
             return other == l ? std::vector<double>{} : mean_row(other);
         });
         std::vector<double> one(it.values, 0.0);
+        std::vector<double> room(room_of(it.join));
         slope_of_join(one.data(), rest.data(), cutter_.sum().numbers.data() + it.after, it.values,
-                      it.join);
+                      it.join, room.data());
         std::vector<double> worth;
         for (const double chance : together(link.left()))
             for (const double of_number : one)
@@ -369,7 +371,8 @@ private:
         std::vector<double> by(it.values);
         for (std::uint32_t a = 0; a < it.values; ++a)
             by[a] = frontier_.slope(it.start + a);
-        slope_of_join(worth.data(), others.data(), by.data(), it.values, it.join);
+        std::vector<double> room(room_of(it.join));
+        slope_of_join(worth.data(), others.data(), by.data(), it.values, it.join, room.data());
     }
 
     const Cutter& cutter_;

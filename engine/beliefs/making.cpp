@@ -20,6 +20,10 @@ Making<P>::Making(const Folding& folding, bool slopes)
       slope_(folding.end - first_slope_), exponent_(folding.steps.size()),
       dirty_(exponent_.size(), 1) {
     lay_out();
+    std::size_t room = 0;
+    for (const SumVariable& variable : folding.given)
+        room = std::max(room, room_of(variable.join));
+    room_.resize(room);
 }
 
 /// Whether it is a variable by itself with one link, whose rows were given.
@@ -200,7 +204,7 @@ void Making<P>::join_table(P* into, std::size_t rows, const Ingredient& it, std:
     }
     joined_.resize(std::max<std::size_t>(joined_.size(), values));
     for (std::size_t r = 0; r < rows; ++r, into += values) {
-        join_into(joined_.data(), into, table + row(it, r) * values, values, join);
+        join_into(joined_.data(), into, table + row(it, r) * values, values, join, room_.data());
         std::copy_n(joined_.data(), values, into);
     }
 }
@@ -255,9 +259,9 @@ void Making<P>::slopes_of(std::span<const Ingredient> all, const P* by, std::siz
         if (asks(all[i])) {
             for (std::size_t r = 0; r < rows; ++r) {
                 join_into(others_.data(), before_.data() + r * values,
-                          behind_.data() + (i + 1) * size + r * values, values, join);
+                          behind_.data() + (i + 1) * size + r * values, values, join, room_.data());
                 slope_of_join(slopes(all[i].from) + row(all[i], r) * values, others_.data(),
-                              by + r * values, values, join);
+                              by + r * values, values, join, room_.data());
             }
         }
         join_table(before_.data(), rows, all[i], values, join);
@@ -301,7 +305,7 @@ void Making<P>::join_start(P* into, std::size_t rows, const SumVariable& variabl
     joined_.resize(std::max<std::size_t>(joined_.size(), variable.values));
     for (std::size_t r = 0; r < rows; ++r) {
         P* at = into + r * variable.values;
-        join_into(joined_.data(), at, start, variable.values, variable.join);
+        join_into(joined_.data(), at, start, variable.values, variable.join, room_.data());
         std::copy_n(joined_.data(), variable.values, at);
     }
 }
@@ -420,7 +424,8 @@ void Making<P>::unmake_own(const Fold& fold) {
              own.join, unused);
     P* start = slopes(own.start);
     for (std::size_t first = 0; first < all; first += own.values)
-        slope_of_join(start, others.data() + first, of_in_.data() + first, own.values, own.join);
+        slope_of_join(start, others.data() + first, of_in_.data() + first, own.values, own.join,
+                      room_.data());
     join_all(others.data(), fold.weights.of(folding_.ingredients), all, 1, {}, unused);
     P* after = slopes(own.after);
     for (std::size_t i = 0; i < all; ++i)
@@ -438,7 +443,7 @@ void Making<P>::unmake_links_in(const Fold& fold) {
     std::fill(of_weights_.begin(), of_weights_.end(), P(0));
     for (std::size_t first = 0; first < of_in_.size(); first += own.values)
         slope_of_join(of_weights_.data() + first, start, of_in_.data() + first, own.values,
-                      own.join);
+                      own.join, room_.data());
     slopes_of(in, of_weights_.data(), fold.combinations, own.values, own.join);
 }
 

@@ -100,6 +100,7 @@ private:
     // Room of the fold in hand: how the sum depends on what goes into it.
     std::vector<P> of_in_, of_weights_, of_out_;
     std::vector<P> behind_, before_, others_, joined_;
+    std::vector<P> room_;  // of a join
 };
 
 }  // namespace knockwell

@@ -2,6 +2,7 @@
 
 #include "beliefs/branches.hpp"
 #include "beliefs/digits.hpp"
+#include "beliefs/join_rows.hpp"
 
 #include <algorithm>
 #include <limits>
@@ -353,7 +354,8 @@ Plan laid_out(const Shape& shape, Draft best, bool slopes = false) {
     for (const SumVariable& variable : shape.variables) {
         plan.share_at.push_back(plan.shares);
         plan.shares += variable.values;
-        plan.most_values = std::max(plan.most_values, variable.values);
+        plan.room_of_a_link =
+            std::max(plan.room_of_a_link, 2 * variable.values + room_of(variable.join));
     }
     plan.folding = std::move(best.folding);
     if (plan.width <= widest)

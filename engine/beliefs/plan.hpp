@@ -73,10 +73,10 @@ struct Plan {
     std::vector<Gap> gaps;
     std::vector<std::uint32_t> share_at;  // [variable] first of its values
     std::uint32_t shares = 0;
-    std::uint32_t most_values = 1;  // of a variable
-    std::uint32_t most_pairs = 1;   // of a meeting
-    std::uint32_t most_opened = 0;  // values of a variable opened with other than its start
-    bool slopes = false;            // of every given number
+    std::size_t room_of_a_link = 0;  // numbers that the dearest of them needs beside its tables
+    std::uint32_t most_pairs = 1;    // of a meeting
+    std::uint32_t most_opened = 0;   // values of a variable opened with other than its start
+    bool slopes = false;             // of every given number
     double width = 0;
     double cost = 0;
     std::size_t entries = 1;

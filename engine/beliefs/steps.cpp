@@ -143,10 +143,11 @@ void link(const Plan& plan, const Operation& op, const P* rows, const P* from, P
         for_runs(plan, op, offsets[c], [&](std::size_t offset) HWY_ATTR {
             P* old = scratch;
             P* joined = old + op.values;
+            P* room = joined + op.values;
             for (std::size_t i = 0; i < op.run; ++i) {
                 for (std::uint32_t a = 0; a < op.values; ++a)
                     old[a] = from[offset + i + a * op.stride];
-                join_into(joined, old, row, op.values, op.join);
+                join_into(joined, old, row, op.values, op.join, room);
                 for (std::uint32_t a = 0; a < op.values; ++a)
                     to[offset + i + a * op.stride] = joined[a];
             }
@@ -243,6 +244,7 @@ void unlink(const Plan& plan, const Operation& op, const P* rows, const P* table
             P* scratch, P* slopes) {
     P* old = scratch;
     P* by = old + op.values;
+    P* room = by + op.values;
     const std::size_t* offsets = plan.offsets.data() + op.offsets.first;
     for (std::size_t c = 0; c < op.offsets.count; ++c) {
         const P* row = rows + c * op.values;
@@ -260,11 +262,11 @@ void unlink(const Plan& plan, const Operation& op, const P* rows, const P* table
                 if (slope) {
                     for (std::uint32_t a = 0; a < op.values; ++a)
                         old[a] = table[offset + i + a * op.stride];
-                    slope_of_join(slope, old, by, op.values, op.join);
+                    slope_of_join(slope, old, by, op.values, op.join, room);
                 }
                 for (std::uint32_t a = 0; a < op.values; ++a)
                     old[a] = P(0);
-                slope_of_join(old, row, by, op.values, op.join);
+                slope_of_join(old, row, by, op.values, op.join, room);
                 for (std::uint32_t a = 0; a < op.values; ++a)
                     back[offset + i + a * op.stride] = old[a];
             }

@@ -14,7 +14,8 @@
 namespace knockwell {
 
 /// Tables are places of op.size entries (close, unclose: before the digit is summed out). `slope`
-/// is nullptr where nobody asks how the sum depends on the numbers; `scratch` holds 2 * op.values.
+/// is nullptr where nobody asks how the sum depends on the numbers; `scratch` holds
+/// 2 * op.values and room_of(op.join).
 template <class P>
 struct Steps {
     void (*open)(const Operation& op, const P* start, const P* from, P* to);

@@ -125,7 +125,8 @@ void SumOf<P>::link(Var target, std::span<const Var> sources, std::span<const P>
         const SumVariable& it = shape.variables[target];
         P* start = numbers.data() + it.start;
         const std::vector<P> was(start, start + it.values);
-        join_into(start, was.data(), rows.data(), it.values, it.join);
+        std::vector<P> room(room_of(it.join));
+        join_into(start, was.data(), rows.data(), it.values, it.join, room.data());
         return;
     }
     shape.link(target, sources, static_cast<Slot>(numbers.size()));
