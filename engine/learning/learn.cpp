@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numeric>
 #include <optional>
 #include <thread>
@@ -144,8 +145,10 @@ struct Heard {
 /// the other, in stretches that go to the two hearers by turns.
 class Turns {
 public:
-    explicit Turns(std::size_t all) : shape_(all, 0), noted_(all, 0), order_(all) {
-        std::iota(order_.begin(), order_.end(), std::size_t{0});
+    /// Every how manyth of a list is heard.
+    Turns(std::size_t all, std::size_t every) : shape_(all, 0), noted_(all, 0) {
+        for (std::size_t i = 0; i < all; i += every)
+            order_.push_back(i);
     }
     /// From two threads, while the list is heard; it counts from settle() on.
     void note(std::size_t which, std::size_t shape) { noted_[which] = shape; }
@@ -179,23 +182,42 @@ private:
 class Learning {
 public:
     Learning(const Model& model, const std::vector<Coin>& coins, const LessonBook& book,
-             const HowToLearn& how)
+             const HowToLearn& how, std::size_t every = 1)
         : written_(model.network->point), coins_(coins), book_(book), how_(how),
           row_(coins), hearers_{Hearer(model, coins, row_), Hearer(model, coins, row_)},
-          strengths_(written_), possible_(book.lessons().size(), 1),
-          quiet_jobs_(book.quiets().size(), 0.0), lessons_(book.lessons().size()),
-          silences_(book.silences().size()), quiets_(book.quiets().size()) {}
+          strengths_(written_), possible_(book.lessons().size(), 1), every_(every),
+          quiet_jobs_(book.quiets().size(), 0.0), lessons_(book.lessons().size(), every),
+          silences_(book.silences().size(), every), quiets_(book.quiets().size(), 1) {}
 
-    LearnedNumbers run() {
+    /// `guess`: numbers to go on from where they are likelier than those that are written.
+    LearnedNumbers run(const std::vector<double>& guess) {
+        find(guess);
+        tell_cases();
+        out_.strengths = strengths_;
+        return std::move(out_);
+    }
+
+    /// The likeliest numbers.
+    std::vector<double> find(const std::vector<double>& guess) {
         out_.settled = false;
         Squarem steps(coins_, how_.hasten);
         double before = 0;
+        bool guessed = false;
         for (std::size_t round = 0; round <= how_.most_rounds; ++round) {
             const double now = count();
             if (round == 0)
                 out_.log_before = a_job();
             if (how_.progress)
                 how_.progress(round, how_.most_rounds + 1);
+            if (std::exchange(guessed, false)) {
+                const bool good = now >= before;
+                before = -std::numeric_limits<double>::infinity();  // no round of EM led here
+                if (!good) {
+                    strengths_ = written_;
+                    out_.rounds.pop_back();
+                    continue;
+                }
+            }
             if (round > 0 && steps.leapt() && !(now >= before)) {
                 strengths_ = steps.instead();
                 continue;
@@ -211,13 +233,16 @@ public:
             before = now;
             if (round == how_.most_rounds)
                 break;
+            if (round == 0 && !guess.empty()) {
+                strengths_ = guess;
+                guessed = true;
+                continue;
+            }
             const std::vector<double> from = strengths_;
             take_numbers();
             strengths_ = steps.next(from, strengths_);
         }
-        tell_cases();
-        out_.strengths = strengths_;
-        return std::move(out_);
+        return strengths_;
     }
 
     /// Under other numbers; nothing is learned.
@@ -276,7 +301,7 @@ private:
 
     /// Which jobs can be at all, once each was heard.
     void count_jobs() {
-        for (std::size_t i = 0; i < possible_.size(); ++i)
+        for (std::size_t i = 0; i < possible_.size(); i += every_)
             for (const std::uint32_t job : book_.lessons()[i].jobs) {
                 if (possible_[i] == 0) {
                     out_.impossible.push_back(book_.ids()[job]);
@@ -581,6 +606,7 @@ private:
     std::array<Hearer, 2> hearers_;
     std::vector<double> strengths_;
     std::vector<std::uint8_t> possible_;  // [lesson]
+    std::size_t every_;                   // lesson or silence that is heard
     std::vector<double> quiet_jobs_;      // [quiet]
     Turns lessons_, silences_, quiets_;
     bool heard_before_ = false;
@@ -588,6 +614,17 @@ private:
     double log_jobs_ = 0;
     LearnedNumbers out_;
 };
+
+/// What is written counts as much beside a part of the jobs as it does beside all.
+std::vector<Coin> lighter_by(double times, std::vector<Coin> coins) {
+    for (Coin& coin : coins) {
+        for (CoinSide& side : coin.sides)
+            side.weight /= times;
+        coin.rest /= times;
+        coin.spread *= std::sqrt(times);
+    }
+    return coins;
+}
 
 /// Adds -ln P(the causes named | what was found) for each job of a lesson, where they were seen.
 void add_score(Expecting& expecting, const Lesson& lesson, std::span<const double> strengths,
@@ -614,15 +651,23 @@ void add_score(Expecting& expecting, const Lesson& lesson, std::span<const doubl
 
 LearnedNumbers learn(const Model& model, const std::vector<Coin>& coins, const LessonBook& book,
                      const HowToLearn& how) {
-    return Learning(model, coins, book, how).run();
+    std::vector<double> guess;
+    if (const std::size_t every = book.lessons().size() / std::max<std::size_t>(1, how.part);
+        every > 1) {
+        const std::vector<Coin> lighter = lighter_by(static_cast<double>(every), coins);
+        guess = Learning(model, lighter, book, how, every).find({});
+    }
+    return Learning(model, coins, book, how).run(guess);
 }
 
 CauseScore score_of_causes(const Model& model, const LessonBook& book,
                            std::span<const double> strengths) {
+    constexpr std::size_t most = 20'000;
+    const std::size_t every = 1 + book.lessons().size() / most;
     std::array<CauseScore, 2> halves;  // `mean` is the sum until the end
     const auto work = [&](std::size_t mine) {
         Expecting expecting(model);
-        for (std::size_t i = mine; i < book.lessons().size(); i += halves.size())
+        for (std::size_t i = mine * every; i < book.lessons().size(); i += halves.size() * every)
             add_score(expecting, book.lessons()[i], strengths, halves[mine]);
     };
     {

@@ -64,6 +64,9 @@ struct HowToLearn {
     std::size_t most_rounds = 60;
     double enough = 1e-5;  // a round of EM that gains less than this a job is the last
     bool hasten = true;    // leaps between the rounds (learning/squarem.hpp)
+    /// Of more different jobs than twice this, about so many are learned from first, drawn evenly;
+    /// what they teach is where all begin. It changes the way there, not what is the most.
+    std::size_t part = 10'000;
     std::function<void(std::size_t done, std::size_t all)> progress = {};
 };
 
@@ -72,7 +75,8 @@ struct HowToLearn {
                                    const LessonBook& book, const HowToLearn& how = {});
 
 /// Mean of -ln P(these causes are named at closing and no others | all that was found), among those
-/// that the findings speak of: the log score of causes.
+/// that the findings speak of: the log score of causes. Of many different jobs some 20,000, drawn
+/// evenly.
 struct CauseScore {
     double mean = 0;
     std::size_t jobs = 0;  // in which causes were seen

@@ -15,10 +15,12 @@ namespace knockwell {
     return other == nullptr ? usual : std::strtoull(other, nullptr, 10) + usual - 1;
 }
 
+[[nodiscard]] inline bool few_cases() { return std::getenv("KNOCKWELL_FEW") != nullptr; }
+
 [[nodiscard]] inline std::uint64_t cases(std::uint64_t all) {
     if (std::getenv("KNOCKWELL_ALL") != nullptr)
         return all;
-    return std::getenv("KNOCKWELL_FEW") != nullptr ? all / 50 : all / 10;
+    return few_cases() ? all / 50 : all / 10;
 }
 
 }  // namespace knockwell
