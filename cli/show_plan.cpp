@@ -2,6 +2,7 @@
 
 #include "base/words.hpp"
 #include "cli/json_values.hpp"
+#include "cli/lettered.hpp"
 #include "cli/show_text.hpp"
 #include "cli/words.hpp"
 
@@ -23,48 +24,6 @@ constexpr std::string_view at_the_end =
 constexpr std::string_view marks =
     "ask: ask whoever has the program. *: its cautions are not on this card; it is not begun "
     "before they were read, by whoever does it, from the program.";
-
-/// Titles of what a test shows, where that is more than one thing.
-std::vector<std::string> shown_by(const Knowledge& knowledge, const Suggestion& step) {
-    std::vector<std::string> titles;
-    const TestId test = step.kind == StepKind::test ? test_named(knowledge, step.id) : TestId();
-    if (!test.valid() || knowledge[test].reveals.size() < 2)
-        return titles;
-    for (const Findable& what : knowledge[test].reveals)
-        titles.push_back(std::visit([&](auto id) { return knowledge[id].head.title; }, what));
-    return titles;
-}
-
-char letter_of(std::size_t place) { return static_cast<char>('a' + place); }
-
-/// "a: What the gauge does; b: What the pump does", so that outcomes can be told by letters.
-std::string legend(const std::vector<std::string>& titles) {
-    std::vector<std::string> all;
-    for (std::size_t i = 0; i < titles.size(); ++i)
-        all.push_back(std::string(1, letter_of(i)) + ": " + titles[i]);
-    return list_of(all);
-}
-
-/// "a no, b stays-off" for "What the gauge does: no; What the pump does: stays-off"; as it is where
-/// it is made otherwise.
-std::string by_letters(const std::string& found, const std::vector<std::string>& titles) {
-    std::string words;
-    std::size_t at = 0;
-    for (std::size_t i = 0; i < titles.size(); ++i) {
-        const std::string begin = titles[i] + ": ";
-        if (found.compare(at, begin.size(), begin) != 0)
-            return found;
-        at += begin.size();
-        const bool last = i + 1 == titles.size();
-        const std::size_t end = last ? found.size() : found.find("; " + titles[i + 1] + ": ", at);
-        if (end == std::string::npos)
-            return found;
-        words +=
-            (i == 0 ? "" : ", ") + std::string(1, letter_of(i)) + " " + found.substr(at, end - at);
-        at = last ? end : end + 2;
-    }
-    return words.empty() ? found : words;
-}
 
 /// Every caution once, the way first.
 std::vector<CautionId> cautions_in_order(const Suggestion& step) {
@@ -229,9 +188,9 @@ std::string card_html(const Knowledge& knowledge, const Rates& rates, const Poli
     for (const Preparation& before : step.first)
         out += tag("p", (before.what == Prepares::reach ? "Reach: " : "First: ") + before.says);
     out += tag("p", do_words(step));
-    const std::vector<std::string> titles = shown_by(knowledge, step);
-    if (!titles.empty() && !it.branches.empty())
-        out += tag("p", legend(titles), "class=\"small\"");
+    const Lettered letters(knowledge, step);
+    if (letters.any() && !it.branches.empty())
+        out += tag("p", letters.legend(), "class=\"small\"");
     if (!step.parts.empty())
         out += tag("p", "Parts: " + list_of(step.parts), "class=\"small\"");
     if (!it.branches.empty()) {
@@ -241,7 +200,7 @@ std::string card_html(const Knowledge& knowledge, const Rates& rates, const Poli
                "first</th><th scope=\"col\">Go on</th></tr></thead>\n<tbody>\n";
         for (const PolicyBranch& branch : it.branches) {
             out += "<tr>";
-            out += tag("th", by_letters(branch.found, titles) + " (" + percent(branch.p) + ")",
+            out += tag("th", letters.told(branch.found) + " (" + percent(branch.p) + ")",
                        "scope=\"row\"");
             out += tag("td", first_words(knowledge, branch));
             const std::string to = goes_to(knowledge, branch);
@@ -336,12 +295,12 @@ void show_plan(Page& page, const Knowledge& knowledge, const PlanHead& head, con
             page.text("Parts: " + list_of(step.parts), 5, 3);
         if (const std::string money = step_money(knowledge, head.rates, step); !money.empty())
             page.text("Money: " + money, 5, 3);
-        const std::vector<std::string> titles = shown_by(knowledge, step);
-        if (!titles.empty() && !it.branches.empty())
-            page.text(legend(titles), 5, 3);
+        const Lettered letters(knowledge, step);
+        if (letters.any() && !it.branches.empty())
+            page.text(letters.legend(), 5, 3);
         for (const PolicyBranch& branch : it.branches) {
             const std::string first = first_words(knowledge, branch);
-            page.text("If " + by_letters(branch.found, titles) + " (" + percent(branch.p) + "): " +
+            page.text("If " + letters.told(branch.found) + " (" + percent(branch.p) + "): " +
                           goes_to(knowledge, branch) + (first.empty() ? "" : "  [" + first + "]"),
                       7, 3);
         }

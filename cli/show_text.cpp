@@ -3,6 +3,7 @@
 #include "base/words.hpp"
 #include "beliefs/finding.hpp"
 #include "beliefs/worked.hpp"
+#include "cli/lettered.hpp"
 #include "cli/together.hpp"
 #include "cli/words.hpp"
 
@@ -152,9 +153,12 @@ void show_outcomes(Page& page, const Knowledge& knowledge, const Suggestion& ste
     std::vector<OutcomeWords> outcomes = step.outcomes;
     std::stable_sort(outcomes.begin(), outcomes.end(),
                      [](const OutcomeWords& a, const OutcomeWords& b) { return a.p > b.p; });
+    const Lettered letters(knowledge, step);
+    if (letters.any() && !outcomes.empty())
+        page.text(letters.legend(), body + 2, body);
     for (std::size_t i = 0; i < std::min(most_told, outcomes.size()); ++i) {
         const OutcomeWords& it = outcomes[i];
-        page.text("If " + it.level + " (" + percent(it.p) +
+        page.text("If " + letters.told(it.level) + " (" + percent(it.p) +
                       "): " + cause_title(knowledge, it.then_first) + " " + percent(it.then_p),
                   body + 2, body);
     }
