@@ -3,8 +3,8 @@
 // What was typed, as values. Nothing is looked up here: a name that no knowledge has is found out
 // later.
 //
-// Care  an option takes one value and is given again for the next one, so that it never swallows
-// what follows it
+// Care     an option takes one value and is given again for the next one, so that it never
+//          swallows what follows it
 #pragma once
 #include <cstddef>
 #include <cstdint>

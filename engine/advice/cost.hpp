@@ -3,11 +3,12 @@
 // Minutes of a step from where one stands, and what is done first, in a safe order.
 //
 // Idea     each access not yet reached costs its minutes once; power is off, locked and proved dead
-// before anything live is met or opened dead;
-//          pressure is zero before what holds it is opened; power comes back last, with everybody
-//          clear. What is done already costs nothing
-// Care     a drain stops running only with the pump off, so that relieving the pressure begins with
-// a lock-out Source   the minutes are common practice, no source Held by tests/advice/cost_test.cpp
+//          before anything live is met or opened dead; pressure is zero before what holds it is
+//          opened; power comes back last, with everybody clear. What is done already costs nothing
+// Care     a drain stops running only with the pump off, so that relieving the pressure begins
+//          with a lock-out
+// Source   the minutes are common practice, no source
+// Held by  tests/advice/cost_test.cpp
 #pragma once
 #include "advice/advice.hpp"
 #include "advice/candidate.hpp"

@@ -4,8 +4,9 @@
 // table.
 //
 // Idea     a stop must not wait for the odds: a gauge past the plate is past the plate, however
-// rare that is Care     a channel's misses and false alarms are left out, and an edge that hangs on
-// an unknown setting is averaged over its prior
+//          rare that is
+// Care     a channel's misses and false alarms are left out, and an edge that hangs on an unknown
+//          setting is averaged over its prior
 #pragma once
 #include "beliefs/evidence.hpp"
 

@@ -2,10 +2,9 @@
 //
 // What one set of findings says of the numbers behind it: with what chance each trigger fired.
 //
-// Idea     P(e) is linear in the shares w of one trigger. With slope s_l = d ln P(e) / d w_l and t
-// =
-//          P(its cause is there | e), the trigger was there and fired with level l with chance
-//          w_l (t + s_l - sum_k w_k s_k), and was there and did not fire with chance
+// Idea     P(e) is linear in the shares w of one trigger. With slope s_l = d ln P(e) / d w_l
+//          and t = P(its cause is there | e), the trigger was there and fired with level l with
+//          chance w_l (t + s_l - sum_k w_k s_k), and was there and did not fire with chance
 //          (1 - sum_k w_k) (t - sum_k w_k s_k)
 // Source   derivatives of a network are its posteriors (A. Darwiche, JACM 50(3), 2003); expected
 //          counts: S. L. Lauritzen, The EM algorithm for graphical association models with missing

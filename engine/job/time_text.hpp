@@ -2,9 +2,8 @@
 //
 // Moments as people and files write them. The engine has no clock: a moment is handed in.
 //
-// Source   RFC 3339 (2002), section 5.6, the profile of ISO 8601 for internet dates; days by H.
-// Hinnant's method
-//          as std::chrono has it
+// Source   RFC 3339 (2002), section 5.6, the profile of ISO 8601 for internet dates; days by
+//          H. Hinnant's method, as std::chrono has it
 // Held by  tests/job/time_text_test.cpp (the examples of RFC 3339, section 5.8)
 #pragma once
 #include <cstdint>

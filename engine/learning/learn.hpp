@@ -16,8 +16,8 @@
 //          f ln d - n ln(1 - R + R d) plus the written count is the most: ln(1 - r + r d) is
 //          concave in r, so that one mean chance in place of many never says too much (Jensen)
 // Cases    n grows by what the jobs tell, not by their number: after each job the Dirichlet with
-// the
-//          variance of the exact mixture over how the coin may have fallen. Nobody looked: nothing
+//          the variance of the exact mixture over how the coin may have fallen. Nobody looked:
+//          nothing
 // Source   A. P. Dempster, N. M. Laird & D. B. Rubin, J. R. Statist. Soc. B 39, 1977, pp. 1-38 (EM,
 //          truncated data in section 4.2); S. L. Lauritzen, Computational Statistics & Data
 //          Analysis 19, 1995, pp. 191-201; D. J. Spiegelhalter & S. L. Lauritzen, Networks 20,

@@ -2,8 +2,8 @@
 //
 // A number kept with each row that betrays a row changed by a failing disk (not by a forger).
 //
-// Source   CRC-32 of ITU-T V.42 (2002), section 8.1.1.6.2: every change within 32 bits in a row is
-// seen, others but for one in 2^32
+// Source   CRC-32 of ITU-T V.42 (2002), section 8.1.1.6.2: every change within 32 bits in a
+//          row is seen, others but for one in 2^32
 #pragma once
 #include "ledger/kept.hpp"
 

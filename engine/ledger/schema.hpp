@@ -2,10 +2,10 @@
 //
 // The tables by version, and the steps between versions. docs/ledger.md says what stands in them.
 //
-// Idea     a ledger of version v is brought up to date by the steps v+1, v+2, ...; a new one by all
-// of them, so that old and new ledgers
-//          cannot differ. The text that SQLite keeps of every table and trigger is compared with
-//          what the steps make: a damaged or tampered schema is seen before it is used
+// Idea     a ledger of version v is brought up to date by the steps v+1, v+2, ...; a new one by
+//          all of them, so that old and new ledgers cannot differ. The text that SQLite keeps of
+//          every table and trigger is compared with what the steps make: a damaged or tampered
+//          schema is seen before it is used
 // Held by  tests/ledger/migration_test.cpp (a ledger of every older version)
 #pragma once
 #include <cstdint>

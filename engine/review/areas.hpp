@@ -6,11 +6,10 @@
 // Given    closed jobs with confirmed causes
 // Wanted   cells (area, cause) with more houses than chance lets happen
 // Idea     indirect standardisation: of the houses with the same settings (the kind of
-// installation,
-//          and what the knowledge says bears on the cause) the share that had the cause, summed
-//          over the houses of the area. Nine visits to one house are one house. An exact Poisson
-//          tail for each cell; the false discovery rate over all cells; ratios drawn together by
-//          the gamma that fits them
+//          installation, and what the knowledge says bears on the cause) the share that had the
+//          cause, summed over the houses of the area. Nine visits to one house are one house. An
+//          exact Poisson tail for each cell; the false discovery rate over all cells; ratios drawn
+//          together by the gamma that fits them
 // Care     the area itself is in the rest, which makes its own excess look smaller, never larger
 // Source   N. E. Breslow, N. E. Day, Statistical Methods in Cancer Research II, IARC 1987, chapter
 //          2 (standardisation); see statistics.hpp

@@ -5,8 +5,8 @@
 // fired or not, noticed or not. Plainly right and slow; shares no code with the beliefs.
 //
 // Care     every number is a `Real`, wider than the double that it is compared with, so that what
-// is lost here does not count. Strengths are the doubles that the knowledge gives, and what is left
-// of one is worked out from it afresh
+//          is lost here does not count. Strengths are the doubles that the knowledge gives, and
+//          what is left of one is worked out from it afresh
 #pragma once
 #include "beliefs/evidence.hpp"
 #include "knowledge/model.hpp"
