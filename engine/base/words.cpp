@@ -93,7 +93,7 @@ std::string list_of(const std::vector<std::string>& items, std::string_view last
     return out;
 }
 
-std::string number(double value) {
+std::string number(double value, int digits) {
     if (value == 0)
         return "0";  // minus zero too
     if (!std::isfinite(value))
@@ -102,14 +102,14 @@ std::string number(double value) {
     if (size < 1e-5 || size >= 1e15) {
         std::array<char, 32> out{};
         const auto end =
-            std::to_chars(out.begin(), out.end(), value, std::chars_format::general, 6);
+            std::to_chars(out.begin(), out.end(), value, std::chars_format::general, digits);
         return {out.data(), end.ptr};
     }
-    // Rounded to six digits first, so that 1234567 reads 1234570 and not 1.23457e+06.
+    // Rounded first, so that 1234567 reads 1234570 and not 1.23457e+06.
     const int exponent = static_cast<int>(std::floor(std::log10(size)));
-    if (exponent <= 5)
-        return without_trailing_zeros(fixed(value, 5 - exponent));
-    const double step = std::pow(10.0, exponent - 5);
+    if (exponent < digits)
+        return without_trailing_zeros(fixed(value, digits - 1 - exponent));
+    const double step = std::pow(10.0, exponent - digits + 1);
     return fixed(std::round(value / step) * step, 0);
 }
 

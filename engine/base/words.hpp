@@ -21,9 +21,9 @@ namespace knockwell {
 [[nodiscard]] std::string list_of(const std::vector<std::string>& items,
                                   std::string_view last = "and");
 
-/// A number as short as it can be without losing what matters: 6 significant digits, no trailing
-/// zeros.
-[[nodiscard]] std::string number(double value);
+/// A number as short as it can be without losing what matters: so many significant digits, no
+/// trailing zeros.
+[[nodiscard]] std::string number(double value, int digits = 6);
 
 /// Without blanks (any of these) at either end.
 [[nodiscard]] std::string_view trimmed(std::string_view text, std::string_view blanks = " \t");

@@ -336,7 +336,7 @@ std::string to_text(const Knowledge& knowledge, const Finding& finding) {
     };
     std::string text = (sign != nullptr ? sign->head.title : table->head.title) + ": ";
     if (finding.reading) {
-        text += number(*finding.reading);
+        text += number(*finding.reading, 5);  // finer than any meter, and 2.7 bar is 39.16 psi
         if (sign != nullptr && sign->reading)
             text += " " + sign->reading->unit;
     } else if (finding.value) {

@@ -98,6 +98,8 @@ TEST(Number, HasSixDigitsAndNoTrailingZeros) {
     EXPECT_EQ(number(2), "2");
     EXPECT_EQ(number(-2.5), "-2.5");
     EXPECT_EQ(number(100), "100");
+    EXPECT_EQ(number(39.1602, 5), "39.16");
+    EXPECT_EQ(number(1234567, 3), "1230000");
     EXPECT_EQ(number(3.14159265), "3.14159");
     EXPECT_EQ(number(0.1 + 0.2), "0.3");
     EXPECT_EQ(number(0.00012345678), "0.000123457");
