@@ -354,8 +354,8 @@ Plan laid_out(const Shape& shape, Draft best, bool slopes = false) {
     for (const SumVariable& variable : shape.variables) {
         plan.share_at.push_back(plan.shares);
         plan.shares += variable.values;
-        plan.room_of_a_link =
-            std::max(plan.room_of_a_link, 2 * variable.values + room_of(variable.join));
+        plan.room_of_a_link = std::max(plan.room_of_a_link,
+                                       2 * std::size_t{variable.values} + room_of(variable.join));
     }
     plan.folding = std::move(best.folding);
     if (plan.width <= widest)
