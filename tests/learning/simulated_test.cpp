@@ -159,8 +159,8 @@ TEST(Simulated, NumbersAreFoundAgainWithAnErrorThatShrinks) {
         Pupil thousand(shop_well);
         Pupil ten_thousand(shop_well);
         const TrueShop shop(thousand.network, seed);
-        shop.work(thousand, 1000, 1);
-        shop.work(ten_thousand, 10000, 2);
+        shop.work(thousand, few_cases() ? 200 : 1000, 1);
+        shop.work(ten_thousand, few_cases() ? 2000 : 10000, 2);
         const auto add = [&](Off& to, const std::vector<double>& learned) {
             const Off one = off(thousand, learned, shop.truth);
             to.triggers += one.triggers / shops;
@@ -173,6 +173,11 @@ TEST(Simulated, NumbersAreFoundAgainWithAnErrorThatShrinks) {
     RecordProperty("triggers", std::to_string(untaught.triggers) + " " +
                                    std::to_string(some.triggers) + " " +
                                    std::to_string(many.triggers));
+    if (few_cases()) {  // a fifth of the jobs: it shrinks, and not as far
+        EXPECT_LT(many.triggers, some.triggers);
+        EXPECT_LT(many.rates, some.rates);
+        return;
+    }
     EXPECT_LT(some.triggers, 0.7 * untaught.triggers);
     // 0.23 after 0.26; EM that stops before it has crept to the end comes to 0.21: jobs that are
     // closed without a cause are taken as if that said nothing of it.
@@ -253,8 +258,8 @@ TEST(Simulated, APartOfTheJobsIsOnlyWhereItBegins) {
 // What is written is the truth here, and one job or two lead away from it.
 TEST(Simulated, APartThatLedAstrayIsForgotten) {
     Pupil pupil(shop_well);
-    simulate(pupil.knowledge, pupil.network, pupil.network.point, {12, 1500, 1, 1},
-             [&](const Job& job) { pupil.book.add(job); });
+    simulate(pupil.knowledge, pupil.network, pupil.network.point,
+             {12, few_cases() ? 400U : 1500U, 1, 1}, [&](const Job& job) { pupil.book.add(job); });
     const LearnedNumbers whole = pupil.learned(to_the_end(10'000));
     const LearnedNumbers begun = pupil.learned(to_the_end(2));
     expect_same_end(begun, whole);
