@@ -85,10 +85,24 @@ KNOCKWELL_INLINE void spread_from(const P* from, const Join& join, P* out, P* sp
     });
 }
 
-/// [product] what the row brings to it.
+/// room[product] = what `from` brings to it times what `other` does, of which spread(in, inner,
+/// out) spreads a digit.
+template <class P, class Spread>
+KNOCKWELL_INLINE void multiply_by_digits(const P* from, const P* other, const Join& join, P* room,
+                                         Spread spread) {
+    const std::size_t n = products_of(join);
+    P* by = room + n;
+    P* spare = by + n;
+    spread_from(from, join, room, spare);
+    by_each_digit(other, join, by, spare, spread);
+    for (std::size_t i = 0; i < n; ++i)
+        room[i] *= by[i];
+}
+
 template <class P>
-KNOCKWELL_INLINE void spread_row(const P* row, const Join& join, P* out, P* spare) {
-    by_each_digit(row, join, out, spare, [&](const P* in, std::size_t inner, P* to) {
+KNOCKWELL_INLINE void join_by_digits(P* into, const P* from, const P* row, const Join& join,
+                                     P* room) {
+    multiply_by_digits(from, row, join, room, [&](const P* in, std::size_t inner, P* to) {
         for (std::size_t i = 0; i < inner; ++i) {
             P upto = to[i] = in[i];
             for (std::size_t a = 1; a < join.base; ++a) {
@@ -98,30 +112,7 @@ KNOCKWELL_INLINE void spread_row(const P* row, const Join& join, P* out, P* spar
             }
         }
     });
-}
-
-/// [product] the slope by what it goes into.
-template <class P>
-KNOCKWELL_INLINE void spread_slope(const P* by, const Join& join, P* out, P* spare) {
-    by_each_digit(by, join, out, spare, [&](const P* in, std::size_t inner, P* to) {
-        for (std::size_t i = 0; i < inner; ++i) {
-            to[i] = in[i];
-            for (std::size_t a = 1; a < join.base; ++a)
-                to[(2 * a - 1) * inner + i] = to[2 * a * inner + i] = in[a * inner + i];
-        }
-    });
-}
-
-template <class P>
-KNOCKWELL_INLINE void join_by_digits(P* into, const P* from, const P* row, const Join& join,
-                                     P* room) {
-    const std::size_t n = products_of(join);
-    P* by = room + n;
-    P* spare = by + n;
-    spread_from(from, join, room, spare);
-    spread_row(row, join, by, spare);
-    for (std::size_t i = 0; i < n; ++i)
-        room[i] *= by[i];
+    P* spare = room + products_of(join);
     digits_back(room, join, into, spare, [&](const P* in, std::size_t inner, P* to) {
         for (std::size_t i = 0; i < inner; ++i) {
             to[i] = in[i];
@@ -134,13 +125,15 @@ KNOCKWELL_INLINE void join_by_digits(P* into, const P* from, const P* row, const
 template <class P>
 KNOCKWELL_INLINE void slope_by_digits(P* slope, const P* from, const P* by, std::uint32_t values,
                                       const Join& join, P* room) {
-    const std::size_t n = products_of(join);
-    P* of = room + n;
-    P* spare = of + n;
-    spread_from(from, join, room, spare);
-    spread_slope(by, join, of, spare);
-    for (std::size_t i = 0; i < n; ++i)
-        room[i] *= of[i];
+    multiply_by_digits(from, by, join, room, [&](const P* in, std::size_t inner, P* to) {
+        for (std::size_t i = 0; i < inner; ++i) {
+            to[i] = in[i];
+            for (std::size_t a = 1; a < join.base; ++a)
+                to[(2 * a - 1) * inner + i] = to[2 * a * inner + i] = in[a * inner + i];
+        }
+    });
+    P* of = room + products_of(join);
+    P* spare = of + products_of(join);
     digits_back(room, join, of, spare, [&](const P* in, std::size_t inner, P* to) {
         for (std::size_t i = 0; i < inner; ++i) {
             P above = 0;
@@ -155,7 +148,7 @@ KNOCKWELL_INLINE void slope_by_digits(P* slope, const P* from, const P* by, std:
         slope[b] += of[b];
 }
 
-/// into[join(a, b)] = sum of from[a] * row[b].
+/// into[c] = sum of from[a] * row[b] over all a and b that join to c.
 template <class P>
 KNOCKWELL_INLINE void join_into(P* into, const P* from, const P* row, std::uint32_t values,
                                 const Join& join, P* room) {
@@ -183,7 +176,8 @@ KNOCKWELL_INLINE void join_into(P* into, const P* from, const P* row, std::uint3
     join_by_digits(into, from, row, join, room);
 }
 
-/// slope by row of what join_into does: slope[b] += sum over a of from[a] * by[join(a, b)].
+/// slope by row of what join_into does: slope[b] += sum over a of from[a] * by[a and b
+/// joined].
 template <class P>
 KNOCKWELL_INLINE void slope_of_join(P* slope, const P* from, const P* by, std::uint32_t values,
                                     const Join& join, P* room) {

@@ -10,18 +10,6 @@
 
 namespace knockwell {
 
-std::uint32_t Join::by_digits(std::uint32_t a, std::uint32_t b) const {
-    std::uint32_t out = 0;
-    std::uint32_t place = 1;
-    for (std::uint32_t d = 0; d < digits; ++d) {
-        out += place * std::max(a % base, b % base);
-        a /= base;
-        b /= base;
-        place *= base;
-    }
-    return out;
-}
-
 // ---------------------------------------------------------------- the shape
 
 std::size_t Shape::combinations(std::span<const Var> vars) const {

@@ -40,13 +40,7 @@ struct Join {
     /// maximum. OR of bits: base 2.
     std::uint32_t base = 2;
     std::uint32_t digits = 1;
-    [[nodiscard]] std::uint32_t operator()(std::uint32_t a, std::uint32_t b) const {
-        return digits == 1 ? (a < b ? b : a) : by_digits(a, b);
-    }
     bool operator==(const Join&) const = default;
-
-private:
-    [[nodiscard]] std::uint32_t by_digits(std::uint32_t a, std::uint32_t b) const;
 };
 
 /// Some neighbours of a longer list.

@@ -5,6 +5,7 @@
 #include <boost/random/uniform_01.hpp>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstdint>
 #include <string>
@@ -22,50 +23,58 @@ std::vector<double> spread_out(std::uint32_t values, boost::random::mt19937& dic
     return all;
 }
 
-std::uint32_t values_of(const Join& join) {
-    std::uint32_t values = 1;
-    for (std::uint32_t d = 0; d < join.digits; ++d)
-        values *= join.base;
-    return values;
-}
-
 void expect_same(const std::vector<double>& ours, const std::vector<double>& plain) {
     ASSERT_EQ(ours.size(), plain.size());
     for (std::size_t i = 0; i < ours.size(); ++i)
         EXPECT_NEAR(ours[i] / plain[i], 1, 1e-13) << "value " << i;
 }
 
-class JoinByDigits : public testing::TestWithParam<Join> {};
+class JoinByDigits : public testing::TestWithParam<Join> {
+protected:
+    JoinByDigits() {
+        for (std::uint32_t d = 0; d < join_.digits; ++d)
+            values_ *= join_.base;
+        boost::random::mt19937 dice(4100 + values_);
+        from_ = spread_out(values_, dice);
+        other_ = spread_out(values_, dice);
+    }
+
+    /// The higher digit of each place.
+    [[nodiscard]] std::uint32_t joined(std::uint32_t a, std::uint32_t b) const {
+        std::uint32_t value = 0;
+        for (std::uint32_t place = 1; place < values_; place *= join_.base)
+            value += place * std::max(a / place % join_.base, b / place % join_.base);
+        return value;
+    }
+
+    Join join_ = GetParam();
+    std::uint32_t values_ = 1;
+    std::vector<double> from_, other_;
+    std::vector<double> room_ = std::vector<double>(room_of(join_));
+};
 
 TEST_P(JoinByDigits, IsEveryPairJoined) {
-    const Join join = GetParam();
-    const std::uint32_t values = values_of(join);
-    boost::random::mt19937 dice(4100 + values);
-    const auto from = spread_out(values, dice);
-    const auto row = spread_out(values, dice);
-    std::vector<double> plain(values, 0.0);
-    for (std::uint32_t a = 0; a < values; ++a)
-        for (std::uint32_t b = 0; b < values; ++b)
-            plain[join(a, b)] += from[a] * row[b];
-    std::vector<double> ours(values, -1.0);
-    std::vector<double> room(room_of(join));
-    join_into(ours.data(), from.data(), row.data(), values, join, room.data());
+    std::vector<double> plain(values_, 0.0);
+    for (std::uint32_t a = 0; a < values_; ++a)
+        for (std::uint32_t b = 0; b < values_; ++b)
+            plain[joined(a, b)] += from_[a] * other_[b];
+    std::vector<double> ours(values_, -1.0);
+    join_into(ours.data(), from_.data(), other_.data(), values_, join_, room_.data());
     expect_same(ours, plain);
 }
 
 TEST_P(JoinByDigits, ItsSlopeIsThatOfEveryPair) {
-    const Join join = GetParam();
-    const std::uint32_t values = values_of(join);
-    boost::random::mt19937 dice(4200 + values);
-    const auto from = spread_out(values, dice);
-    const auto by = spread_out(values, dice);
-    std::vector<double> plain(values, 0.5);  // it is added to what is there
-    for (std::uint32_t a = 0; a < values; ++a)
-        for (std::uint32_t b = 0; b < values; ++b)
-            plain[b] += from[a] * by[join(a, b)];
-    std::vector<double> ours(values, 0.5);
-    std::vector<double> room(room_of(join));
-    slope_of_join(ours.data(), from.data(), by.data(), values, join, room.data());
+    std::vector<double> plain(values_, 0.0);
+    std::vector<double> ours = plain;
+    for (std::uint32_t a = 0; a < values_; ++a)
+        for (std::uint32_t b = 0; b < values_; ++b)
+            plain[b] += from_[a] * other_[joined(a, b)];
+    slope_of_join(ours.data(), from_.data(), other_.data(), values_, join_, room_.data());
+    expect_same(ours, plain);
+    // It is added to what is there.
+    slope_of_join(ours.data(), from_.data(), other_.data(), values_, join_, room_.data());
+    for (double& slope : plain)
+        slope *= 2;
     expect_same(ours, plain);
 }
 

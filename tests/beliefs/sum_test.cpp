@@ -1,40 +1,59 @@
 // How contributions join, where weights go, and what tells two structures apart.
+#include "beliefs/join_rows.hpp"
 #include "beliefs/sum.hpp"
 
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cstdint>
 #include <vector>
 
 namespace knockwell {
 namespace {
 
+/// The value that two values join to, as rows are joined that have one of them each.
+std::uint32_t joined(const Join& join, std::uint32_t a, std::uint32_t b) {
+    std::uint32_t values = 1;
+    for (std::uint32_t d = 0; d < join.digits; ++d)
+        values *= join.base;
+    const auto only = [&](std::uint32_t value) {
+        std::vector<double> row(values, 0.0);
+        row[value] = 1;
+        return row;
+    };
+    std::vector<double> into(values, -1.0);
+    std::vector<double> room(room_of(join));
+    join_into(into.data(), only(a).data(), only(b).data(), values, join, room.data());
+    EXPECT_EQ(std::count(into.begin(), into.end(), 0.0), values - 1);
+    return static_cast<std::uint32_t>(std::find(into.begin(), into.end(), 1.0) - into.begin());
+}
+
 TEST(Join, OfBitsIsOrDigitByDigit) {
     const Join bits{.base = 2, .digits = 3};
-    EXPECT_EQ(bits(0b101, 0b011), 0b111U);
-    EXPECT_EQ(bits(0b100, 0b001), 0b101U);
-    EXPECT_EQ(Join{}(0, 1), 1U);
-    EXPECT_EQ(Join{}(1, 1), 1U);
+    EXPECT_EQ(joined(bits, 0b101, 0b011), 0b111U);
+    EXPECT_EQ(joined(bits, 0b100, 0b001), 0b101U);
+    EXPECT_EQ(joined(Join{}, 0, 1), 1U);
+    EXPECT_EQ(joined(Join{}, 1, 1), 1U);
 }
 
 // The first digit is the fastest: 5 is (2, 1) and 7 is (1, 2), so the higher of each is (2, 2) = 8.
 TEST(Join, OfLevelsIsTheHigherOfEach) {
     const Join levels{.base = 3, .digits = 2};
-    EXPECT_EQ(levels(5, 7), 8U);
-    EXPECT_EQ(levels(1, 6), 7U);
+    EXPECT_EQ(joined(levels, 5, 7), 8U);
+    EXPECT_EQ(joined(levels, 1, 6), 7U);
     const Join one_level{.base = 4, .digits = 1};
-    EXPECT_EQ(one_level(1, 3), 3U);
+    EXPECT_EQ(joined(one_level, 1, 3), 3U);
 }
 
 TEST(Join, HasNoOrderAndNothingIsNeutral) {
     const Join join{.base = 3, .digits = 2};
     for (std::uint32_t a = 0; a < 9; ++a) {
-        EXPECT_EQ(join(a, 0), a);
-        EXPECT_EQ(join(a, a), a);
+        EXPECT_EQ(joined(join, a, 0), a);
+        EXPECT_EQ(joined(join, a, a), a);
         for (std::uint32_t b = 0; b < 9; ++b) {
-            EXPECT_EQ(join(a, b), join(b, a));
+            EXPECT_EQ(joined(join, a, b), joined(join, b, a));
             for (std::uint32_t c = 0; c < 9; ++c)
-                EXPECT_EQ(join(join(a, b), c), join(a, join(b, c)));
+                EXPECT_EQ(joined(join, joined(join, a, b), c), joined(join, a, joined(join, b, c)));
         }
     }
 }
