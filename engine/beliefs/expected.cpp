@@ -45,7 +45,7 @@ struct Expecting::Inside {
     explicit Inside(const Model& of) : model(of) {}
 
     [[nodiscard]] Worked& worked(const Structure& structure, const Shape& shape, Slot numbers) {
-        constexpr std::size_t most = 4000;
+        constexpr std::size_t most = 400;
         if (kept.size() >= most) {
             kept.clear();
             room = most_kept;
@@ -97,56 +97,64 @@ struct Expecting::Inside {
                 built.sum.weigh({built.first(c)}, {Taped(1.0), Taped(unnamed.weight)});
     }
 
-    [[nodiscard]] std::optional<Expected>
-    of(const Evidence& evidence, std::span<const double> strengths, const Unnamed& unnamed) {
-        Tape tape;
+    /// The strengths as they stand first on the tape.
+    void take(std::span<const double> strengths) {
+        const bool same =
+            std::equal(strengths.begin(), strengths.end(), taped.begin(), taped.end(),
+                       [](double strength, const Taped& of) { return strength == of.v; });
+        tape.cut_back(same ? taped.size() : 0);
+        if (same)
+            return;
         taped.clear();
         for (const double strength : strengths)
             taped.emplace_back(strength, tape);
+    }
+
+    [[nodiscard]] const Expected* of(const Evidence& evidence, std::span<const double> strengths,
+                                     const Unnamed& unnamed) {
+        take(strengths);
         BuildChoice choice;
         for (const CauseId cause : unnamed.but)
             choice.also.push_back(cause.value);
         BuiltOf<Taped> built = build(model, evidence, taped, choice);
         if (built.too_wide())
-            return std::nullopt;
+            return nullptr;
         if (unnamed.weight < 1)
             weigh_unnamed(evidence, unnamed, built);
         const SumOf<Taped>& sum = built.sum;
         const Structure structure = structure_of(sum.shape);
         Worked& work = worked(structure, sum.shape, static_cast<Slot>(sum.numbers.size()));
         if (work.plan.width > widest_job)
-            return std::nullopt;
+            return nullptr;
         std::optional<Frontier<double>> own;
         Frontier<double>& frontier = work.tables(own, room);
         for (std::size_t i = 0; i < sum.numbers.size(); ++i)
             frontier.numbers()[i] = sum.numbers[i].v;
         frontier.all_changed();
         if (!frontier.run() || !(sum.factor.v > 0))
-            return std::nullopt;
+            return nullptr;
         const TableSlopes slopes(sum, frontier);
-        Expected it;
-        it.shape = boost::hash<Structure>()(structure);
-        it.log_evidence = frontier.total().log(0) + std::log(sum.factor.v);
-        carry_to_strengths(tape, sum, slopes, strengths.size(), it.slope);
+        last.shape = boost::hash<Structure>()(structure);
+        last.log_evidence = frontier.total().log(0) + std::log(sum.factor.v);
+        carry_to_strengths(sum, slopes, strengths.size());
         std::vector<std::uint32_t> first_link(sum.shape.variables.size(), no_var);
         for (std::size_t i = sum.shape.links.size(); i-- > 0;)
             first_link[sum.shape.links[i].target] = static_cast<std::uint32_t>(i);
         const std::size_t causes = model.network->causes.size();
-        it.there.assign(causes, not_spoken_of);
-        it.chance.assign(causes, not_spoken_of);
-        it.open.assign(causes, not_spoken_of);
+        for (std::vector<double>* all : {&last.there, &last.chance, &last.open})
+            all->assign(causes, not_spoken_of);
         for (std::uint32_t c = 0; c < causes; ++c) {
             if (!built.holds(c))
                 continue;
-            it.there[c] = frontier.share(built.first(c), 1);
-            add_chance(built, c, evidence, strengths, slopes, first_link, it);
+            last.there[c] = frontier.share(built.first(c), 1);
+            add_chance(built, c, evidence, strengths, slopes, first_link, last);
         }
-        return it;
+        return &last;
     }
 
-    static void carry_to_strengths(const Tape& tape, const SumOf<Taped>& sum,
-                                   const TableSlopes& slopes, std::size_t strengths,
-                                   std::vector<double>& into) {
+    void carry_to_strengths(const SumOf<Taped>& sum, const TableSlopes& slopes,
+                            std::size_t strengths) {
+        std::vector<double>& into = last.slope;
         into.assign(tape.size(), 0.0);
         for (std::size_t i = 0; i < sum.numbers.size(); ++i)
             if (const Tape::Entry entry = sum.numbers[i].entry; entry != Tape::constant)
@@ -160,7 +168,9 @@ struct Expecting::Inside {
     static constexpr std::size_t most_kept = std::size_t{1} << 23U;  // numbers in tables
 
     const Model& model;
-    std::vector<Taped> taped;
+    Tape tape;
+    std::vector<Taped> taped;  // strengths, the first steps of the tape
+    Expected last;
     std::size_t room = most_kept;
     std::unordered_map<Structure, std::unique_ptr<Worked>, boost::hash<Structure>> kept;
 };
@@ -170,8 +180,8 @@ Expecting::~Expecting() = default;
 Expecting::Expecting(Expecting&&) noexcept = default;
 Expecting& Expecting::operator=(Expecting&&) noexcept = default;
 
-std::optional<Expected> Expecting::of(const Evidence& evidence, std::span<const double> strengths,
-                                      const Unnamed& unnamed) {
+const Expected* Expecting::of(const Evidence& evidence, std::span<const double> strengths,
+                              const Unnamed& unnamed) {
     return inside_->of(evidence, strengths, unnamed);
 }
 

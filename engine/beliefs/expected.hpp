@@ -14,7 +14,6 @@
 #include "beliefs/beliefs.hpp"
 
 #include <memory>
-#include <optional>
 #include <span>
 #include <vector>
 
@@ -54,9 +53,9 @@ public:
     Expecting(const Expecting&) = delete;
     Expecting& operator=(const Expecting&) = delete;
 
-    /// Nothing where the evidence is impossible, or too wide to add up.
-    [[nodiscard]] std::optional<Expected>
-    of(const Evidence& evidence, std::span<const double> strengths, const Unnamed& unnamed = {});
+    /// Null where the evidence is impossible, or too wide to add up; stands until it is asked again.
+    [[nodiscard]] const Expected* of(const Evidence& evidence, std::span<const double> strengths,
+                                     const Unnamed& unnamed = {});
 
 private:
     struct Inside;

@@ -27,6 +27,8 @@ public:
         return static_cast<Entry>(steps_.size() - 1);
     }
     [[nodiscard]] std::size_t size() const { return steps_.size(); }
+    /// Forgets all but the first `size` steps.
+    void cut_back(std::size_t size) { steps_.resize(size); }
 
     /// From derivatives by every entry taken for itself to those by everything that went into it,
     /// in place.
@@ -41,8 +43,8 @@ public:
 
 private:
     struct Step {
-        Entry a, b;
-        double by_a, by_b;
+        Entry a = constant, b = constant;
+        double by_a = 0, by_b = 0;
     };
     std::vector<Step> steps_;
 };

@@ -638,12 +638,14 @@ void add_score(Expecting& expecting, const Lesson& lesson, std::span<const doubl
         if (known.present)
             nothing.but.push_back(known.cause);
     std::erase_if(open.causes, [](const KnownCause& it) { return it.present; });
-    const auto named = expecting.of(way.evidence, strengths, way.unnamed);
-    const auto before = expecting.of(open, strengths, nothing);
-    if (!named || !before)
+    const Expected* const named = expecting.of(way.evidence, strengths, way.unnamed);
+    if (named == nullptr)
         return;
-    score.mean +=
-        static_cast<double>(lesson.jobs.size()) * (before->log_evidence - named->log_evidence);
+    const double log_named = named->log_evidence;
+    const Expected* const before = expecting.of(open, strengths, nothing);
+    if (before == nullptr)
+        return;
+    score.mean += static_cast<double>(lesson.jobs.size()) * (before->log_evidence - log_named);
     score.jobs += lesson.jobs.size();
 }
 
@@ -651,11 +653,12 @@ void add_score(Expecting& expecting, const Lesson& lesson, std::span<const doubl
 
 LearnedNumbers learn(const Model& model, const std::vector<Coin>& coins, const LessonBook& book,
                      const HowToLearn& how) {
+    constexpr std::size_t more = 10;
     std::vector<double> guess;
-    if (const std::size_t every = book.lessons().size() / std::max<std::size_t>(1, how.part);
-        every > 1) {
+    for (std::size_t every = book.lessons().size() / std::max<std::size_t>(1, how.part); every > 1;
+         every /= more) {
         const std::vector<Coin> lighter = lighter_by(static_cast<double>(every), coins);
-        guess = Learning(model, lighter, book, how, every).find({});
+        guess = Learning(model, lighter, book, how, every).find(guess);
     }
     return Learning(model, coins, book, how).run(guess);
 }

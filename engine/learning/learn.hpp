@@ -64,8 +64,9 @@ struct HowToLearn {
     std::size_t most_rounds = 60;
     double enough = 1e-5;  // a round of EM that gains less than this a job is the last
     bool hasten = true;    // leaps between the rounds (learning/squarem.hpp)
-    /// Of more different jobs than twice this, about so many are learned from first, drawn evenly;
-    /// what they teach is where all begin. It changes the way there, not what is the most.
+    /// Of more different jobs than twice this, about so many are learned from first, drawn evenly,
+    /// then ten times as many, and so on; what they teach is where the next begin. It changes the
+    /// way there, not what is the most.
     std::size_t part = 10'000;
     std::function<void(std::size_t done, std::size_t all)> progress = {};
 };

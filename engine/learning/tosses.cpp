@@ -43,8 +43,8 @@ Tosser::Tosser(const Model& model, const std::vector<Coin>& coins, const CoinRow
 
 std::optional<Tosses> Tosser::of(const Evidence& evidence, std::span<const double> strengths,
                                  const Unnamed& unnamed) {
-    const std::optional<Expected> expected = expecting_.of(evidence, strengths, unnamed);
-    if (!expected)
+    const Expected* const expected = expecting_.of(evidence, strengths, unnamed);
+    if (expected == nullptr)
         return std::nullopt;
     Tosses it;
     it.log_chance = expected->log_evidence;
