@@ -15,10 +15,10 @@ void put_no_beliefs(AnswerNow& answer, const Model& model, const Answer& beliefs
     answer.bounds = enclose(model, answer.course.evidence, two_seconds);
 }
 
-AnswerNow answer_now(const Model& model, Course course, std::size_t most, const Rates& rates) {
+AnswerNow answer_now(const Model& model, Course course, const AnswerWanted& wanted) {
     AnswerNow answer;
     answer.course = std::move(course);
-    answer.rates = rates;
+    answer.rates = wanted.rates;
     const Evidence& evidence = answer.course.evidence;
     auto beliefs = posterior(model, evidence);
     if (auto* now = std::get_if<Posterior>(&beliefs)) {
@@ -31,12 +31,14 @@ AnswerNow answer_now(const Model& model, Course course, std::size_t most, const 
             const std::jthread other([&] {
                 const Model own{model.knowledge, model.network};
                 known.sets = most_probable_sets(own, evidence);
-                known.unlisted = unlisted(own, evidence);
-                known.misfit = misfit(own, evidence);
+                known.unlisted = unlisted(own, evidence, known.now.log_evidence);
+                known.misfit = misfit(own, evidence, known.now.log_evidence);
+                if (wanted.misfit_of_each || known.misfit > 0)
+                    known.misfit_of_each = misfit_of_each(own, evidence);
             });
             known.ranges = ranges(model, evidence);
             known.advice = advise(model, evidence, known.now, answer.course.situation,
-                                  {.most = most, .rates = &answer.rates});
+                                  {.most = wanted.most, .rates = &answer.rates});
         }
         answer.stops = known.advice.stops;
         answer.says = std::move(known);

@@ -21,7 +21,8 @@ struct Known {
     Ranges ranges;
     CauseSets sets;
     std::optional<double> unlisted;  // nothing where it cannot be worked out
-    Misfit misfit;
+    double misfit = 0;
+    std::vector<double> misfit_of_each;  // [finding] where that was asked for, or they clash
     Advice advice;
 };
 
@@ -39,8 +40,12 @@ struct AnswerNow {
 /// looked for, for about two seconds.
 void put_no_beliefs(AnswerNow& answer, const Model& model, const Answer& beliefs);
 
-/// `most` is how many steps are wanted.
-[[nodiscard]] AnswerNow answer_now(const Model& model, Course course, std::size_t most,
-                                   const Rates& rates = {});
+struct AnswerWanted {
+    std::size_t most = 3;  // steps
+    Rates rates{};
+    bool misfit_of_each = true;  // false: only where the findings clash
+};
+
+[[nodiscard]] AnswerNow answer_now(const Model& model, Course course, const AnswerWanted& wanted);
 
 }  // namespace knockwell

@@ -94,9 +94,10 @@ bool is_arriving(const Job& job) {
     return arriving;
 }
 
-AnswerNow answer_for(const Shelf& shelf, const Job& job, std::size_t most) {
+AnswerNow answer_for(const Shelf& shelf, const Job& job, std::size_t most, bool every_number) {
     AnswerNow answer =
-        answer_now(shelf.model(), course_of(shelf.knowledge, job), most, shelf.rates);
+        answer_now(shelf.model(), course_of(shelf.knowledge, job),
+                   {.most = most, .rates = shelf.rates, .misfit_of_each = every_number});
     answer.job = job.id;
     return answer;
 }
@@ -224,7 +225,8 @@ Status carry_out(const AskCommand& ask, const Desk& desk) {
     const auto job = with_events(shelf->knowledge, Job{}, std::get<0>(events));
     if (const auto* why = std::get_if<Refused>(&job))
         return complain(desk, *why);
-    return show(desk, *shelf, answer_for(*shelf, std::get<Job>(job), ask.most), {"", ask.most, {}});
+    return show(desk, *shelf, answer_for(*shelf, std::get<Job>(job), ask.most, desk.common.json),
+                {"", ask.most, {}});
 }
 
 Status carry_out(const OpenCommand& open, const Desk& desk) {
@@ -233,7 +235,7 @@ Status carry_out(const OpenCommand& open, const Desk& desk) {
     if (const auto* status = std::get_if<Status>(&scene))
         return *status;
     const Scene& here = std::get<Scene>(scene);
-    return show(desk, here.shelf, answer_for(here.shelf, here.job, open.most),
+    return show(desk, here.shelf, answer_for(here.shelf, here.job, open.most, desk.common.json),
                 {job_line(here.job) + " is open." + lately_there(here.ledger, here.job),
                  open.most,
                  {},
@@ -254,7 +256,7 @@ Status carry_out(const FoundCommand& found, const Desk& desk) {
     }
     if (const auto why = keep(here, new_events, desk.now))
         return complain(desk, *why);
-    return show(desk, here.shelf, answer_for(here.shelf, here.job, found.most),
+    return show(desk, here.shelf, answer_for(here.shelf, here.job, found.most, desk.common.json),
                 {job_line(here.job) + ": kept.", found.most, {}, is_arriving(here.job)});
 }
 
@@ -263,7 +265,7 @@ Status carry_out(const NextCommand& next, const Desk& desk) {
     if (const auto* status = std::get_if<Status>(&scene))
         return *status;
     const Scene& here = std::get<Scene>(scene);
-    return show(desk, here.shelf, answer_for(here.shelf, here.job, next.most),
+    return show(desk, here.shelf, answer_for(here.shelf, here.job, next.most, desk.common.json),
                 {job_line(here.job), next.most, {}, is_arriving(here.job)});
 }
 
@@ -273,7 +275,7 @@ Status carry_out(const ReasonsCommand& reasons, const Desk& desk) {
     if (const auto* status = std::get_if<Status>(&scene))
         return *status;
     const Scene& here = std::get<Scene>(scene);
-    const AnswerNow answer = answer_for(here.shelf, here.job, 1);
+    const AnswerNow answer = answer_for(here.shelf, here.job, 1, true);
     if (answer.clashes())
         return show(desk, here.shelf, answer, {job_line(here.job), 1, {}});
     std::vector<CauseId> causes = std::get<Known>(answer.says).by_rank;
@@ -312,7 +314,7 @@ Status carry_out(const DidCommand& did, const Desk& desk) {
     if (const auto why = keep(here, new_events, desk.now))
         return complain(desk, *why);
     const std::string& what = new_events.back().what;
-    return show(desk, here.shelf, answer_for(here.shelf, here.job, did.most),
+    return show(desk, here.shelf, answer_for(here.shelf, here.job, did.most, desk.common.json),
                 {job_line(here.job) + ": " + what + " is written down.", did.most,
                  recheck_after(here.shelf.knowledge, what)});
 }
@@ -332,7 +334,7 @@ Status carry_out(const UndoCommand& undo, const Desk& desk) {
     event.what = std::to_string(number);
     if (const auto why = keep(here, {event}, desk.now))
         return complain(desk, *why);
-    return show(desk, here.shelf, answer_for(here.shelf, here.job, undo.most),
+    return show(desk, here.shelf, answer_for(here.shelf, here.job, undo.most, desk.common.json),
                 {job_line(here.job) + ": entry " + std::to_string(number) + " is taken back.",
                  undo.most,
                  {}});

@@ -192,12 +192,12 @@ void put_beliefs(Json& json, const Knowledge& knowledge, const AnswerNow& answer
     json["sets"] = sets_of(knowledge, known.sets);
     json["sets_proved"] = known.sets.proved;
     json["unlisted"] = json_number(known.unlisted);
-    json["misfit"] = json_number(known.misfit.overall);
+    json["misfit"] = json_number(known.misfit);
     Json each = Json::array();
-    for (std::size_t i = 0; i < known.misfit.each.size(); ++i) {
+    for (std::size_t i = 0; i < known.misfit_of_each.size(); ++i) {
         each.push_back(
             {{"finding", json_text(to_text(knowledge, answer.course.evidence.findings[i]))},
-             {"misfit", json_number(known.misfit.each[i])}});
+             {"misfit", json_number(known.misfit_of_each[i])}});
     }
     json["misfit_each"] = each;
     json["log_evidence"] = json_number(known.now.log_evidence);
@@ -317,7 +317,7 @@ std::string reasons_json(const Model& model, const AnswerNow& answer,
             findings.push_back({{"finding", json_text(to_text(knowledge, finding))},
                                 {"decibans", json_number(one.decibans)},
                                 {"words", weight_words(one.decibans)},
-                                {"misfit", json_number(known.misfit.each[one.finding])}});
+                                {"misfit", json_number(known.misfit_of_each[one.finding])}});
         }
         const Range& range = known.ranges.cause[reason.cause.index()];
         all.push_back({{"id", json_text(knowledge[reason.cause].head.id)},
@@ -334,7 +334,7 @@ std::string reasons_json(const Model& model, const AnswerNow& answer,
     json["stops"] = stops_json(knowledge, answer.stops);
     json["reasons"] = all;
     json["draws"] = known.ranges.draws;
-    json["misfit"] = json_number(known.misfit.overall);
+    json["misfit"] = json_number(known.misfit);
     json["limits"] = it_can_be_wrong();
     return printed(json);
 }

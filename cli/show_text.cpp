@@ -88,20 +88,20 @@ void show_sets(Page& page, const Knowledge& knowledge, const CauseSets& sets) {
 }
 
 void show_misfit(Page& page, const Knowledge& knowledge, const Evidence& evidence,
-                 const Misfit& misfit) {
-    const std::string words = misfit_words(misfit.overall);
+                 const Known& known) {
+    const std::string words = misfit_words(known.misfit);
     if (words.empty())
         return;
     page.text(words, body, 2);
     constexpr double three_times = 1.0986122886681098;  // ln 3
     // What cannot be told of one finding is not the worst.
-    const auto worst =
-        std::max_element(misfit.each.begin(), misfit.each.end(), [](double a, double b) {
-            return !std::isnan(b) && (std::isnan(a) || a < b);
-        });
-    if (worst == misfit.each.end() || !(*worst >= three_times))
+    const std::vector<double>& each = known.misfit_of_each;
+    const auto worst = std::max_element(each.begin(), each.end(), [](double a, double b) {
+        return !std::isnan(b) && (std::isnan(a) || a < b);
+    });
+    if (worst == each.end() || !(*worst >= three_times))
         return;
-    const auto place = static_cast<std::size_t>(worst - misfit.each.begin());
+    const auto place = static_cast<std::size_t>(worst - each.begin());
     page.text("Least fitting: " + to_text(knowledge, evidence.findings[place]) +
                   ". Read or ask it again.",
               body, 2);
@@ -117,7 +117,7 @@ void show_beliefs(Page& page, const Knowledge& knowledge, const AnswerNow& answe
     show_sets(page, knowledge, known.sets);
     page.row("Nothing listed explains it",
              known.unlisted ? percent(*known.unlisted) : "cannot be worked out", body, 2);
-    show_misfit(page, knowledge, evidence, known.misfit);
+    show_misfit(page, knowledge, evidence, known);
     for (const std::string& lost : answer.course.lost)
         page.text("Not used: " + lost, body, 2);
 }
@@ -451,10 +451,10 @@ void show_reasons(Page& page, const Model& model, const AnswerNow& answer,
         show_rank(page, knowledge, known, reason);
         page.gap();
     }
-    const std::string misfit = misfit_words(known.misfit.overall);
+    const std::string misfit = misfit_words(known.misfit);
     page.text(misfit.empty() ? "The findings fit together." : misfit);
-    for (std::size_t i = 0; i < known.misfit.each.size(); ++i) {
-        if (!(known.misfit.each[i] > 0))
+    for (std::size_t i = 0; i < known.misfit_of_each.size(); ++i) {
+        if (!(known.misfit_of_each[i] > 0))
             continue;
         page.text(to_text(knowledge, answer.course.evidence.findings[i]) +
                       ": does not sit easily with the rest",

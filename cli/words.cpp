@@ -82,7 +82,8 @@ std::string misfit_words(double misfit) {
     constexpr double ten_times = 2.302585092994046;
     if (std::isnan(misfit))
         return "Whether the findings fit together cannot be worked out.";
-    if (!(misfit > 0))
+    constexpr double rounding = 1e-9;  // of things that have nothing to do with each other
+    if (!(misfit > rounding))
         return {};
     if (misfit < ten_times)
         return "The findings fit together only loosely.";

@@ -30,7 +30,7 @@ namespace knockwell {
 [[nodiscard]] std::string weight_words(double decibans);
 
 /// Whether findings fit together; empty where they do, and said so where it cannot be told.
-/// `misfit` as Misfit::overall.
+/// `misfit` as misfit().
 [[nodiscard]] std::string misfit_words(double misfit);
 
 /// DANGER, WARNING or CAUTION: a stop is a DANGER, what covers a hazard is a WARNING, the rest a

@@ -7,9 +7,6 @@
 namespace knockwell {
 namespace {
 
-// Tables of eight lanes larger than this are not kept: one lane at a time then (512 MiB).
-constexpr std::size_t most_pack_entries = std::size_t{1} << 23U;
-
 // Operations on packs below which a second thread is not worth its start.
 constexpr double worth_a_thread = 2e5;
 

@@ -83,15 +83,17 @@ struct Enclosure {
 
 /// P(no listed cause produced any of the signs found present | e); 0 where no sign was found
 /// present; nothing where it is too wide to add up, and where the evidence is impossible.
-[[nodiscard]] std::optional<double> unlisted(const Model& model, const Evidence& evidence);
+[[nodiscard]] std::optional<double> unlisted(const Model& model, const Evidence& evidence,
+                                             std::optional<double> log_evidence = {});
 
 /// How badly findings fit together: ln of (product of P(e_i)) / P(e); above 0 = they contradict
 /// each other under the model. No number (NaN) where a part of it is too wide to add up.
-struct Misfit {
-    double overall = 0;
-    std::vector<double> each;  // [finding] ln P(e_i) P(rest) / P(e)
-};
-[[nodiscard]] Misfit misfit(const Model& model, const Evidence& evidence);
+[[nodiscard]] double misfit(const Model& model, const Evidence& evidence,
+                            std::optional<double> log_evidence = {});
+
+/// [finding] ln P(e_i) P(rest) / P(e): how badly that one fits the others. No number where it is too
+/// wide, or would take more than some seconds.
+[[nodiscard]] std::vector<double> misfit_of_each(const Model& model, const Evidence& evidence);
 
 /// Weight of each finding for and against each cause, in decibans: 10 log10 of odds with it over
 /// odds without it. They do not add up. [finding][cause]; infinite where a finding decides alone,

@@ -49,7 +49,7 @@ template <class P>
 Frontier<P>::Frontier(const Plan& plan, const Steps<P>& with)
     : plan_(plan), steps_(with), making_(plan.folding, plan.slopes), table_(plan.entries),
       share_(plan.shares),
-      scratch_(std::max(plan.room_of_a_link, 3 * std::size_t{plan.most_pairs})),
+      scratch_(std::max(plan.room_of_a_link, 3 * plan.most_chances)),
       ones_(plan.most_opened, P(1)), nothing_(plan.most_opened, P(0)) {
     if (!nothing_.empty())
         nothing_.front() = 1;
@@ -65,6 +65,14 @@ const P* Frontier<P>::opened_with(const Operation& op) const {
     default:
         return making_.numbers(op.numbers);
     }
+}
+
+template <class P>
+void Frontier<P>::want(std::span<const Var> variables) {
+    making_.want(variables);
+    wanted_.assign(plan_.share_at.size(), 0);
+    for (const Var v : variables)
+        wanted_[v] = 1;
 }
 
 template <class P>
@@ -226,7 +234,10 @@ template <class P>
 void Frontier<P>::unclose(const Operation& op) {
     P most = 0;
     steps_.unclose(op, making_.numbers(op.numbers), at(op.from), back_.data(), other_.data(),
-                   share_.data() + plan_.share_at[op.var], slopes(op), &most);
+                   wanted_.empty() || wanted_[op.var] != 0
+                       ? share_.data() + plan_.share_at[op.var]
+                       : nullptr,
+                   slopes(op), &most);
     std::swap(back_, other_);
     rescale(back_.data(), back_.data() + op.size, most, nullptr);
 }

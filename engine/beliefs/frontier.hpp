@@ -62,7 +62,7 @@ public:
     void all_changed() { making_.all_changed(); }
 
     /// Only the shares of these variables will be asked for; without this, all.
-    void want(std::span<const Var> variables) { making_.want(variables); }
+    void want(std::span<const Var> variables);
 
     /// Everything: the sum and the shares. False where the sum is 0 in every lane.
     bool run() { return run(true); }
@@ -102,6 +102,7 @@ private:
     std::vector<Unset<P>> waiting_;  // backward tables of those that wait for others to meet them
     std::size_t waits_ = 0;          // how many
     std::vector<P> share_;
+    std::vector<std::uint8_t> wanted_;  // [variable] whether its share is; empty: all are
     std::vector<P> scratch_;
     std::vector<P> ones_, nothing_;  // what a variable may be opened with
     Scaled<P> total_;

@@ -226,30 +226,31 @@ struct PlanCache::Inside {
         std::shared_ptr<const PartCases> cases;
     };
     std::unordered_map<Structure, How, boost::hash<Structure>> plans;
-    std::unordered_map<Structure, double, boost::hash<Structure>> rough;
+    std::unordered_map<Structure, Draft, boost::hash<Structure>> drafts;
     Ways ways = Ways::cheapest;
 
-    double rough_cost(const Shape& shape, Slot numbers, Runs runs) {
+    const Draft& draft(const Shape& shape, Slot numbers, Runs runs) {
         Structure key = structure_of(shape);
         key.push_back(runs == Runs::many ? 1 : 0);
-        double& cost = rough[std::move(key)];
-        if (cost == 0)
-            cost = knockwell::rough_cost(shape, numbers, runs);
-        return cost;
+        const auto [at, is_new] = drafts.try_emplace(std::move(key));
+        if (is_new)
+            at->second = rough_draft(shape, numbers, runs);
+        return at->second;
     }
 
     /// Whether a part is cheaper case by case, by a rough count.
     bool cases_pay(const Shape& shape, Slot numbers, Var hub, Runs runs) {
         if (ways == Ways::wherever_possible)
             return true;
-        if (rough_cost(shape, numbers, runs) * (runs == Runs::many ? 100 : 1) < worth_cases)
+        const double whole = draft(shape, numbers, runs).cost();
+        if (whole * (runs == Runs::many ? 100 : 1) < worth_cases)
             return false;
-        const double dearest = clearly * rough_cost(shape, numbers, runs);
+        const double dearest = clearly * whole;
         double cost = 0;
         for (std::uint32_t a = 0; a < shape.variables[hub].values && cost < dearest; ++a)
             Splitter(shape, numbers, SumCase(shape, hub, a))
                 .run([&](const Shape& cut, SumPart& part) {
-                    cost += rough_cost(cut, static_cast<Slot>(part.numbers.size()), runs);
+                    cost += draft(cut, static_cast<Slot>(part.numbers.size()), runs).cost();
                 });
         return cost < dearest;
     }
@@ -273,12 +274,13 @@ struct PlanCache::Inside {
         plans[std::move(key)] = {part.plan, part.cases};
     }
 
-    [[nodiscard]] Plan plan_of(const Shape& shape, Slot numbers, Runs runs) const {
+    [[nodiscard]] Plan plan_of(const Shape& shape, Slot numbers, Runs runs) {
         constexpr std::size_t small_folds = 8;
         std::optional<Plan> branching;
         if (ways == Ways::wherever_possible)
             branching = plan_branching(shape, numbers, small_folds);
-        return branching ? *std::move(branching) : plan_for(shape, numbers, runs);
+        return branching ? *std::move(branching)
+                         : plan_from(draft(shape, numbers, runs), shape, numbers, runs);
     }
 
     std::shared_ptr<const PartCases> cases_by(const Shape& shape, Slot numbers, Var hub, Runs runs,
@@ -304,7 +306,7 @@ void PlanCache::plan(const Shape& shape, Runs runs, SumPart& part) {
     constexpr std::size_t most = 4096;
     if (inside_->plans.size() >= most) {
         inside_->plans.clear();
-        inside_->rough.clear();
+        inside_->drafts.clear();
     }
     inside_->plan(shape, runs, part, 0);
 }
@@ -312,7 +314,7 @@ void PlanCache::plan(const Shape& shape, Runs runs, SumPart& part) {
 double rough_cost(const Sum& sum) {
     double cost = 0;
     (void)Splitter(sum.shape, sum.numbers.size(), {}).run([&](const Shape& cut, SumPart& part) {
-        cost += rough_cost(cut, static_cast<Slot>(part.numbers.size()), Runs::few);
+        cost += rough_draft(cut, static_cast<Slot>(part.numbers.size()), Runs::few).cost();
     });
     return cost;
 }

@@ -224,37 +224,57 @@ private:
                 static_cast<std::uint32_t>(plan_.offsets.size() - first)};
     }
 
-    /// Every two combinations of growing_ of which one can become the other; clears it.
-    void place_pairs(Meeting& meeting, const std::vector<Digit>& here) {
-        std::vector<MeetPair> pairs{{}};
-        meeting.bases.first = static_cast<std::uint32_t>(plan_.offsets.size());
+    struct Growing {
+        std::uint32_t base = 1;
+        std::size_t stride = 0;
+    };
+
+    /// The digits of growing_, the slowest of each first; clears it.
+    std::vector<Growing> growing_digits(const std::vector<Digit>& here) {
+        std::vector<Growing> digits;
         for (std::size_t i = 0; i < growing_.size(); ++i) {
             const SumVariable& it = shape_.variables[growing_[i]];
             const std::uint32_t base = it.join.digits == 1 ? it.values : it.join.base;
             std::size_t stride = here[i].stride * it.values;
             for (std::uint32_t d = 0; d < it.join.digits; ++d) {
                 stride /= base;
-                plan_.offsets.push_back(base);
-                pairs = with_digit(pairs, base, stride);
+                digits.push_back({base, stride});
             }
         }
-        meeting.bases.count =
-            static_cast<std::uint32_t>(plan_.offsets.size()) - meeting.bases.first;
-        for (std::uint32_t i = 0; i < pairs.size(); ++i)
-            pairs[i].weight = i;
-        meeting.pairs = placed(pairs, [](const MeetPair& it) { return it.from; });
-        meeting.by_to = placed(pairs, [](const MeetPair& it) { return it.to; });
-        plan_.most_pairs = std::max(plan_.most_pairs, meeting.pairs.count);
         growing_.clear();
+        return digits;
     }
 
-    static std::vector<MeetPair> with_digit(const std::vector<MeetPair>& pairs, std::uint32_t base,
-                                            std::size_t stride) {
+    /// Every two combinations of what grows of which one can become the other.
+    void place_pairs(Meeting& meeting, const std::vector<Digit>& here) {
+        const std::vector<Growing> digits = growing_digits(here);
+        meeting.bases = {static_cast<std::uint32_t>(plan_.offsets.size()),
+                         static_cast<std::uint32_t>(digits.size())};
+        for (const Growing& it : digits)
+            plan_.offsets.push_back(it.base);
+        std::vector<MeetPair> pairs{{}};
+        for (std::size_t i = 0; i + 1 < digits.size(); ++i)
+            pairs = with_digit(pairs, digits[i]);
+        if (!digits.empty()) {
+            meeting.base = digits.back().base;
+            meeting.stride = digits.back().stride;
+        }
+        meeting.chances = pairs.size() * meeting.base;
+        for (std::uint32_t i = 0; i < pairs.size(); ++i)
+            pairs[i].chance = i * meeting.base;
+        meeting.pairs = placed(pairs, [](const MeetPair& it) { return it.from; });
+        meeting.by_to = placed(pairs, [](const MeetPair& it) { return it.to; });
+        plan_.most_chances = std::max(plan_.most_chances, meeting.chances);
+    }
+
+    static std::vector<MeetPair> with_digit(const std::vector<MeetPair>& pairs,
+                                            const Growing& digit) {
         std::vector<MeetPair> more;
-        more.reserve(pairs.size() * base * (base + 1) / 2);
+        more.reserve(pairs.size() * digit.base * (digit.base + 1) / 2);
+        const auto stride = static_cast<std::uint32_t>(digit.stride);
         for (const MeetPair& pair : pairs)
-            for (std::uint32_t a = 0; a < base; ++a)
-                for (std::uint32_t to = a; to < base; ++to)
+            for (std::uint32_t a = 0; a < digit.base; ++a)
+                for (std::uint32_t to = a; to < digit.base; ++to)
                     more.push_back({pair.from + a * stride, pair.to + to * stride, 0});
         return more;
     }
@@ -325,20 +345,6 @@ constexpr double worth_tries = 3e5;
 
 double runs_of(Runs runs) { return runs == Runs::many ? 100 : 1; }
 
-struct Draft {
-    Folding folding;
-    Order order;
-    bool branched = false;
-    /// A multiplication of a fold is dearer than one of the frontier's long runs (measured with
-    /// tests/bench).
-    [[nodiscard]] double cost() const {
-        constexpr double dearer = 12;
-        constexpr double a_fold = 150;
-        return dearer * folding.cost + a_fold * static_cast<double>(folding.folds.size()) +
-               order.cost;
-    }
-};
-
 Draft draft(const Shape& shape, Slot numbers, std::size_t largest_fold) {
     Draft it{fold(shape, numbers, largest_fold), {}};
     it.order = order_for(it.folding.left, it.folding.kept);
@@ -385,26 +391,28 @@ bool try_branches(Draft& best, const Folding& folding, std::uint32_t tries) {
     return true;
 }
 
-/// Without many tries.
-Draft rough(const Shape& shape, Slot numbers, Runs runs) {
+}  // namespace
+
+/// A multiplication of a fold is dearer than one of the frontier's long runs (measured with
+/// tests/bench).
+double Draft::cost() const {
+    constexpr double dearer = 12;
+    constexpr double a_fold = 150;
+    return dearer * folding.cost + a_fold * static_cast<double>(folding.folds.size()) + order.cost;
+}
+
+Draft rough_draft(const Shape& shape, Slot numbers, Runs runs) {
     Draft best = draft(shape, numbers, 8);
     if (best.cost() * runs_of(runs) >= worth_tries)
         try_branches(best, best.folding, 2);
     return best;
 }
 
-}  // namespace
-
-double rough_cost(const Shape& shape, Slot numbers, Runs runs) {
-    return rough(shape, numbers, runs).cost();
-}
-
-Plan plan_for(const Shape& shape, Slot numbers, Runs runs) {
+Plan plan_from(Draft best, const Shape& shape, Slot numbers, Runs runs) {
     const double worth = runs_of(runs);
     // A fold is dearer than the same digit in a small table; where the table is not small, more
     // folding saves more. But what is folded away ties its neighbours together, so that much
     // folding can widen the frontier: then several limits are tried.
-    Draft best = rough(shape, numbers, runs);
     for (const std::size_t largest : {std::size_t{64}, std::size_t{512}, std::size_t{4096}}) {
         if (best.cost() * worth < worth_tries)
             break;

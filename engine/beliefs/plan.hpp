@@ -39,10 +39,11 @@ struct Operation {
 
 /// What grows in two tables that meet: `from` in the one becomes `to` in both, with the chance that
 /// the other adds what is missing. Digit by digit: what a digit of base b can become is numbered
-/// 0..b(b+1)/2-1 (0 to 0, 0 to 1, ... 1 to 1, ...), the first digit slowest.
+/// 0..b(b+1)/2-1 (0 to 0, 0 to 1, ... 1 to 1, ...), the first digit slowest. The last digit is in
+/// no pair: it is gone through within each, by what the other table has of it.
 struct MeetPair {
-    std::size_t from = 0, to = 0;  // offsets in the table after the meeting
-    std::uint32_t weight = 0;      // where that chance is kept
+    std::uint32_t from = 0, to = 0;  // offsets in the table after the meeting
+    std::uint32_t chance = 0;        // where its chances begin, one for each value of the last digit
 };
 
 /// Two tables become one: entries that agree in what is complete in both are multiplied, what grows
@@ -52,12 +53,15 @@ struct MeetPair {
 struct Meeting {
     std::size_t other = 0;  // where the other table stands
     std::size_t other_size = 1;
-    Slice shared;  // offsets in the other table of the same combinations
-    Slice fresh;   // ... of the combinations of its own digits
-    Slice grows;   // ... of the combinations of what grows in both
-    Slice pairs;   // by `from`
-    Slice by_to;   // the same by `to`
-    Slice bases;   // of the digits of what grows in both, the slowest first
+    Slice shared;             // offsets in the other table of the same combinations
+    Slice fresh;              // ... of the combinations of its own digits
+    Slice grows;              // ... of the combinations of what grows in both
+    Slice pairs;              // by `from`
+    Slice by_to;              // the same by `to`
+    Slice bases;              // of the digits of what grows in both, the slowest first
+    std::uint32_t base = 1;   // of the last of those; 1: nothing grows in both
+    std::size_t stride = 0;   // ... in the table after the meeting
+    std::size_t chances = 1;  // of all pairs
 };
 
 struct Gap {
@@ -74,7 +78,7 @@ struct Plan {
     std::vector<std::uint32_t> share_at;  // [variable] first of its values
     std::uint32_t shares = 0;
     std::size_t room_of_a_link = 0;  // numbers that the dearest of them needs beside its tables
-    std::uint32_t most_pairs = 1;    // of a meeting
+    std::size_t most_chances = 1;    // of a meeting
     std::uint32_t most_opened = 0;   // values of a variable opened with other than its start
     bool slopes = false;             // of every given number
     double width = 0;
@@ -94,11 +98,23 @@ inline constexpr double patience_of_eight = patience / 4;
 /// The search for a cheap plan costs as much as a few runs.
 enum class Runs { few, many };
 
-/// `numbers`: how many the sum has, laid out as parts_of() does (beliefs/parts.hpp).
-[[nodiscard]] Plan plan_for(const Shape& shape, Slot numbers, Runs runs = Runs::few);
+/// What a plan begins with, by few tries.
+struct Draft {
+    Folding folding;
+    Order order;
+    bool branched = false;
+    [[nodiscard]] double cost() const;
+};
 
-/// What its cost comes to without many tries.
-[[nodiscard]] double rough_cost(const Shape& shape, Slot numbers, Runs runs);
+/// `numbers`: how many the sum has, laid out as parts_of() does (beliefs/parts.hpp).
+[[nodiscard]] Draft rough_draft(const Shape& shape, Slot numbers, Runs runs);
+
+/// By as many more tries as the runs are worth.
+[[nodiscard]] Plan plan_from(Draft draft, const Shape& shape, Slot numbers, Runs runs);
+
+[[nodiscard]] inline Plan plan_for(const Shape& shape, Slot numbers, Runs runs = Runs::few) {
+    return plan_from(rough_draft(shape, numbers, runs), shape, numbers, runs);
+}
 
 /// With a fixed limit to what is folded; 0: nothing is.
 [[nodiscard]] Plan plan_folding(const Shape& shape, Slot numbers, std::size_t largest_fold);

@@ -19,8 +19,8 @@ double quantile(std::vector<double>& values, double at) {
 }
 
 /// Strengths that the answer hangs on: all of settings and causes, and those of signs with
-/// findings.
-std::vector<bool> strengths_asked(const Network& network, const Evidence& evidence) {
+/// findings. Ascending.
+std::vector<StrengthIndex> strengths_asked(const Network& network, const Evidence& evidence) {
     std::vector<bool> asked(network.strengths.size(), false);
     const auto ask = [&](const std::vector<StrengthIndex>& all) {
         for (const StrengthIndex i : all)
@@ -53,7 +53,11 @@ std::vector<bool> strengths_asked(const Network& network, const Evidence& eviden
         }
         ask_links(sign.masked_by);
     }
-    return asked;
+    std::vector<StrengthIndex> all;
+    for (StrengthIndex i = 0; i < asked.size(); ++i)
+        if (asked[i])
+            all.push_back(i);
+    return all;
 }
 
 /// The causes' chances of one draw; empty where it gave no answer.
@@ -69,6 +73,7 @@ public:
     void draw(const Built& point, const SumParts& parts, std::uint32_t from, std::uint32_t to,
               Draws& draws) const {
         Whole<Pack> whole(point.sum.shape, parts);
+        whole.want(asked_by_carrying(point));
         for (std::uint32_t first = from; first < to; first += Pack::lanes) {
             const std::uint32_t count = std::min<std::uint32_t>(Pack::lanes, to - first);
             const std::vector<Pack> drawn = strengths(first, count);
@@ -88,20 +93,31 @@ public:
 
 private:
     [[nodiscard]] std::vector<Pack> strengths(std::uint32_t first, std::uint32_t count) const {
-        std::vector<Pack> packed(model_.network->strengths.size());
+        const std::vector<double>& point = point_values(*model_.network);
+        std::vector<Pack> packed(point.begin(), point.end());
+        std::vector<double> one = point;
         for (std::uint32_t l = 0; l < Pack::lanes; ++l) {
-            const std::vector<double> one =
-                redraw(*model_.network, seed_, first + std::min(l, count - 1), asked_);
-            for (std::size_t i = 0; i < one.size(); ++i)
+            redraw_some(*model_.network, seed_, first + std::min(l, count - 1), asked_, one);
+            for (const StrengthIndex i : asked_)
                 set_lane(packed[i], l, one[i]);
         }
         return packed;
     }
 
+    /// Variables whose shares carry_down() may ask for.
+    static std::vector<Var> asked_by_carrying(const Built& built) {
+        std::vector<Var> all = built.by_stage;
+        all.insert(all.end(), built.setting.begin(), built.setting.end());
+        std::sort(all.begin(), all.end());
+        all.erase(std::unique(all.begin(), all.end()), all.end());
+        std::erase(all, no_var);
+        return all;
+    }
+
     const Model& model_;
     const Evidence& evidence_;
     std::uint64_t seed_;
-    std::vector<bool> asked_;
+    std::vector<StrengthIndex> asked_;
 };
 
 }  // namespace

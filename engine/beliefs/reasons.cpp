@@ -92,13 +92,15 @@ bool can_give(const Network& network, const ShowLink& link, std::uint32_t high_l
 
 }  // namespace
 
-std::optional<double> unlisted(const Model& model, const Evidence& evidence) {
+std::optional<double> unlisted(const Model& model, const Evidence& evidence,
+                               std::optional<double> log_evidence) {
     const bool any =
         std::any_of(evidence.findings.begin(), evidence.findings.end(),
                     [&](const Finding& f) { return says_present(model, evidence, f); });
     if (!any)
         return 0;
-    return share(log_chance(model, evidence, {.leaks_only = true}), log_chance(model, evidence));
+    return share(log_chance(model, evidence, {.leaks_only = true}),
+                 log_evidence ? *log_evidence : log_chance(model, evidence));
 }
 
 std::optional<double> chance_of(const Model& model, const Evidence& evidence, SignId sign,
@@ -124,26 +126,30 @@ bool is_quick_for_each(double cost, const Evidence& evidence) {
 
 }  // namespace
 
-Misfit misfit(const Model& model, const Evidence& evidence) {
-    Misfit result;
-    const auto [all, cost] = log_chance_and_cost(model, evidence);
-    const bool each = is_quick_for_each(cost, evidence);
+double misfit(const Model& model, const Evidence& evidence, std::optional<double> log_evidence) {
+    const double all = log_evidence ? *log_evidence : log_chance(model, evidence);
     const double nothing = log_chance(model, only_settings(evidence));
-    std::vector<double> shares;  // what each thing known adds to `overall`
-    for (std::size_t f = 0; f < evidence.findings.size(); ++f) {
-        const double alone = log_chance(model, only_finding(evidence, f));
-        shares.push_back(alone - nothing);
-        result.each.push_back(each ? alone - nothing +
-                                         log_chance(model, without_finding(evidence, f)) - all
-                                   : no_number);
-    }
+    std::vector<double> shares;  // what each thing known adds
+    for (std::size_t f = 0; f < evidence.findings.size(); ++f)
+        shares.push_back(log_chance(model, only_finding(evidence, f)) - nothing);
     for (std::size_t c = 0; c < evidence.causes.size(); ++c)
         shares.push_back(log_chance(model, only_cause(evidence, c)) - nothing);
     // Added in ascending order: the same bytes in whatever order they were found.
     std::sort(shares.begin(), shares.end(),
               [](double a, double b) { return std::strong_order(a, b) < 0; });
-    result.overall = std::accumulate(shares.begin(), shares.end(), nothing - all);
-    return result;
+    return std::accumulate(shares.begin(), shares.end(), nothing - all);
+}
+
+std::vector<double> misfit_of_each(const Model& model, const Evidence& evidence) {
+    std::vector<double> each(evidence.findings.size(), no_number);
+    const auto [all, cost] = log_chance_and_cost(model, evidence);
+    if (!is_quick_for_each(cost, evidence))
+        return each;
+    const double nothing = log_chance(model, only_settings(evidence));
+    for (std::size_t f = 0; f < each.size(); ++f)
+        each[f] = log_chance(model, only_finding(evidence, f)) - nothing +
+                  log_chance(model, without_finding(evidence, f)) - all;
+    return each;
 }
 
 std::vector<std::vector<double>> weights(const Model& model, const Evidence& evidence) {

@@ -1,6 +1,7 @@
 #include "beliefs/run.hpp"
 
 #include <algorithm>
+#include <array>
 #include <memory>
 #include <optional>
 #include <queue>
@@ -33,82 +34,118 @@ struct SetsPart {
     }
 };
 
+/// What is searched.
+struct Ground {
+    Built built;
+    SumParts parts;
+    std::size_t causes = 0;
+};
+
 /// Best-first search by splitting (after K. G. Murty, Operations Research 16, 1968, pp. 682-687):
 /// the likeliest-looking set of a part is measured, the rest of the part is split by the first
 /// cause on which a set differs from it. A part's bound is a sum over its sets, taken from the
-/// shares of its parent, so it never lies below its best set.
+/// shares of its parent, so it never lies below its best set. As many parts as P has lanes are
+/// looked into at once: some of them in vain, which costs little and changes nothing.
+template <class P>
 class Search {
 public:
-    Search(const Model& model, const Evidence& evidence, std::size_t how_many)
-        : how_many_(how_many), causes_(model.network->causes.size()),
-          built_(build(model, evidence, point_values(*model.network),
-                       {.causes = BuildChoice::Causes::all})),
-          parts_of_sum_(parts_of(built_.sum, *model.plans, Runs::many)) {}
+    Search(const Ground& ground, std::size_t how_many)
+        : ground_(ground), how_many_(how_many), sum_(ground.built.sum),
+          numbers_(sum_.numbers.begin(), sum_.numbers.end()), whole_(sum_.shape, ground.parts) {
+        std::vector<Var> causes;
+        for (std::size_t c = 0; c < ground.causes; ++c)
+            causes.push_back(ground.built.last(c));
+        whole_.want(causes);
+    }
 
     CauseSets run() {
         CauseSets result;
-        if (built_.too_wide() || parts_of_sum_.width() > widest) {
-            result.proved = false;
-            return result;
-        }
-        whole_.emplace(built_.sum.shape, parts_of_sum_);
-        if (!whole_->run_forward(built_.sum))
-            return result;
-        all_ = whole_->total();
         parts_.push({});
-        for (std::size_t looks = 0; !parts_.empty() && parts_.top().bound > worst_kept(); ++looks) {
-            const auto counted = static_cast<double>(looks);
-            if (looks == most_looks || looks * causes_ > most_causes_looked_at ||
-                2 * counted * parts_of_sum_.cost() > patience) {
+        std::vector<SetsPart> next;
+        for (std::size_t looks = 0; !parts_.empty() && parts_.top().bound > worst_kept();
+             looks += next.size()) {
+            if (!is_in_time(looks)) {
                 result.proved = false;
                 break;
             }
-            const SetsPart part = parts_.top();
-            parts_.pop();
-            look_into(part);
+            next.clear();
+            while (next.size() < lanes_of<P> && !parts_.empty() &&
+                   parts_.top().bound > worst_kept()) {
+                next.push_back(parts_.top());
+                parts_.pop();
+            }
+            look_into(next);
         }
         result.sets = std::move(found_);
         return result;
     }
 
 private:
-    static constexpr std::size_t most_looks = 300;
-    static constexpr std::size_t most_causes_looked_at = 300'000;
+    using Masses = std::array<double, lanes_of<P>>;
+
+    [[nodiscard]] bool is_in_time(std::size_t looks) const {
+        constexpr std::size_t most_looks = 300;
+        constexpr std::size_t most_causes_looked_at = 300'000;
+        return looks < most_looks && looks * ground_.causes <= most_causes_looked_at &&
+               2 * static_cast<double>(looks) * ground_.parts.cost() <= patience;
+    }
 
     [[nodiscard]] double worst_kept() const {
         return found_.size() < how_many_ ? 0.0 : found_.back().p;
     }
 
-    /// The share of all that agrees with `fixed`; shares of its causes where they are asked for.
-    double mass(const std::vector<Fixed>& fixed, bool shares) {
-        std::vector<double> was;
-        for (const Fixed& it : fixed) {
-            double& number = weight_against(it);
-            was.push_back(std::exchange(number, 0.0));
-        }
-        const bool any = shares ? whole_->run(built_.sum) : whole_->run_forward(built_.sum);
-        for (std::size_t i = fixed.size(); i-- > 0;)
-            weight_against(fixed[i]) = was[i];
-        return any ? ratio(whole_->total(), 0, all_, 0) : 0;
+    /// The share of all that agrees with each, a lane each; shares of its causes where they are
+    /// asked for. The first is asked of all.
+    Masses masses(const std::vector<std::vector<Fixed>>& fixed, bool shares) {
+        for (std::size_t l = 0; l < fixed.size(); ++l)
+            for (const Fixed& it : fixed[l])
+                set_lane(numbers_[number_against(it)], l, 0);
+        whole_.take(numbers_.data());
+        const bool any = whole_.run(P(sum_.factor), shares);
+        for (const std::vector<Fixed>& one : fixed)
+            for (const Fixed& it : one)
+                numbers_[number_against(it)] = sum_.numbers[number_against(it)];
+        Masses shares_of_all{};
+        if (!any)
+            return shares_of_all;
+        if (!all_)
+            all_ = whole_.total();
+        for (std::size_t l = 0; l < fixed.size(); ++l)
+            if (lane(whole_.total().mantissa, l) > 0)
+                shares_of_all[l] = ratio(whole_.total(), l, *all_, 0);
+        return shares_of_all;
     }
 
     /// The number that multiplies what is not as fixed.
-    double& weight_against(const Fixed& it) {
-        const SumVariable& variable = built_.sum.shape.variables[built_.last(it.cause)];
-        return built_.sum.numbers[variable.after + (it.present ? 0 : 1)];
+    [[nodiscard]] Slot number_against(const Fixed& it) const {
+        const SumVariable& variable = sum_.shape.variables[ground_.built.last(it.cause)];
+        return variable.after + (it.present ? 0 : 1);
     }
 
-    void look_into(const SetsPart& part) {
-        const std::vector<Fixed> fixed = part.fixed();
-        const double here = mass(fixed, true);
-        if (!(here > 0))
-            return;
+    void look_into(const std::vector<SetsPart>& parts) {
+        std::vector<std::vector<Fixed>> fixed;
+        for (const SetsPart& part : parts)
+            fixed.push_back(part.fixed());
+        const Masses here = masses(fixed, true);
+        std::vector<std::vector<Fixed>> likely;
+        for (std::size_t l = 0; l < parts.size(); ++l)
+            if (here[l] > 0)
+                likely.push_back(*split(fixed[l], here[l], l));
+        const Masses p = masses(likely, false);
+        for (std::size_t l = 0; l < likely.size(); ++l)
+            keep(likely[l], p[l]);
+    }
+
+    /// The likeliest-looking set of the part that agrees with `fixed`, and parts for the others.
+    std::shared_ptr<const std::vector<Fixed>> split(const std::vector<Fixed>& fixed, double here,
+                                                    std::size_t l) {
         std::vector<std::pair<double, Fixed>>
             open;  // chance of being otherwise than the likely set has it
         for (const std::uint32_t c : undecided(fixed)) {
+            const Var var = ground_.built.last(c);
             // Both shares, for 1 - p has no digits left where p is near 1.
-            const bool present = whole_->share(built_.last(c), 1) > 0.5;
-            open.emplace_back(whole_->share(built_.last(c), present ? 0 : 1), Fixed{c, present});
+            const bool present = lane(whole_.share(var, 1), l) > 0.5;
+            open.emplace_back(lane(whole_.share(var, present ? 0 : 1), l), Fixed{c, present});
         }
         std::stable_sort(open.begin(), open.end(),
                          [](const auto& a, const auto& b) { return a.first > b.first; });
@@ -118,11 +155,11 @@ private:
         for (std::size_t i = 0; i < open.size(); ++i)
             if (const double bound = here * open[i].first; bound > worst_kept())
                 parts_.push({likely, fixed.size() + i, bound});
-        keep(*likely);
+        return likely;
     }
 
     [[nodiscard]] std::vector<std::uint32_t> undecided(const std::vector<Fixed>& fixed) const {
-        std::vector<std::uint8_t> decided(causes_, 0);
+        std::vector<std::uint8_t> decided(ground_.causes, 0);
         for (const Fixed& it : fixed)
             decided[it.cause] = 1;
         std::vector<std::uint32_t> causes;
@@ -132,11 +169,11 @@ private:
         return causes;
     }
 
-    void keep(const std::vector<Fixed>& all) {
-        CauseSet set;
-        set.p = mass(all, false);
-        if (!(set.p > 0))
+    void keep(const std::vector<Fixed>& all, double p) {
+        if (!(p > 0))
             return;
+        CauseSet set;
+        set.p = p;
         for (const Fixed& it : all)
             if (it.present)
                 set.causes.emplace_back(it.cause);
@@ -149,12 +186,12 @@ private:
             found_.pop_back();
     }
 
+    const Ground& ground_;
     std::size_t how_many_;
-    std::size_t causes_;
-    Built built_;
-    SumParts parts_of_sum_;
-    std::optional<Whole<double>> whole_;
-    Scaled<double> all_;
+    const Sum& sum_;
+    std::vector<P> numbers_;  // those of the sum, but for what is fixed
+    Whole<P> whole_;
+    std::optional<Scaled<P>> all_;
     std::priority_queue<SetsPart> parts_;
     std::vector<CauseSet> found_;
 };
@@ -162,7 +199,16 @@ private:
 }  // namespace
 
 CauseSets most_probable_sets(const Model& model, const Evidence& evidence, std::size_t how_many) {
-    return Search(model, evidence, how_many).run();
+    Ground ground{build(model, evidence, point_values(*model.network),
+                        {.causes = BuildChoice::Causes::all}),
+                  {},
+                  model.network->causes.size()};
+    ground.parts = parts_of(ground.built.sum, *model.plans, Runs::many);
+    if (ground.built.too_wide() || ground.parts.width() > widest)
+        return {{}, false};
+    if (ground.parts.entries() <= most_pack_entries)
+        return Search<Pack>(ground, how_many).run();
+    return Search<double>(ground, how_many).run();
 }
 
 }  // namespace knockwell

@@ -14,8 +14,8 @@
 namespace knockwell {
 
 /// Tables are places of op.size entries (close, unclose: before the digit is summed out). `slope`
-/// is nullptr where nobody asks how the sum depends on the numbers; `scratch` holds
-/// 2 * op.values and room_of(op.join).
+/// is nullptr where nobody asks how the sum depends on the numbers, `share` where nobody asks for
+/// the shares; `scratch` holds 2 * op.values and room_of(op.join).
 template <class P>
 struct Steps {
     void (*open)(const Operation& op, const P* start, const P* from, P* to);
@@ -27,7 +27,7 @@ struct Steps {
     void (*close)(const Operation& op, const P* after, const P* from, P* to, P* most);
 
     /// Writes the table that `here` and `other` become; `scratch` holds
-    /// 2 * plan.most_pairs.
+    /// 2 * plan.most_chances.
     void (*meet)(const Plan& plan, const Operation& op, const P* here, const P* other, P* to,
                  P* scratch);
 
@@ -40,7 +40,7 @@ struct Steps {
                     P* share, P* slope, P* most);
 
     /// From the derivative by the table after the meeting those by both before it; `scratch` holds
-    /// 3 * plan.most_pairs.
+    /// 3 * plan.most_chances.
     void (*unmeet)(const Plan& plan, const Operation& op, const P* here, const P* other,
                    const P* back, P* back_here, P* back_other, P* scratch);
 

@@ -14,6 +14,9 @@
 
 namespace knockwell {
 
+/// Tables of eight lanes larger than this are not kept: one lane at a time then (512 MiB).
+inline constexpr std::size_t most_pack_entries = std::size_t{1} << 23U;
+
 template <class P>
 class Whole;
 

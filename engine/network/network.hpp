@@ -12,6 +12,7 @@
 #include "knowledge/model.hpp"
 
 #include <cstdint>
+#include <span>
 #include <vector>
 
 namespace knockwell {
@@ -133,10 +134,14 @@ struct Network {
 }
 
 /// One redraw of the counts, from `seed` and `draw` alone (Boost.Random's distributions, so that
-/// the bytes are the same everywhere). `wanted` (empty: all) says which strengths; the others stay
-/// at their point values, and shares that are drawn together are wanted together.
+/// the bytes are the same everywhere).
 [[nodiscard]] std::vector<double> redraw(const Network& network, std::uint64_t seed,
-                                         std::uint32_t draw, const std::vector<bool>& wanted = {});
+                                         std::uint32_t draw);
+
+/// Only these strengths (ascending) of the same draw, put into `values`; shares that are drawn
+/// together are wanted together.
+void redraw_some(const Network& network, std::uint64_t seed, std::uint32_t draw,
+                 std::span<const StrengthIndex> wanted, std::vector<double>& values);
 
 /// `knowledge` must have passed its checks.
 [[nodiscard]] Network compile(const Knowledge& knowledge);

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <cstdint>
 #include <limits>
+#include <numeric>
 
 namespace knockwell {
 namespace {
@@ -79,25 +80,27 @@ std::size_t draw_group(Dice& dice, const std::vector<StrengthLaw>& laws, std::si
 
 }  // namespace
 
-std::vector<double> redraw(const Network& network, std::uint64_t seed, std::uint32_t draw,
-                           const std::vector<bool>& wanted) {
+void redraw_some(const Network& network, std::uint64_t seed, std::uint32_t draw,
+                 std::span<const StrengthIndex> wanted, std::vector<double>& values) {
     const std::uint64_t mixed = Dice::mixed(Dice::mixed(seed) + draw);
-    std::vector<double> values(network.strengths.size());
-    for (std::size_t i = 0; i < values.size();) {
-        const StrengthLaw& law = network.strengths[i];
-        if (!wanted.empty() && !wanted[i]) {
-            values[i] = law.mean;
-            ++i;
+    std::size_t next = 0;  // behind the last group
+    for (const StrengthIndex i : wanted) {
+        if (i < next)
             continue;
-        }
+        const StrengthLaw& law = network.strengths[i];
         Dice dice(Dice::mixed(mixed + i));
-        if (law.kind == StrengthLaw::Kind::dirichlet) {
-            i = draw_group(dice, network.strengths, i, values);
-        } else {
+        if (law.kind == StrengthLaw::Kind::dirichlet)
+            next = draw_group(dice, network.strengths, i, values);
+        else
             values[i] = draw_one(dice, law);
-            ++i;
-        }
     }
+}
+
+std::vector<double> redraw(const Network& network, std::uint64_t seed, std::uint32_t draw) {
+    std::vector<StrengthIndex> all(network.strengths.size());
+    std::iota(all.begin(), all.end(), StrengthIndex{0});
+    std::vector<double> values(all.size());
+    redraw_some(network, seed, draw, all, values);
     return values;
 }
 

@@ -123,8 +123,25 @@ TEST_F(Reasons, WhatIsTooWideIsNotTakenForImpossible) {
     ASSERT_TRUE(std::holds_alternative<TooWide>(posterior(model, seven)));
     EXPECT_GT(unlisted(model, six).value_or(0), 0);
     EXPECT_EQ(unlisted(model, seven), std::nullopt);
-    EXPECT_TRUE(std::isnan(misfit(model, seven).overall));
-    EXPECT_FALSE(std::isnan(misfit(model, six).overall));
+    EXPECT_TRUE(std::isnan(misfit(model, seven)));
+    EXPECT_FALSE(std::isnan(misfit(model, six)));
+}
+
+TEST_F(Reasons, AFindingMisfitsByHowMuchLikelierItIsWithoutTheOthers) {
+    const auto log_chance = [&](const Evidence& evidence) {
+        return std::get<Posterior>(posterior(model, evidence)).log_evidence;
+    };
+    Evidence both = with("noise", "hum");
+    const Evidence noise = both;
+    const Evidence gauge = with("gauge", "120 psi");
+    add(both, gauge.findings.front());
+    const double apart = log_chance(noise) + log_chance(gauge) - log_chance(both);
+    ASSERT_GT(apart, 0.3) << "a worn pump hums, and does not give much pressure";
+    const std::vector<double> each = misfit_of_each(model, both);
+    ASSERT_EQ(each.size(), 2U);
+    EXPECT_NEAR(each[0], apart, 1e-12);
+    EXPECT_NEAR(each[1], apart, 1e-12);
+    EXPECT_NEAR(misfit(model, both), apart, 1e-12);
 }
 
 TEST_F(Reasons, ThereIsNoChanceUnderEvidenceThatCannotBe) {

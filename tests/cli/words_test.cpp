@@ -38,6 +38,7 @@ TEST(Words, WeightsAreGradedAsTheyArePrinted) {
 
 TEST(Words, MisfitIsSilentWhereFindingsFit) {
     EXPECT_EQ(misfit_words(0), "");
+    EXPECT_EQ(misfit_words(1e-12), "") << "rounding";
     EXPECT_EQ(misfit_words(-3), "");
     EXPECT_EQ(misfit_words(std::nan("")),
               "Whether the findings fit together cannot be worked out.");

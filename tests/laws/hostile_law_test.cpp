@@ -179,7 +179,7 @@ TEST(Hostile, SixtyCausesAFindingAndFortyFoundAreRefusedInWords) {
     EXPECT_FALSE(unlisted(model, evidence).has_value());
     EXPECT_TRUE(most_probable_sets(model, evidence).sets.empty());
     EXPECT_EQ(ranges(model, evidence, 8).draws, 0U);
-    EXPECT_TRUE(std::isnan(misfit(model, evidence).overall));
+    EXPECT_TRUE(std::isnan(misfit(model, evidence)));
 }
 
 // Next to nothing can be said of it, and that in no time and no memory.

@@ -28,7 +28,7 @@ struct AllAnswers {
 AllAnswers ask_all(const Model& model, const Evidence& evidence, std::span<const Look> looks) {
     AllAnswers all{posterior(model, evidence),          {},
                    most_probable_sets(model, evidence), ranges(model, evidence, 20),
-                   unlisted(model, evidence),           misfit(model, evidence).overall};
+                   unlisted(model, evidence),           misfit(model, evidence)};
     if (const auto* now = std::get_if<Posterior>(&all.posterior))
         all.outcomes = predict_all(model, evidence, looks, now->cause, explainers(model, evidence));
     return all;

@@ -59,7 +59,7 @@ double conflict_piece_by_piece(const Model& model, const Evidence& evidence) {
 
 void expect_conflict(const Model& model, const Evidence& evidence, double wanted) {
     expect_close(conflict_piece_by_piece(model, evidence), wanted, "conflict piece by piece");
-    expect_close(misfit(model, evidence).overall, wanted, "misfit");
+    expect_close(misfit(model, evidence), wanted, "misfit");
 }
 
 // P(state | e) of a variable in whatever form the knowledge holds it.
