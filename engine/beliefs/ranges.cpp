@@ -8,10 +8,9 @@
 namespace knockwell {
 namespace {
 
-/// Quantile by linear interpolation between order statistics (Hyndman & Fan, The American
-/// Statistician 50(4), 1996, definition 7).
-double quantile(std::vector<double>& values, double at) {
-    std::sort(values.begin(), values.end());
+/// Quantile of ascending values by linear interpolation between order statistics (Hyndman & Fan,
+/// The American Statistician 50(4), 1996, definition 7).
+double quantile(const std::vector<double>& values, double at) {
     const double place = at * static_cast<double>(values.size() - 1);
     const auto below = static_cast<std::size_t>(place);
     const std::size_t above = std::min(below + 1, values.size() - 1);
@@ -150,8 +149,10 @@ Ranges ranges(const Model& model, const Evidence& evidence, std::uint32_t draws,
                                                    one.begin())];
         ++result.draws;
     }
-    for (std::size_t c = 0; c < causes && result.draws > 0; ++c)
+    for (std::size_t c = 0; c < causes && result.draws > 0; ++c) {
+        std::sort(drawn[c].begin(), drawn[c].end());
         result.cause[c] = {quantile(drawn[c], 0.05), quantile(drawn[c], 0.95)};
+    }
     return result;
 }
 

@@ -51,7 +51,8 @@ class Search {
 public:
     Search(const Ground& ground, std::size_t how_many)
         : ground_(ground), how_many_(how_many), sum_(ground.built.sum),
-          numbers_(sum_.numbers.begin(), sum_.numbers.end()), whole_(sum_.shape, ground.parts) {
+          numbers_(sum_.numbers.begin(), sum_.numbers.end()), whole_(sum_.shape, ground.parts),
+          share_(2 * ground.causes) {
         std::vector<Var> causes;
         for (std::size_t c = 0; c < ground.causes; ++c)
             causes.push_back(ground.built.last(c));
@@ -127,6 +128,9 @@ private:
         for (const SetsPart& part : parts)
             fixed.push_back(part.fixed());
         const Masses here = masses(fixed, true);
+        for (std::size_t c = 0; c < ground_.causes; ++c)
+            for (std::size_t value = 0; value < 2; ++value)
+                share_[2 * c + value] = whole_.share(ground_.built.last(c), value);
         std::vector<std::vector<Fixed>> likely;
         for (std::size_t l = 0; l < parts.size(); ++l)
             if (here[l] > 0)
@@ -142,10 +146,9 @@ private:
         std::vector<std::pair<double, Fixed>>
             open;  // chance of being otherwise than the likely set has it
         for (const std::uint32_t c : undecided(fixed)) {
-            const Var var = ground_.built.last(c);
             // Both shares, for 1 - p has no digits left where p is near 1.
-            const bool present = lane(whole_.share(var, 1), l) > 0.5;
-            open.emplace_back(lane(whole_.share(var, present ? 0 : 1), l), Fixed{c, present});
+            const bool present = lane(share_[2 * c + 1], l) > 0.5;
+            open.emplace_back(lane(share_[2 * c + (present ? 0 : 1)], l), Fixed{c, present});
         }
         std::stable_sort(open.begin(), open.end(),
                          [](const auto& a, const auto& b) { return a.first > b.first; });
@@ -191,6 +194,7 @@ private:
     const Sum& sum_;
     std::vector<P> numbers_;  // those of the sum, but for what is fixed
     Whole<P> whole_;
+    std::vector<P> share_;  // [cause][absent, present] of the parts in hand
     std::optional<Scaled<P>> all_;
     std::priority_queue<SetsPart> parts_;
     std::vector<CauseSet> found_;
@@ -199,10 +203,10 @@ private:
 }  // namespace
 
 CauseSets most_probable_sets(const Model& model, const Evidence& evidence, std::size_t how_many) {
-    Ground ground{build(model, evidence, point_values(*model.network),
-                        {.causes = BuildChoice::Causes::all}),
-                  {},
-                  model.network->causes.size()};
+    Ground ground{
+        build(model, evidence, point_values(*model.network), {.causes = BuildChoice::Causes::all}),
+        {},
+        model.network->causes.size()};
     ground.parts = parts_of(ground.built.sum, *model.plans, Runs::many);
     if (ground.built.too_wide() || ground.parts.width() > widest)
         return {{}, false};

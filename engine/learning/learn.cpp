@@ -615,17 +615,6 @@ private:
     LearnedNumbers out_;
 };
 
-/// What is written counts as much beside a part of the jobs as it does beside all.
-std::vector<Coin> lighter_by(double times, std::vector<Coin> coins) {
-    for (Coin& coin : coins) {
-        for (CoinSide& side : coin.sides)
-            side.weight /= times;
-        coin.rest /= times;
-        coin.spread *= std::sqrt(times);
-    }
-    return coins;
-}
-
 /// Adds -ln P(the causes named | what was found) for each job of a lesson, where they were seen.
 void add_score(Expecting& expecting, const Lesson& lesson, std::span<const double> strengths,
                CauseScore& score) {
@@ -657,8 +646,10 @@ LearnedNumbers learn(const Model& model, const std::vector<Coin>& coins, const L
     std::vector<double> guess;
     for (std::size_t every = book.lessons().size() / std::max<std::size_t>(1, how.part); every > 1;
          every /= more) {
-        const std::vector<Coin> lighter = lighter_by(static_cast<double>(every), coins);
-        guess = Learning(model, lighter, book, how, every).find(guess);
+        // What gains no more in a part than would be enough for all of them is not looked for.
+        HowToLearn roughly = how;
+        roughly.enough *= static_cast<double>(every);
+        guess = Learning(model, coins, book, roughly, every).find(guess);
     }
     return Learning(model, coins, book, how).run(guess);
 }
