@@ -4,7 +4,6 @@
 #include "cli/new_file.hpp"
 #include "cli/progress.hpp"
 #include "cli/show_ledger.hpp"
-#include "job/summary.hpp"
 #include "ledger/exchange.hpp"
 #include "ledger/spreadsheet.hpp"
 
@@ -52,7 +51,7 @@ void write_all(const Ledger& ledger, bool csv, std::ostream& out, const Progress
     out << (csv ? sheet_heading() : exchange_head(all)) << '\n';
     std::size_t done = 0;
     ledger.each([&](const KeptJob& job) {
-        out << (csv ? sheet_row(summary_of(as_told(job))) : to_line(job)) << '\n';
+        out << (csv ? sheet_row(as_told(job)) : to_line(job)) << '\n';
         if (progress && ++done % 1000 == 0)
             progress(done, all);
     });

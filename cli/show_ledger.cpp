@@ -2,6 +2,8 @@
 
 #include "base/words.hpp"
 #include "cli/json_values.hpp"
+#include "job/leaving.hpp"
+#include "job/summary.hpp"
 #include "job/time_text.hpp"
 
 #include <utility>
@@ -95,16 +97,27 @@ void show_refused(const Desk& desk, const std::string& file,
 
 std::string sheet_heading() {
     return "job,opened,closed,area,installation,complaint,causes,repairs,minutes,outcome,"
-           "call-back-of,tests,tests-in-vain,settings,knowledge";
+           "call-back-of,tests,tests-in-vain,settings,as-found,as-left,knowledge";
 }
 
-std::string sheet_row(const Summary& summary) {
+std::string sheet_row(const Job& job) {
+    const Summary summary = summary_of(job);
     std::vector<std::string> causes;
     for (const ConfirmedCause& one : summary.causes)
         causes.push_back(one.cause + " (" + one.how + ")");
     std::vector<std::string> settings;
     for (const auto& [setting, value] : summary.settings)
         settings.push_back(setting + "=" + value);
+    std::vector<std::string> found;
+    std::vector<std::string> left;
+    for (const auto& [sign, reading] : summary.readings) {
+        if (reading.found)
+            found.push_back(sign + "=" + *reading.found);
+        if (reading.left)
+            left.push_back(sign + "=" + *reading.left);
+    }
+    for (const auto& [word, value] : leaving_of(job).readings)
+        left.push_back(word + "=" + number(value) + " " + std::string(left_reading(word)->unit));
     const std::vector<std::string> cells = {summary.id,
                                             format_time(summary.opened),
                                             summary.closed ? format_time(*summary.closed) : "",
@@ -119,6 +132,8 @@ std::string sheet_row(const Summary& summary) {
                                             joined_by_semicolons(summary.tests),
                                             joined_by_semicolons(summary.in_vain),
                                             joined_by_semicolons(settings),
+                                            joined_by_semicolons(found),
+                                            joined_by_semicolons(left),
                                             joined_by_semicolons(summary.knowledge)};
     std::string row;
     for (std::size_t i = 0; i < cells.size(); ++i)

@@ -27,6 +27,6 @@ void show_refused(const Desk& desk, const std::string& file,
 /// A job in short, as CSV. A cell that a spreadsheet would take for a formula is begun by an
 /// apostrophe, and control characters are spelled out.
 /// Source   RFC 4180 (2005), section 2
-[[nodiscard]] std::string sheet_row(const Summary& summary);
+[[nodiscard]] std::string sheet_row(const Job& job);
 
 }  // namespace knockwell

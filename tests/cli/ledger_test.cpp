@@ -242,6 +242,22 @@ TEST(LedgerCommands, ASpreadsheetTakesNoFormulaFromUs) {
     EXPECT_EQ(std::count(csv.out.begin(), csv.out.end(), '\n'), 2);
 }
 
+TEST(LedgerCommands, ASpreadsheetHasReadingsAsFoundAndAsLeft) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    ASSERT_EQ(stage.type("knockwell found system-pressure=21psi@read-gauge --who qualified").status,
+              0);
+    ASSERT_EQ(stage.type("knockwell did clear-switch-port").status, 0);
+    ASSERT_EQ(stage.type("knockwell found system-pressure=58psi@read-gauge").status, 0);
+    ASSERT_EQ(stage.type("knockwell close --cured" + std::string(all_seen_to)).status, 0);
+    const Printed csv = stage.run({"ledger", "export", "--csv"});
+    EXPECT_NE(csv.out.find("settings,as-found,as-left,knowledge\n"), std::string::npos) << csv.out;
+    EXPECT_NE(csv.out.find("pump=submersible,system-pressure=21psi,system-pressure=58psi; amps=8 A; "
+                           "cut-in=40 psi; cut-out=60 psi; leak-down=0 psi; precharge=38 psi,"),
+              std::string::npos)
+        << csv.out;
+}
+
 TEST(LedgerCommands, ABackupIsALedger) {
     Stage stage(small_well());
     ASSERT_EQ(stage.type(opening_words).status, 0);
