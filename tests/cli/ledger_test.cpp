@@ -252,9 +252,10 @@ TEST(LedgerCommands, ASpreadsheetHasReadingsAsFoundAndAsLeft) {
     ASSERT_EQ(stage.type("knockwell close --cured" + std::string(all_seen_to)).status, 0);
     const Printed csv = stage.run({"ledger", "export", "--csv"});
     EXPECT_NE(csv.out.find("settings,as-found,as-left,knowledge\n"), std::string::npos) << csv.out;
-    EXPECT_NE(csv.out.find("pump=submersible,system-pressure=21psi,system-pressure=58psi; amps=8 A; "
-                           "cut-in=40 psi; cut-out=60 psi; leak-down=0 psi; precharge=38 psi,"),
-              std::string::npos)
+    EXPECT_NE(
+        csv.out.find("pump=submersible,system-pressure=21psi,system-pressure=58psi; amps=8 A; "
+                     "cut-in=40 psi; cut-out=60 psi; leak-down=0 psi; precharge=38 psi,"),
+        std::string::npos)
         << csv.out;
 }
 
