@@ -59,7 +59,9 @@ void Desk::print(std::string_view text) const { *here->out << text; }
 void Desk::complain(std::string_view text) const { *here->err << lines_within(text, style.width); }
 
 std::optional<Shelf> Desk::shelf(ReadFor whom) const {
-    if (here->make_room)
+    // One answer is over sooner than its memory comes page by page; learning would wait for it at
+    // the lock that two threads then share.
+    if (whom == ReadFor::answers && here->make_room)
         here->make_room();
     const auto folder = knowledge_folder(*here, common.kb);
     Shelf read = read_shelf(folder, whom);
