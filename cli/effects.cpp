@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <variant>
 
 namespace knockwell {
 namespace {
@@ -10,18 +9,12 @@ namespace {
 constexpr std::size_t most_moved = 3;
 constexpr double worth_moving = 0.005;  // what moves less is not spoken of
 
-const std::string& name_at(const Knowledge& knowledge, const Findable& what) {
-    if (const auto* sign = std::get_if<SignId>(&what))
-        return knowledge[*sign].head.id;
-    return knowledge[std::get<SettingId>(what)].head.id;
-}
-
 double size_of_move(const Moved& it) { return std::abs(it.after - it.before); }
 
 Effect effect_of(const Knowledge& knowledge, const Look& look, const Posterior& now,
                  const Outcome& outcome) {
     Effect effect;
-    effect.found = outcome_name(knowledge, look, outcome);
+    effect.found = found_at(knowledge, look.at, outcome);
     effect.p = outcome.p;
     const auto first = std::max_element(outcome.cause.begin(), outcome.cause.end());
     effect.first = CauseId(static_cast<std::size_t>(first - outcome.cause.begin()));
@@ -37,22 +30,6 @@ Effect effect_of(const Knowledge& knowledge, const Look& look, const Posterior& 
 }
 
 }  // namespace
-
-const std::string& value_name(const Knowledge& knowledge, const Findable& what, std::size_t value) {
-    if (const auto* sign = std::get_if<SignId>(&what))
-        return knowledge[*sign].value_name(value);
-    return knowledge[std::get<SettingId>(what)].states[value];
-}
-
-std::string outcome_name(const Knowledge& knowledge, const Look& look, const Outcome& outcome) {
-    if (look.at.size() == 1)
-        return value_name(knowledge, look.at.front(), outcome.values.front());
-    std::string words;
-    for (std::size_t i = 0; i < look.at.size(); ++i)
-        words += (i == 0 ? "" : ", ") + name_at(knowledge, look.at[i]) + ": " +
-                 value_name(knowledge, look.at[i], outcome.values[i]);
-    return words;
-}
 
 std::vector<Effect> effects_of(const Model& model, const Evidence& evidence, const Posterior& now,
                                const Look& look) {

@@ -17,7 +17,7 @@ struct Moved {
 };
 
 struct Effect {
-    std::string found;  // "yes", "gauge-watch: no, pump-at-cut-in: stays-off"
+    std::vector<std::string> found;  // "yes", of each thing that is looked at
     double p = 0;
     CauseId first;             // the cause that would stand first
     double first_p = 0;        // and its chance
@@ -27,13 +27,5 @@ struct Effect {
 /// One for each outcome, the likeliest first; empty where they cannot be worked out.
 [[nodiscard]] std::vector<Effect> effects_of(const Model& model, const Evidence& evidence,
                                              const Posterior& now, const Look& look);
-
-/// "yes"; for several things looked at "gauge-watch: no, pump-at-cut-in: stays-off".
-[[nodiscard]] std::string outcome_name(const Knowledge& knowledge, const Look& look,
-                                       const Outcome& outcome);
-
-/// The value of one thing looked at, by name.
-[[nodiscard]] const std::string& value_name(const Knowledge& knowledge, const Findable& what,
-                                            std::size_t value);
 
 }  // namespace knockwell

@@ -7,37 +7,17 @@ namespace {
 
 std::string letter(std::size_t place) { return {static_cast<char>('a' + place)}; }
 
-/// Empty where the names do not stand there one after the other.
-std::string by_letters(const std::string& found, const std::vector<std::string>& names,
-                       const std::string& between) {
-    std::string words;
-    std::size_t at = 0;
-    for (std::size_t i = 0; i < names.size(); ++i) {
-        const std::string begin = names[i] + ": ";
-        if (found.compare(at, begin.size(), begin) != 0)
-            return {};
-        at += begin.size();
-        const bool last = i + 1 == names.size();
-        const std::size_t end = last ? found.size() : found.find(between + names[i + 1] + ": ", at);
-        if (end == std::string::npos)
-            return {};
-        words += (i == 0 ? "" : ", ") + letter(i) + " " + found.substr(at, end - at);
-        at = last ? end : end + between.size();
-    }
-    return words;
-}
-
 }  // namespace
 
-Lettered::Lettered(const Knowledge& knowledge, const Suggestion& step) {
-    const TestId test = step.kind == StepKind::test ? test_named(knowledge, step.id) : TestId();
+Lettered::Lettered(const Knowledge& knowledge, StepKind kind, std::string_view id) {
+    const TestId test = kind == StepKind::test ? test_named(knowledge, id) : TestId();
     if (!test.valid() || knowledge[test].reveals.size() < 2)
         return;
     for (const Findable& what : knowledge[test].reveals)
         std::visit(
-            [&](auto id) {
-                ids_.push_back(knowledge[id].head.id);
-                titles_.push_back(knowledge[id].head.title);
+            [&](auto of) {
+                ids_.push_back(knowledge[of].head.id);
+                titles_.push_back(knowledge[of].head.title);
             },
             what);
 }
@@ -49,11 +29,18 @@ std::string Lettered::legend() const {
     return words;
 }
 
-std::string Lettered::told(const std::string& found) const {
-    std::string words = by_letters(found, titles_, "; ");
-    if (words.empty())
-        words = by_letters(found, ids_, ", ");
-    return words.empty() ? found : words;
+std::string Lettered::told(const std::vector<std::string>& found) const {
+    std::string words;
+    for (std::size_t i = 0; i < found.size(); ++i)
+        words += (i == 0 ? "" : ", ") + (any() ? letter(i) + " " : "") + found[i];
+    return words;
+}
+
+std::string Lettered::spelled(const std::vector<std::string>& found) const {
+    std::string words;
+    for (std::size_t i = 0; i < found.size(); ++i)
+        words += (i == 0 ? "" : ", ") + (any() ? ids_[i] + ": " : "") + found[i];
+    return words;
 }
 
 }  // namespace knockwell

@@ -5,13 +5,15 @@
 #include "advice/advice.hpp"
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace knockwell {
 
 class Lettered {
 public:
-    Lettered(const Knowledge& knowledge, const Suggestion& step);
+    /// `id`: of the step.
+    Lettered(const Knowledge& knowledge, StepKind kind, std::string_view id);
 
     /// Whether it looks at more than one thing; else there are no letters.
     [[nodiscard]] bool any() const { return !titles_.empty(); }
@@ -19,9 +21,11 @@ public:
     /// "a: What the gauge does; b: What the pump does".
     [[nodiscard]] std::string legend() const;
 
-    /// Of "What the gauge does: no; What the pump does: stays-off", or of "gauge-watch: no,
-    /// pump-at-cut-in: stays-off"; as it is where it is made otherwise.
-    [[nodiscard]] std::string told(const std::string& found) const;
+    /// `found`: of each thing. "a no, b stays-off"; without letters as it is.
+    [[nodiscard]] std::string told(const std::vector<std::string>& found) const;
+
+    /// For programs: "gauge-watch: no, pump-at-cut-in: stays-off".
+    [[nodiscard]] std::string spelled(const std::vector<std::string>& found) const;
 
 private:
     std::vector<std::string> ids_, titles_;

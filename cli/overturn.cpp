@@ -2,7 +2,6 @@
 
 #include "advice/looks.hpp"
 #include "advice/rules.hpp"
-#include "cli/effects.hpp"
 
 #include <algorithm>
 #include <utility>
@@ -42,7 +41,7 @@ std::vector<Overturn> overturns_of(const Model& model, const Evidence& evidence,
             if (outcome.p <= found.p)
                 continue;
             found.p = outcome.p;
-            found.found = outcome_name(*model.knowledge, left[i].look, outcome);
+            found.found = found_at(*model.knowledge, left[i].look.at, outcome);
             found.first = CauseId(first);
             found.first_p = outcome.cause[first];
         }

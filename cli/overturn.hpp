@@ -13,10 +13,10 @@ namespace knockwell {
 
 struct Overturn {
     Candidate look;
-    std::string found;  // the likeliest such outcome
-    double p = 0;       // its chance
-    double all = 0;     // chance of all such outcomes of the look
-    CauseId first;      // the cause that then stands first
+    std::vector<std::string> found;  // the likeliest such outcome
+    double p = 0;                    // its chance
+    double all = 0;                  // chance of all such outcomes of the look
+    CauseId first;                   // the cause that then stands first
     double first_p = 0;
 };
 

@@ -4,6 +4,7 @@
 #include "base/words.hpp"
 #include "beliefs/finding.hpp"
 #include "cli/json_values.hpp"
+#include "cli/lettered.hpp"
 #include "cli/show_paper.hpp"
 #include "cli/together.hpp"
 #include "cli/words.hpp"
@@ -127,8 +128,9 @@ Json step_of(const Knowledge& knowledge, const Rates& rates, const Suggestion& s
                           {"minutes", json_number(one.minutes)}});
     }
     Json outcomes = Json::array();
+    const Lettered letters(knowledge, step.kind, step.id);
     for (const OutcomeWords& outcome : step.outcomes) {
-        outcomes.push_back({{"level", json_text(outcome.level)},
+        outcomes.push_back({{"level", json_text(letters.spelled(outcome.found))},
                             {"p", json_number(outcome.p)},
                             {"then_first", json_text(outcome.then_first)},
                             {"then_p", json_number(outcome.then_p)}});
@@ -266,13 +268,14 @@ namespace {
 Json overturns_json(const Knowledge& knowledge, const std::vector<Overturn>& overturns) {
     Json all = Json::array();
     for (const Overturn& it : overturns)
-        all.push_back({{"kind", to_text(it.look.kind)},
-                       {"id", json_text(it.look.id)},
-                       {"found", json_text(it.found)},
-                       {"p", json_number(it.p)},
-                       {"p_all", json_number(it.all)},
-                       {"then_first", json_text(knowledge[it.first].head.id)},
-                       {"then_p", json_number(it.first_p)}});
+        all.push_back(
+            {{"kind", to_text(it.look.kind)},
+             {"id", json_text(it.look.id)},
+             {"found", json_text(Lettered(knowledge, it.look.kind, it.look.id).spelled(it.found))},
+             {"p", json_number(it.p)},
+             {"p_all", json_number(it.all)},
+             {"then_first", json_text(knowledge[it.first].head.id)},
+             {"then_p", json_number(it.first_p)}});
     return all;
 }
 
@@ -282,13 +285,14 @@ std::string effects_json(const Knowledge& knowledge, const std::string& job,
                          const std::vector<StopNow>& stops, const Candidate& step,
                          const std::vector<Effect>& effects) {
     Json outcomes = Json::array();
+    const Lettered letters(knowledge, step.kind, step.id);
     for (const Effect& effect : effects) {
         Json moved = Json::array();
         for (const Moved& one : effect.moved)
             moved.push_back({{"id", json_text(knowledge[one.cause].head.id)},
                              {"before", json_number(one.before)},
                              {"after", json_number(one.after)}});
-        outcomes.push_back({{"found", json_text(effect.found)},
+        outcomes.push_back({{"found", json_text(letters.spelled(effect.found))},
                             {"p", json_number(effect.p)},
                             {"then_first", json_text(knowledge[effect.first].head.id)},
                             {"then_p", json_number(effect.first_p)},

@@ -188,7 +188,7 @@ std::string card_html(const Knowledge& knowledge, const Rates& rates, const Poli
     for (const Preparation& before : step.first)
         out += tag("p", (before.what == Prepares::reach ? "Reach: " : "First: ") + before.says);
     out += tag("p", do_words(step));
-    const Lettered letters(knowledge, step);
+    const Lettered letters(knowledge, step.kind, step.id);
     if (letters.any() && !it.branches.empty())
         out += tag("p", letters.legend(), "class=\"small\"");
     if (!step.parts.empty())
@@ -251,12 +251,13 @@ std::string body_html(const Knowledge& knowledge, const PlanHead& head, const Po
 
 Json branches_json(const Knowledge& knowledge, const PolicyStep& it) {
     Json branches = Json::array();
+    const Lettered letters(knowledge, it.step.kind, it.step.id);
     for (const PolicyBranch& branch : it.branches) {
         Json stops = Json::array();
         for (const StopId id : branch.stops)
             stops.push_back(json_text(knowledge[id].head.id));
         branches.push_back(
-            {{"found", json_text(branch.found)},
+            {{"found", json_text(letters.spelled(branch.found))},
              {"p", json_number(branch.p)},
              {"stops", stops},
              {"cured", branch.cured},
@@ -295,7 +296,7 @@ void show_plan(Page& page, const Knowledge& knowledge, const PlanHead& head, con
             page.text("Parts: " + list_of(step.parts), 5, 3);
         if (const std::string money = step_money(knowledge, head.rates, step); !money.empty())
             page.text("Money: " + money, 5, 3);
-        const Lettered letters(knowledge, step);
+        const Lettered letters(knowledge, step.kind, step.id);
         if (letters.any() && !it.branches.empty())
             page.text(letters.legend(), 5, 3);
         for (const PolicyBranch& branch : it.branches) {

@@ -153,12 +153,12 @@ void show_outcomes(Page& page, const Knowledge& knowledge, const Suggestion& ste
     std::vector<OutcomeWords> outcomes = step.outcomes;
     std::stable_sort(outcomes.begin(), outcomes.end(),
                      [](const OutcomeWords& a, const OutcomeWords& b) { return a.p > b.p; });
-    const Lettered letters(knowledge, step);
+    const Lettered letters(knowledge, step.kind, step.id);
     if (letters.any() && !outcomes.empty())
         page.text(letters.legend(), body + 2, body);
     for (std::size_t i = 0; i < std::min(most_told, outcomes.size()); ++i) {
         const OutcomeWords& it = outcomes[i];
-        page.text("If " + letters.told(it.level) + " (" + percent(it.p) +
+        page.text("If " + letters.told(it.found) + " (" + percent(it.p) +
                       "): " + cause_title(knowledge, it.then_first) + " " + percent(it.then_p),
                   body + 2, body);
     }
@@ -416,12 +416,16 @@ namespace {
 void show_rank(Page& page, const Knowledge& knowledge, const Known& known, const Reasons& reason) {
     const bool first = !known.by_rank.empty() && known.by_rank.front() == reason.cause;
     page.text(place_words(known.ranges, reason.cause), 4, 2);
-    for (const Overturn& it : reason.overturns)
+    for (const Overturn& it : reason.overturns) {
+        const Lettered letters(knowledge, it.look.kind, it.look.id);
         page.text(std::string(first ? "Overturned by: " : "Brought first by: ") + it.look.title +
-                      " (" + it.look.id + "): if " + it.found + " (" + percent(it.p) +
+                      " (" + it.look.id + "): if " + letters.told(it.found) + " (" + percent(it.p) +
                       "), first is " + knowledge[it.first].head.title + " " + percent(it.first_p) +
                       (it.all > it.p ? "; all such outcomes " + percent(it.all) : ""),
                   4, 2);
+        if (letters.any())
+            page.text(letters.legend(), 6, 4);
+    }
     if (reason.overturns.empty())
         page.text(first ? "No single look that is left would take the first place from it."
                         : "No single look that is left would bring it to the first place.",

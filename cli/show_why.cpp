@@ -1,6 +1,7 @@
 #include "cli/show_why.hpp"
 
 #include "base/words.hpp"
+#include "cli/lettered.hpp"
 #include "cli/words.hpp"
 
 #include <algorithm>
@@ -37,12 +38,16 @@ void show_effects(Page& page, const Knowledge& knowledge, const Candidate& step,
                   const std::vector<Effect>& effects) {
     page.heading("WHAT EACH OUTCOME WOULD CHANGE");
     page.text(std::string(deed(step.kind)) + ": " + step.title + " (" + step.id + ")", 4, 2);
+    const Lettered letters(knowledge, step.kind, step.id);
+    if (letters.any())
+        page.text(letters.legend(), 4, 4);
     if (effects.empty())
         page.text("What it would tell cannot be worked out here.", 2, 2);
     for (std::size_t i = 0; i < std::min(effects.size(), most_outcomes); ++i) {
         const Effect& effect = effects[i];
-        page.text("If " + effect.found + " (" + percent(effect.p) + "), first would be " +
-                      knowledge[effect.first].head.title + " " + percent(effect.first_p),
+        page.text("If " + letters.told(effect.found) + " (" + percent(effect.p) +
+                      "), first would be " + knowledge[effect.first].head.title + " " +
+                      percent(effect.first_p),
                   6, 4);
         for (const Moved& moved : effect.moved)
             page.text(knowledge[moved.cause].head.title + ": from " + percent(moved.before) +

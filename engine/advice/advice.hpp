@@ -32,7 +32,7 @@ struct StopNow {
 };
 
 struct OutcomeWords {
-    std::string level;  // "empty", "yes"; for several signs "sign: level, sign: level"
+    std::vector<std::string> found;  // "empty", "yes": of each thing that is looked at
     double p = 0;
     std::string then_first;  // identifier of the cause that would rank first
     double then_p = 0;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <utility>
+#include <variant>
 
 namespace knockwell {
 namespace {
@@ -65,6 +66,19 @@ Look look_of(const Knowledge& knowledge, const Candidate& step) {
     if (step.kind == StepKind::question)
         return {{SignId(step.index)}, Via::told, {}};
     return {{SettingId(step.index)}, Via::sure, {}};
+}
+
+std::vector<std::string> found_at(const Knowledge& knowledge, const std::vector<Findable>& at,
+                                  const Outcome& outcome) {
+    std::vector<std::string> found;
+    for (std::size_t i = 0; i < at.size(); ++i) {
+        const std::size_t value = outcome.values[i];
+        if (const auto* sign = std::get_if<SignId>(&at[i]))
+            found.push_back(knowledge[*sign].value_name(value));
+        else
+            found.push_back(knowledge[std::get<SettingId>(at[i])].states[value]);
+    }
+    return found;
 }
 
 std::vector<LookLeft> looks_left(const Knowledge& knowledge, const Evidence& evidence) {

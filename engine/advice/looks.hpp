@@ -6,6 +6,7 @@
 #include "advice/candidate.hpp"
 #include "beliefs/beliefs.hpp"
 
+#include <string>
 #include <vector>
 
 namespace knockwell {
@@ -17,6 +18,10 @@ struct LookLeft {
 
 /// What a test, a question or the asking for a setting looks at.
 [[nodiscard]] Look look_of(const Knowledge& knowledge, const Candidate& step);
+
+/// "yes", "stays-off": how an outcome has each thing that is looked at, in that order.
+[[nodiscard]] std::vector<std::string>
+found_at(const Knowledge& knowledge, const std::vector<Findable>& at, const Outcome& outcome);
 
 /// In the order of the text: tests, symptoms, settings. A test counts as made when everything that
 /// it reveals was found in this stage by that test or by a look on site that names no test: whoever

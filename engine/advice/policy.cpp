@@ -24,28 +24,6 @@ struct Waypoint {
     std::size_t branch = 0;
 };
 
-const std::string& state_name(const Knowledge& knowledge, const Findable& what, std::size_t value) {
-    if (const auto* sign = std::get_if<SignId>(&what))
-        return knowledge[*sign].value_name(value);
-    return knowledge[std::get<SettingId>(what)].states[value];
-}
-
-const std::string& title_of_what(const Knowledge& knowledge, const Findable& what) {
-    if (const auto* sign = std::get_if<SignId>(&what))
-        return knowledge[*sign].head.title;
-    return knowledge[std::get<SettingId>(what)].head.title;
-}
-
-std::string outcome_words(const Knowledge& knowledge, const Look& look, const Outcome& outcome) {
-    if (look.at.size() == 1)
-        return state_name(knowledge, look.at.front(), outcome.values.front());
-    std::string words;
-    for (std::size_t i = 0; i < look.at.size(); ++i)
-        words += (i == 0 ? "" : "; ") + title_of_what(knowledge, look.at[i]) + ": " +
-                 state_name(knowledge, look.at[i], outcome.values[i]);
-    return words;
-}
-
 /// As if the outcome had been found.
 Evidence with_outcome(const Evidence& evidence, const Look& look, const Outcome& outcome) {
     Evidence then = evidence;
@@ -176,7 +154,7 @@ private:
                            place,
                            policy_.steps[place].branches.size()};
             PolicyBranch branch;
-            branch.found = outcome_words(knowledge(), look, outcome);
+            branch.found = found_at(knowledge(), look.at, outcome);
             branch.p = outcome.p;
             branch.first = first_of_all(outcome.cause);
             branch.first_p = outcome.cause[branch.first.index()];
@@ -191,11 +169,11 @@ private:
         const std::size_t place = policy_.steps.size() - 1;
         const Suggestion& step = policy_.steps[place].step;
         PolicyBranch held;
-        held.found = "it holds";
+        held.found = {"it holds"};
         held.p = step.helps;
         held.cured = true;
         PolicyBranch again;
-        again.found = "it is still there";
+        again.found = {"it is still there"};
         again.p = 1 - step.helps;
         const Candidate repair = planned(step);
         Waypoint child{still_bad(knowledge(), node.evidence, RepairId(repair.index)),

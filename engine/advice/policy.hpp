@@ -23,7 +23,7 @@
 namespace knockwell {
 
 struct PolicyBranch {
-    std::string found;                // "yes", "it holds", "it is still there"
+    std::vector<std::string> found;   // "yes", of each thing that is looked at; "it holds"
     double p = 0;                     // given that the step is reached
     std::optional<std::size_t> then;  // place in Policy::steps; nothing = not written out
     bool cured = false;               // the repair held

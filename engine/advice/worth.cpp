@@ -1,6 +1,7 @@
 #include "advice/worth.hpp"
 
 #include "advice/ahead.hpp"
+#include "advice/looks.hpp"
 #include "advice/mass.hpp"
 #include "advice/rules.hpp"
 
@@ -8,7 +9,6 @@
 #include <limits>
 #include <numeric>
 #include <span>
-#include <variant>
 
 namespace knockwell {
 namespace {
@@ -81,34 +81,9 @@ std::size_t first_of(const std::vector<double>& cause) {
     return static_cast<std::size_t>(std::max_element(cause.begin(), cause.end()) - cause.begin());
 }
 
-const std::string& name_of(const Knowledge& knowledge, const Findable& what) {
-    if (const auto* sign = std::get_if<SignId>(&what))
-        return knowledge[*sign].head.id;
-    return knowledge[std::get<SettingId>(what)].head.id;
-}
-
-const std::string& value_of(const Knowledge& knowledge, const Findable& what, std::size_t value) {
-    if (const auto* sign = std::get_if<SignId>(&what))
-        return knowledge[*sign].value_name(value);
-    return knowledge[std::get<SettingId>(what)].states[value];
-}
-
-std::string level_of(const Knowledge& knowledge, const std::vector<Findable>& at,
-                     const Outcome& outcome) {
-    if (at.size() == 1)
-        return value_of(knowledge, at.front(), outcome.values.front());
-    std::string level;
-    for (std::size_t i = 0; i < at.size(); ++i) {
-        if (i > 0)
-            level += ", ";
-        level += name_of(knowledge, at[i]) + ": " + value_of(knowledge, at[i], outcome.values[i]);
-    }
-    return level;
-}
-
 OutcomeWords words_of(const Knowledge& knowledge, const std::vector<Findable>& at,
                       const Outcome& outcome) {
-    OutcomeWords words{level_of(knowledge, at, outcome), outcome.p, "", 0};
+    OutcomeWords words{found_at(knowledge, at, outcome), outcome.p, "", 0};
     if (outcome.cause.empty())
         return words;
     const std::size_t first = first_of(outcome.cause);

@@ -35,8 +35,8 @@ TEST(Advise, WhatIsShownIsTheExactArithmetic) {
     EXPECT_GE(knock->outcomes[0].p, knock->outcomes[1].p);
     EXPECT_NEAR(knock->outcomes[0].p + knock->outcomes[1].p, 1, 1e-12);
     const OutcomeWords& dull_one =
-        knock->outcomes[0].level == "yes" ? knock->outcomes[0] : knock->outcomes[1];
-    EXPECT_EQ(dull_one.level, "yes");
+        knock->outcomes[0].found.front() == "yes" ? knock->outcomes[0] : knock->outcomes[1];
+    EXPECT_EQ(dull_one.found, std::vector<std::string>{"yes"});
     EXPECT_NEAR(dull_one.p, outcomes[1].p, 1e-13);
     EXPECT_EQ(dull_one.then_first, "failed-bladder");
     const std::size_t bladder = cause_named(bench.knowledge(), "failed-bladder").index();
@@ -198,7 +198,7 @@ TEST(Advise, AnEnergizedLookIsOpenedDeadAndShowsItsCautions) {
     EXPECT_EQ(bench.knowledge()[look->cautions[0]].head.id, "line-voltage");
     EXPECT_EQ(look->needs, (std::vector<std::string>{"qualified person", "power on"}));
     ASSERT_FALSE(look->outcomes.empty());
-    EXPECT_EQ(look->outcomes[0].level.substr(0, 15), "contacts-open: ");
+    EXPECT_EQ(look->outcomes[0].found.size(), 2U) << "open, and burnt";
 }
 
 TEST(Advise, WhatLikelyDoesNotExistWaitsForItsSetting) {

@@ -34,12 +34,12 @@ TEST(Policy, UnderEachOutcomeIsTheStepThatTheAdviceThenPutsFirst) {
             continue;
         well::Bench after;
         after.find("surging", "yes", Via::told);
-        after.find("tank-dull", branch.found + "@knock");
+        after.find("tank-dull", branch.found.front() + "@knock");
         Situation there = well::on_site(Skill::qualified);
         there.reached = {access_named(after.knowledge(), "tank")};
         const Advice advice = after.advice(there, 1);
         ASSERT_FALSE(advice.next.empty());
-        EXPECT_EQ(plan.steps[*branch.then].step.id, advice.next[0].id) << branch.found;
+        EXPECT_EQ(plan.steps[*branch.then].step.id, advice.next[0].id) << branch.found.front();
         EXPECT_EQ(plan.steps[*branch.then].step.minutes, advice.next[0].minutes);
         EXPECT_NEAR(branch.first_p, after.now().cause[branch.first.index()], 1e-9);
         EXPECT_NEAR(plan.steps[*branch.then].reach, branch.p, 1e-12);
