@@ -91,8 +91,8 @@ struct Enclosure {
 [[nodiscard]] double misfit(const Model& model, const Evidence& evidence,
                             std::optional<double> log_evidence = {});
 
-/// [finding] ln P(e_i) P(rest) / P(e): how badly that one fits the others. No number where it is too
-/// wide, or would take more than some seconds.
+/// [finding] ln P(e_i) P(rest) / P(e): how badly that one fits the others. No number where it is
+/// too wide, or would take more than some seconds.
 [[nodiscard]] std::vector<double> misfit_of_each(const Model& model, const Evidence& evidence);
 
 /// Weight of each finding for and against each cause, in decibans: 10 log10 of odds with it over

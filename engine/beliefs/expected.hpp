@@ -53,7 +53,8 @@ public:
     Expecting(const Expecting&) = delete;
     Expecting& operator=(const Expecting&) = delete;
 
-    /// Null where the evidence is impossible, or too wide to add up; stands until it is asked again.
+    /// Null where the evidence is impossible, or too wide to add up; stands until it is asked
+    /// again.
     [[nodiscard]] const Expected* of(const Evidence& evidence, std::span<const double> strengths,
                                      const Unnamed& unnamed = {});
 

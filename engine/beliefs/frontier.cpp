@@ -48,8 +48,7 @@ double ratio(const Scaled<P>& a, std::size_t lane_a, const Scaled<Q>& b, std::si
 template <class P>
 Frontier<P>::Frontier(const Plan& plan, const Steps<P>& with)
     : plan_(plan), steps_(with), making_(plan.folding, plan.slopes), table_(plan.entries),
-      share_(plan.shares),
-      scratch_(std::max(plan.room_of_a_link, 3 * plan.most_chances)),
+      share_(plan.shares), scratch_(std::max(plan.room_of_a_link, 3 * plan.most_chances)),
       ones_(plan.most_opened, P(1)), nothing_(plan.most_opened, P(0)) {
     if (!nothing_.empty())
         nothing_.front() = 1;
@@ -234,9 +233,8 @@ template <class P>
 void Frontier<P>::unclose(const Operation& op) {
     P most = 0;
     steps_.unclose(op, making_.numbers(op.numbers), at(op.from), back_.data(), other_.data(),
-                   wanted_.empty() || wanted_[op.var] != 0
-                       ? share_.data() + plan_.share_at[op.var]
-                       : nullptr,
+                   wanted_.empty() || wanted_[op.var] != 0 ? share_.data() + plan_.share_at[op.var]
+                                                           : nullptr,
                    slopes(op), &most);
     std::swap(back_, other_);
     rescale(back_.data(), back_.data() + op.size, most, nullptr);

@@ -43,7 +43,7 @@ struct Operation {
 /// no pair: it is gone through within each, by what the other table has of it.
 struct MeetPair {
     std::uint32_t from = 0, to = 0;  // offsets in the table after the meeting
-    std::uint32_t chance = 0;        // where its chances begin, one for each value of the last digit
+    std::uint32_t chance = 0;  // where its chances begin, one for each value of the last digit
 };
 
 /// Two tables become one: entries that agree in what is complete in both are multiplied, what grows

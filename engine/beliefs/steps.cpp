@@ -499,36 +499,33 @@ template <class P>
 void meet(const Plan& plan, const Operation& op, const P* here, const P* other, P* to, P* scratch) {
     const Meeting& meeting = plan.meetings[op.numbers];
     P* room = scratch + meeting.chances;
-    for_meetings(plan, op, meeting,
-                 [&](std::size_t at, std::size_t after, std::size_t there) HWY_ATTR {
-                     if (meeting.base == 1) {
-                         const P by = other[there];
-                         for_runs(plan, op, at, [&](std::size_t offset) HWY_ATTR {
-                             const P* from = here + offset;
-                             P* into = to + after + offset;
-                             for (std::size_t i = 0; i < op.run; ++i)
-                                 into[i] = from[i] * by;
-                         });
-                         return;
-                     }
-                     weigh_pairs(plan, meeting, other + there, scratch, room);
-                     P* into = to + after;
-                     if (meeting.base == 2)
-                         for_entries(plan, op, at, [&](std::size_t offset) HWY_ATTR {
-                             meet_entry<MeetTwo<P>>(plan, meeting, here + offset, scratch,
-                                                    into + offset);
-                         });
-                     else if (meeting.base == 3)
-                         for_entries(plan, op, at, [&](std::size_t offset) HWY_ATTR {
-                             meet_entry<MeetThree<P>>(plan, meeting, here + offset, scratch,
-                                                      into + offset);
-                         });
-                     else
-                         for_entries(plan, op, at, [&](std::size_t offset) HWY_ATTR {
-                             meet_entry_of_many(plan, meeting, here + offset, scratch,
-                                                into + offset);
-                         });
-                 });
+    for_meetings(
+        plan, op, meeting, [&](std::size_t at, std::size_t after, std::size_t there) HWY_ATTR {
+            if (meeting.base == 1) {
+                const P by = other[there];
+                for_runs(plan, op, at, [&](std::size_t offset) HWY_ATTR {
+                    const P* from = here + offset;
+                    P* into = to + after + offset;
+                    for (std::size_t i = 0; i < op.run; ++i)
+                        into[i] = from[i] * by;
+                });
+                return;
+            }
+            weigh_pairs(plan, meeting, other + there, scratch, room);
+            P* into = to + after;
+            if (meeting.base == 2)
+                for_entries(plan, op, at, [&](std::size_t offset) HWY_ATTR {
+                    meet_entry<MeetTwo<P>>(plan, meeting, here + offset, scratch, into + offset);
+                });
+            else if (meeting.base == 3)
+                for_entries(plan, op, at, [&](std::size_t offset) HWY_ATTR {
+                    meet_entry<MeetThree<P>>(plan, meeting, here + offset, scratch, into + offset);
+                });
+            else
+                for_entries(plan, op, at, [&](std::size_t offset) HWY_ATTR {
+                    meet_entry_of_many(plan, meeting, here + offset, scratch, into + offset);
+                });
+        });
 }
 
 /// The first number is written, others are added.
@@ -610,8 +607,7 @@ HWY_INLINE void unmeet_entry(const Plan& plan, const Meeting& meeting, const P* 
 
 template <class P>
 HWY_INLINE void unmeet_entry_of_many(const Plan& plan, const Meeting& meeting, const P* from,
-                                     const P* slope, const P* chances, P* into, P* both,
-                                     bool add) {
+                                     const P* slope, const P* chances, P* into, P* both, bool add) {
     const MeetPair* const begin = plan.pairs.data() + meeting.pairs.first;
     const MeetPair* const end = begin + meeting.pairs.count;
     for (const MeetPair* pair = begin; pair != end; ++pair) {
