@@ -210,7 +210,9 @@ CauseSets most_probable_sets(const Model& model, const Evidence& evidence, std::
     ground.parts = parts_of(ground.built.sum, *model.plans, Runs::many);
     if (ground.built.too_wide() || ground.parts.width() > widest)
         return {{}, false};
-    if (ground.parts.entries() <= most_pack_entries)
+    // Eight at once pay where there is time for as many.
+    if (ground.parts.entries() <= most_pack_entries &&
+        2 * Pack::lanes * ground.parts.cost() <= patience)
         return Search<Pack>(ground, how_many).run();
     return Search<double>(ground, how_many).run();
 }
