@@ -110,7 +110,7 @@ struct Draft {
 [[nodiscard]] Draft rough_draft(const Shape& shape, Slot numbers, Runs runs);
 
 /// By as many more tries as the runs are worth.
-[[nodiscard]] Plan plan_from(Draft draft, const Shape& shape, Slot numbers, Runs runs);
+[[nodiscard]] Plan plan_from(Draft best, const Shape& shape, Slot numbers, Runs runs);
 
 [[nodiscard]] inline Plan plan_for(const Shape& shape, Slot numbers, Runs runs = Runs::few) {
     return plan_from(rough_draft(shape, numbers, runs), shape, numbers, runs);
