@@ -1,5 +1,7 @@
 #include "cli/answer.hpp"
 
+#include "cli/words.hpp"
+
 #include <thread>
 #include <utility>
 
@@ -33,7 +35,7 @@ AnswerNow answer_now(const Model& model, Course course, const AnswerWanted& want
                 known.sets = most_probable_sets(own, evidence);
                 known.unlisted = unlisted(own, evidence, known.now.log_evidence);
                 known.misfit = misfit(own, evidence, known.now.log_evidence);
-                if (wanted.misfit_of_each || known.misfit > 0)
+                if (wanted.misfit_of_each || clash(known.misfit))
                     known.misfit_of_each = misfit_of_each(own, evidence);
             });
             known.ranges = ranges(model, evidence);

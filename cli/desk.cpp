@@ -59,8 +59,8 @@ void Desk::print(std::string_view text) const { *here->out << text; }
 void Desk::complain(std::string_view text) const { *here->err << lines_within(text, style.width); }
 
 std::optional<Shelf> Desk::shelf(ReadFor whom) const {
-    // One answer is over sooner than its memory comes page by page; learning would wait for it at
-    // the lock that two threads then share.
+    // An answer is over sooner than its memory comes page by page. It is a heap with one lock, at
+    // which two threads that learn would wait for each other.
     if (whom == ReadFor::answers && here->make_room)
         here->make_room();
     const auto folder = knowledge_folder(*here, common.kb);

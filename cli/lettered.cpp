@@ -7,6 +7,18 @@ namespace {
 
 std::string letter(std::size_t place) { return {static_cast<char>('a' + place)}; }
 
+/// Each item behind what before(place) says.
+template <class Before>
+std::string joined(const std::vector<std::string>& items, std::string_view between, Before before) {
+    std::string words;
+    for (std::size_t i = 0; i < items.size(); ++i) {
+        if (i > 0)
+            words += between;
+        words += before(i) + items[i];
+    }
+    return words;
+}
+
 }  // namespace
 
 Lettered::Lettered(const Knowledge& knowledge, StepKind kind, std::string_view id) {
@@ -23,24 +35,17 @@ Lettered::Lettered(const Knowledge& knowledge, StepKind kind, std::string_view i
 }
 
 std::string Lettered::legend() const {
-    std::string words;
-    for (std::size_t i = 0; i < titles_.size(); ++i)
-        words += (i == 0 ? "" : "; ") + letter(i) + ": " + titles_[i];
-    return words;
+    return joined(titles_, "; ", [](std::size_t i) { return letter(i) + ": "; });
 }
 
 std::string Lettered::told(const std::vector<std::string>& found) const {
-    std::string words;
-    for (std::size_t i = 0; i < found.size(); ++i)
-        words += (i == 0 ? "" : ", ") + (any() ? letter(i) + " " : "") + found[i];
-    return words;
+    return joined(found, ", ",
+                  [&](std::size_t i) { return any() ? letter(i) + " " : std::string(); });
 }
 
 std::string Lettered::spelled(const std::vector<std::string>& found) const {
-    std::string words;
-    for (std::size_t i = 0; i < found.size(); ++i)
-        words += (i == 0 ? "" : ", ") + (any() ? ids_[i] + ": " : "") + found[i];
-    return words;
+    return joined(found, ", ",
+                  [&](std::size_t i) { return any() ? ids_[i] + ": " : std::string(); });
 }
 
 }  // namespace knockwell

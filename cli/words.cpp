@@ -77,13 +77,17 @@ std::string weight_words(double decibans) {
     return "speaks all but decisively " + side + " it";
 }
 
+bool clash(double misfit) {
+    constexpr double rounding = 1e-9;  // of things that have nothing to do with each other
+    return misfit > rounding;
+}
+
 std::string misfit_words(double misfit) {
     // Above 0 the findings are less likely together than each by itself; ln 10 makes it ten times.
     constexpr double ten_times = 2.302585092994046;
     if (std::isnan(misfit))
         return "Whether the findings fit together cannot be worked out.";
-    constexpr double rounding = 1e-9;  // of things that have nothing to do with each other
-    if (!(misfit > rounding))
+    if (!clash(misfit))
         return {};
     if (misfit < ten_times)
         return "The findings fit together only loosely.";

@@ -29,6 +29,10 @@ namespace knockwell {
 /// decibans (from memory)
 [[nodiscard]] std::string weight_words(double decibans);
 
+/// Whether findings are less likely together than each by itself, by more than rounding. `misfit`
+/// as misfit().
+[[nodiscard]] bool clash(double misfit);
+
 /// Whether findings fit together; empty where they do, and said so where it cannot be told.
 /// `misfit` as misfit().
 [[nodiscard]] std::string misfit_words(double misfit);

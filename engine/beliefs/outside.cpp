@@ -96,6 +96,15 @@ std::vector<P> carry_down(const Model& model, const Evidence& evidence,
     return Carrying<P>(model, evidence, strengths, built, share).run();
 }
 
+std::vector<Var> asked_by_carry_down(const Built& built) {
+    std::vector<Var> all = built.by_stage;
+    all.insert(all.end(), built.setting.begin(), built.setting.end());
+    std::sort(all.begin(), all.end());
+    all.erase(std::unique(all.begin(), all.end()), all.end());
+    std::erase(all, no_var);
+    return all;
+}
+
 template std::vector<double> carry_down(const Model&, const Evidence&, std::span<const double>,
                                         const BuiltOf<double>&, const ShareOf<double>&);
 template std::vector<Pack> carry_down(const Model&, const Evidence&, std::span<const Pack>,

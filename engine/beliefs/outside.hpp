@@ -25,6 +25,9 @@ template <class P>
                                         std::span<const P> strengths, const BuiltOf<P>& built,
                                         const ShareOf<P>& share);
 
+/// Variables whose shares carry_down() may ask for.
+[[nodiscard]] std::vector<Var> asked_by_carry_down(const Built& built);
+
 /// Causes for which carry_down() would not give what the sum of all does, because two of the things
 /// that they hang on share a component of the sum, or a setting; and what brings those on, each
 /// after what brings it on.

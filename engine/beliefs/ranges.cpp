@@ -72,7 +72,7 @@ public:
     void draw(const Built& point, const SumParts& parts, std::uint32_t from, std::uint32_t to,
               Draws& draws) const {
         Whole<Pack> whole(point.sum.shape, parts);
-        whole.want(asked_by_carrying(point));
+        whole.want(asked_by_carry_down(point));
         for (std::uint32_t first = from; first < to; first += Pack::lanes) {
             const std::uint32_t count = std::min<std::uint32_t>(Pack::lanes, to - first);
             const std::vector<Pack> drawn = strengths(first, count);
@@ -101,16 +101,6 @@ private:
                 set_lane(packed[i], l, one[i]);
         }
         return packed;
-    }
-
-    /// Variables whose shares carry_down() may ask for.
-    static std::vector<Var> asked_by_carrying(const Built& built) {
-        std::vector<Var> all = built.by_stage;
-        all.insert(all.end(), built.setting.begin(), built.setting.end());
-        std::sort(all.begin(), all.end());
-        all.erase(std::unique(all.begin(), all.end()), all.end());
-        std::erase(all, no_var);
-        return all;
     }
 
     const Model& model_;

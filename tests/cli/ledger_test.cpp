@@ -16,6 +16,16 @@ constexpr const char* opening_words =
     "knockwell open --area heron-bottom --installation HB-17 --set "
     "pump=submersible --says no-water";
 
+/// A job whose pressure is read, mended, read again, and that is closed.
+void work_a_job(Stage& stage) {
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    ASSERT_EQ(stage.type("knockwell found system-pressure=21psi@read-gauge --who qualified").status,
+              0);
+    ASSERT_EQ(stage.type("knockwell did clear-switch-port --minutes 25").status, 0);
+    ASSERT_EQ(stage.type("knockwell found system-pressure=58psi@read-gauge").status, 0);
+    ASSERT_EQ(stage.type("knockwell close --cured" + std::string(all_seen_to)).status, 0);
+}
+
 std::string id_of_first(Stage& stage) { return stage.run({"jobs"}).out.substr(0, 8); }
 
 Json shown(Stage& stage, const std::string& id) {
@@ -33,12 +43,7 @@ std::string taken(const std::filesystem::path& file) {
 
 TEST(Corrections, AnEntryOfAClosedJobIsPutRightAtItsPlace) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening_words).status, 0);
-    ASSERT_EQ(stage.type("knockwell found system-pressure=21psi@read-gauge --who qualified").status,
-              0);
-    ASSERT_EQ(stage.type("knockwell did clear-switch-port --minutes 25").status, 0);
-    ASSERT_EQ(stage.type("knockwell found system-pressure=58psi@read-gauge").status, 0);
-    ASSERT_EQ(stage.type("knockwell close --cured" + std::string(all_seen_to)).status, 0);
+    ASSERT_NO_FATAL_FAILURE(work_a_job(stage));
     const std::string id = id_of_first(stage);
     const Json before = shown(stage, id);
     std::size_t number = 0;
@@ -244,12 +249,7 @@ TEST(LedgerCommands, ASpreadsheetTakesNoFormulaFromUs) {
 
 TEST(LedgerCommands, ASpreadsheetHasReadingsAsFoundAndAsLeft) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening_words).status, 0);
-    ASSERT_EQ(stage.type("knockwell found system-pressure=21psi@read-gauge --who qualified").status,
-              0);
-    ASSERT_EQ(stage.type("knockwell did clear-switch-port").status, 0);
-    ASSERT_EQ(stage.type("knockwell found system-pressure=58psi@read-gauge").status, 0);
-    ASSERT_EQ(stage.type("knockwell close --cured" + std::string(all_seen_to)).status, 0);
+    ASSERT_NO_FATAL_FAILURE(work_a_job(stage));
     const Printed csv = stage.run({"ledger", "export", "--csv"});
     EXPECT_NE(csv.out.find("settings,as-found,as-left,knowledge\n"), std::string::npos) << csv.out;
     EXPECT_NE(
