@@ -22,7 +22,9 @@ namespace knockwell {
 /// Not in the sum: nothing found hangs on it.
 inline constexpr double not_spoken_of = -1;
 
+/// Of one set of findings; of several, each so many times: the sum of what they say.
 struct Expected {
+    double times = 1;
     double log_evidence = 0;  // ln P(e), natural logarithm
     std::size_t shape = 0;  // equal for findings that take the same plan: who asks these one after
                             // the other has it made once

@@ -1,13 +1,13 @@
 #include "learning/learn.hpp"
 
+#include "learning/hearer.hpp"
 #include "learning/squarem.hpp"
-#include "learning/tosses.hpp"
+#include "learning/turns.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
-#include <numeric>
-#include <optional>
 #include <thread>
 #include <utility>
 
@@ -16,77 +16,6 @@ namespace {
 
 double log_odds(double p) { return std::log(p) - std::log1p(-p); }
 double of_log_odds(double a) { return 1 / (1 + std::exp(-a)); }
-
-/// A lesson, or an installation where all was quiet, under the numbers as they are.
-struct HeardLesson {
-    bool possible = false;
-    Tosses tosses;
-};
-
-/// Whoever hears lessons; each has room of its own, so that two may work side by side.
-class Hearer {
-public:
-    Hearer(const Model& model, const std::vector<Coin>& coins, const CoinRow& row)
-        : tosser_(model, coins, row), row_(&row), sum_(row.size(), 0.0), met_(coins.size(), false) {
-    }
-
-    [[nodiscard]] HeardLesson hear(const std::vector<Way>& ways,
-                                   std::span<const double> strengths) {
-        std::vector<Tosses> all;
-        for (const Way& way : ways)
-            if (auto one = tosser_.of(way.evidence, strengths, way.unnamed)) {
-                one->log_chance += std::log(way.share);
-                all.push_back(*std::move(one));
-            }
-        if (all.empty())
-            return {};
-        if (all.size() == 1)
-            return {true, std::move(all.front())};
-        return {true, mixed(all)};
-    }
-
-    [[nodiscard]] HeardLesson hear(const Evidence& evidence, std::span<const double> strengths) {
-        if (auto one = tosser_.of(evidence, strengths))
-            return {true, *std::move(one)};
-        return {};
-    }
-
-private:
-    /// Each way as often as it is likely.
-    Tosses mixed(const std::vector<Tosses>& all) {
-        double most = all.front().log_chance;
-        for (const Tosses& one : all)
-            most = std::max(most, one.log_chance);
-        double sum = 0;
-        for (const Tosses& one : all)
-            sum += std::exp(one.log_chance - most);
-        Tosses mix;
-        mix.log_chance = most + std::log(sum);
-        mix.shape = all.front().shape;
-        for (const Tosses& one : all) {
-            const double share = std::exp(one.log_chance - most) / sum;
-            const double* number = one.numbers.data();
-            for (const std::uint32_t coin : one.coins) {
-                if (!met_[coin])
-                    mix.coins.push_back(coin);
-                met_[coin] = true;
-                for (std::size_t i = 0; i < row_->count(coin); ++i)
-                    sum_[row_->first(coin) + i] += share * *number++;
-            }
-        }
-        for (const std::uint32_t coin : mix.coins) {
-            met_[coin] = false;
-            for (std::size_t i = 0; i < row_->count(coin); ++i)
-                mix.numbers.push_back(std::exchange(sum_[row_->first(coin) + i], 0.0));
-        }
-        return mix;
-    }
-
-    Tosser tosser_;
-    const CoinRow* row_;
-    std::vector<double> sum_;
-    std::vector<bool> met_;
-};
 
 /// How one coin may have fallen in one job.
 struct Falls {
@@ -141,53 +70,16 @@ struct Heard {
     double log_jobs = 0;
 };
 
-/// Numbers of a list, in the order in which they are heard: those that take the same plan one after
-/// the other, in stretches that go to the two hearers by turns.
-class Turns {
-public:
-    /// Every how manyth of a list is heard.
-    Turns(std::size_t all, std::size_t every) : shape_(all, 0), noted_(all, 0) {
-        for (std::size_t i = 0; i < all; i += every)
-            order_.push_back(i);
-    }
-    /// From two threads, while the list is heard; it counts from settle() on.
-    void note(std::size_t which, std::size_t shape) { noted_[which] = shape; }
-    void settle() {
-        shape_ = noted_;
-        std::stable_sort(order_.begin(), order_.end(),
-                         [&](std::size_t a, std::size_t b) { return shape_[a] < shape_[b]; });
-    }
-    /// act(which) for all that are hearer `mine`'s.
-    template <class Act>
-    void each(std::size_t mine, Act act) const {
-        constexpr std::size_t longest = 256;
-        std::size_t turn = 0;
-        for (std::size_t from = 0; from < order_.size(); ++turn) {
-            std::size_t to = from + 1;
-            while (to < order_.size() && to - from < longest &&
-                   shape_[order_[to]] == shape_[order_[from]])
-                ++to;
-            for (std::size_t i = from; i < to && turn % 2 == mine; ++i)
-                act(order_[i]);
-            from = to;
-        }
-    }
-
-private:
-    std::vector<std::size_t> shape_;  // by which the order is
-    std::vector<std::size_t> noted_;
-    std::vector<std::size_t> order_;
-};
-
 class Learning {
 public:
     Learning(const Model& model, const std::vector<Coin>& coins, const LessonBook& book,
              const HowToLearn& how, std::size_t every = 1)
         : written_(model.network->point), coins_(coins), book_(book), how_(how),
-          row_(coins), hearers_{Hearer(model, coins, row_), Hearer(model, coins, row_)},
+          row_(coins), hearers_{Hearer(model, coins, row_, book.all_quiet()),
+                                Hearer(model, coins, row_, book.all_quiet())},
           strengths_(written_), possible_(book.lessons().size(), 1), every_(every),
           quiet_jobs_(book.quiets().size(), 0.0), lessons_(book.lessons().size(), every),
-          silences_(book.silences().size(), every), quiets_(book.quiets().size(), 1) {}
+          silences_(book.silences().size(), every) {}
 
     /// `guess`: numbers to go on from where they are likelier than those that are written.
     LearnedNumbers run(const std::vector<double>& guess) {
@@ -255,13 +147,13 @@ public:
 private:
     /// hear(hearer, which, sum) for all of a list, by two side by side; what they heard is added
     /// up in the same order whoever comes first.
-    template <class Hear>
-    void share_out(const Turns& turns, Hear hear) {
+    template <class List, class Hear>
+    void share_out(const List& list, Hear hear) {
         std::array<Heard, 2> sums;
         for (Heard& sum : sums)
             sum.counted.assign(row_.size(), 0.0);
         const auto work = [&](std::size_t mine) {
-            turns.each(mine, [&](std::size_t which) { hear(hearers_[mine], which, sums[mine]); });
+            list.each(mine, [&](const auto& which) { hear(hearers_[mine], which, sums[mine]); });
         };
         {
             const std::jthread other([&] { work(1); });
@@ -310,6 +202,7 @@ private:
                 quiet_jobs_[book_.quiet_of()[job]] += 1;
                 ++out_.jobs;
             }
+        quiets_ = Batches(book_, hearers_.front().installations(), quiet_jobs_);
     }
 
     [[nodiscard]] double a_job() const {
@@ -317,8 +210,8 @@ private:
     }
 
     /// Where all is quiet nobody calls; never everywhere.
-    static double quiet_share(const HeardLesson& heard) {
-        return std::min(std::exp(heard.tosses.log_chance), 1 - 1e-12);
+    static double quiet_share(double log_chance) {
+        return std::min(std::exp(log_chance), 1 - 1e-12);
     }
 
     /// Counts every coin under the numbers as they are; returns what is to be the most.
@@ -331,7 +224,7 @@ private:
         count_silences();
         count_quiets();
         if (!heard_before_)
-            for (Turns* turns : {&lessons_, &silences_, &quiets_})
+            for (Turns* turns : {&lessons_, &silences_})
                 turns->settle();
         heard_before_ = true;
         double all = log_jobs_;
@@ -350,7 +243,7 @@ private:
                 lessons_.note(i, heard.tosses.shape);
             const auto jobs = static_cast<double>(book_.lessons()[i].jobs.size());
             sum.log_jobs += jobs * heard.tosses.log_chance;
-            add(heard.tosses, jobs, sum);
+            add(heard.tosses, jobs, sum.counted);
         });
     }
 
@@ -363,34 +256,53 @@ private:
                 silences_.note(i, heard.tosses.shape);
             const double jobs = book_.silences()[i].jobs;
             sum.log_jobs += jobs * heard.tosses.log_chance;
-            add(heard.tosses, jobs, sum);
+            add(heard.tosses, jobs, sum.counted);
         });
     }
 
     void count_quiets() {
-        share_out(quiets_, [&](Hearer& hearer, std::size_t i, Heard& sum) {
-            const HeardLesson heard = hear_quiet(hearer, i);
-            // Where the symptoms cannot all be absent, every installation calls.
-            if (!heard.possible)
-                return;
-            if (!heard_before_)
-                quiets_.note(i, heard.tosses.shape);
-            const double quiet = quiet_share(heard);
-            sum.log_jobs -= quiet_jobs_[i] * std::log1p(-quiet);
-            add(heard.tosses, quiet_jobs_[i] * quiet / (1 - quiet), sum);
+        for (Hearer& hearer : hearers_)
+            hearer.installations().begin(strengths_);
+        share_out(quiets_, [&](Hearer& hearer, const Batch& batch, Heard& sum) {
+            if (book_.has_tables() || !hear_at_once(hearer, batch, sum))
+                hear_by_themselves(hearer, batch, sum);
+        });
+        for (Hearer& hearer : hearers_)
+            add(hearer.heard_there(strengths_), 1, counted_);
+    }
+
+    /// Where the symptoms cannot all be absent, every installation calls.
+    bool hear_at_once(Hearer& hearer, const Batch& batch, Heard& sum) const {
+        std::vector<const Installations::Settings*> known;
+        for (const std::uint32_t i : batch)
+            known.push_back(&book_.quiets()[i].settings);
+        return hearer.installations().add(known, [&](std::size_t which, double log_chance) {
+            return count_quiet(batch[which], log_chance, sum);
         });
     }
 
-    [[nodiscard]] HeardLesson hear_quiet(Hearer& hearer, std::size_t i) const {
-        return quiet_jobs_[i] > 0 ? hearer.hear(book_.evidence_of(book_.quiets()[i]), strengths_)
-                                  : HeardLesson{};
+    void hear_by_themselves(Hearer& hearer, const Batch& batch, Heard& sum) const {
+        for (const std::uint32_t i : batch)
+            if (const HeardLesson heard = hear_quiet(hearer, i); heard.possible)
+                add(heard.tosses, count_quiet(i, heard.tosses.log_chance, sum), sum.counted);
     }
 
-    void add(const Tosses& tosses, double times, Heard& sum) const {
+    /// How many installations there are besides, from which no call came.
+    double count_quiet(std::uint32_t i, double log_chance, Heard& sum) const {
+        const double quiet = quiet_share(log_chance);
+        sum.log_jobs -= quiet_jobs_[i] * std::log1p(-quiet);
+        return quiet_jobs_[i] * quiet / (1 - quiet);
+    }
+
+    [[nodiscard]] HeardLesson hear_quiet(Hearer& hearer, std::uint32_t i) const {
+        return hearer.hear(book_.evidence_of(book_.quiets()[i]), strengths_);
+    }
+
+    void add(const Tosses& tosses, double times, std::vector<double>& counted) const {
         const double* number = tosses.numbers.data();
         for (const std::uint32_t coin : tosses.coins)
             for (std::size_t i = 0; i < row_.count(coin); ++i)
-                sum.counted[row_.first(coin) + i] += times * *number++;
+                counted[row_.first(coin) + i] += times * *number++;
     }
 
     /// What the written count of a coin says of its numbers.
@@ -523,23 +435,26 @@ private:
     /// What it tells of rates that there is no call from most installations: their number hangs on
     /// chance too, as that of failures before a success.
     void tell_quiet() {
-        share_out(quiets_, [&](Hearer& hearer, std::size_t i, Heard& sum) {
-            const HeardLesson heard = hear_quiet(hearer, i);
-            if (!heard.possible)
-                return;
-            const double quiet = quiet_share(heard);
-            const double times = quiet / (1 - quiet);
-            const double* number = heard.tosses.numbers.data();
-            for (const std::uint32_t coin : heard.tosses.coins) {
-                if (coins_[coin].kind == Coin::Kind::rate) {
-                    const double off = number[1] - number[2];
-                    sum.counted[row_.first(coin)] +=
-                        quiet_jobs_[i] * (times * told_of_rate(number[0], number[1], number[2]) -
-                                          times / (1 - quiet) * off * off);
-                }
-                number += row_.count(coin);
-            }
+        share_out(quiets_, [&](Hearer& hearer, const Batch& batch, Heard& sum) {
+            for (const std::uint32_t i : batch)
+                if (const HeardLesson heard = hear_quiet(hearer, i); heard.possible)
+                    tell_quiet(heard.tosses, quiet_jobs_[i], sum);
         });
+    }
+
+    void tell_quiet(const Tosses& tosses, double jobs, Heard& sum) const {
+        const double quiet = quiet_share(tosses.log_chance);
+        const double times = quiet / (1 - quiet);
+        const double* number = tosses.numbers.data();
+        for (const std::uint32_t coin : tosses.coins) {
+            if (coins_[coin].kind == Coin::Kind::rate) {
+                const double off = number[1] - number[2];
+                sum.counted[row_.first(coin)] +=
+                    jobs * (times * told_of_rate(number[0], number[1], number[2]) -
+                            times / (1 - quiet) * off * off);
+            }
+            number += row_.count(coin);
+        }
     }
 
     /// Fisher's information less what is missing of it (T. A. Louis, J. R. Statist. Soc. B 44,
@@ -608,7 +523,8 @@ private:
     std::vector<std::uint8_t> possible_;  // [lesson]
     std::size_t every_;                   // lesson or silence that is heard
     std::vector<double> quiet_jobs_;      // [quiet]
-    Turns lessons_, silences_, quiets_;
+    Turns lessons_, silences_;
+    Batches quiets_;
     bool heard_before_ = false;
     std::vector<double> counted_;  // as the row
     double log_jobs_ = 0;

@@ -65,6 +65,10 @@ public:
     [[nodiscard]] const std::vector<Silence>& silences() const { return silences_; }
     /// Every symptom truly absent there.
     [[nodiscard]] Evidence evidence_of(const Quiet& quiet) const;
+    /// ... wherever that is.
+    [[nodiscard]] const Evidence& all_quiet() const { return quiet_; }
+    /// Whether some settings are tables, which hang on others.
+    [[nodiscard]] bool has_tables() const { return tables_; }
     [[nodiscard]] const std::vector<std::string>& ids() const { return ids_; }
     /// [job] number of its installation among quiets().
     [[nodiscard]] const std::vector<std::uint32_t>& quiet_of() const { return quiet_of_; }

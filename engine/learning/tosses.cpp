@@ -46,9 +46,14 @@ std::optional<Tosses> Tosser::of(const Evidence& evidence, std::span<const doubl
     const Expected* const expected = expecting_.of(evidence, strengths, unnamed);
     if (expected == nullptr)
         return std::nullopt;
+    return tosses(evidence, *expected, strengths);
+}
+
+Tosses Tosser::tosses(const Evidence& evidence, const Expected& expected,
+                      std::span<const double> strengths) const {
     Tosses it;
-    it.log_chance = expected->log_evidence;
-    it.shape = expected->shape;
+    it.log_chance = expected.log_evidence;
+    it.shape = expected.shape;
     std::vector<std::uint32_t> signs;
     for (const Finding& finding : evidence.findings)
         if (const auto* sign = std::get_if<SignId>(&finding.what))
@@ -58,7 +63,7 @@ std::optional<Tosses> Tosser::of(const Evidence& evidence, std::span<const doubl
     std::vector<std::uint32_t> acting;
     for (const std::uint32_t s : signs) {
         for (const std::uint32_t coin : of_sign_[s])
-            toss(coin, *expected, strengths, it);
+            toss(coin, expected, strengths, it);
         const SignNode& sign = network_->signs[s];
         if (!sign.through_acts)
             continue;
@@ -71,15 +76,15 @@ std::optional<Tosses> Tosser::of(const Evidence& evidence, std::span<const doubl
     acting.erase(std::unique(acting.begin(), acting.end()), acting.end());
     for (const std::uint32_t c : acting)
         for (const std::uint32_t coin : acts_of_[c])
-            toss(coin, *expected, strengths, it);
-    toss_chances(evidence, *expected, strengths, it);
+            toss(coin, expected, strengths, it);
+    toss_chances(evidence, expected, strengths, it);
     for (std::uint32_t c = 0; c < of_cause_.size(); ++c)
-        if (expected->there[c] != not_spoken_of)
+        if (expected.there[c] != not_spoken_of)
             for (const std::uint32_t coin : of_cause_[c]) {
                 if ((*coins_)[coin].kind == Coin::Kind::rate)
-                    toss_rate(coin, *expected, strengths, it);
+                    toss_rate(coin, expected, strengths, it);
                 else
-                    toss(coin, *expected, strengths, it);
+                    toss(coin, expected, strengths, it);
             }
     return it;
 }
@@ -87,7 +92,7 @@ std::optional<Tosses> Tosser::of(const Evidence& evidence, std::span<const doubl
 void Tosser::toss(std::uint32_t coin, const Expected& expected, std::span<const double> strengths,
                   Tosses& into) const {
     const Coin& it = (*coins_)[coin];
-    const double there = it.cause == Coin::none ? 1 : expected.there[it.cause];
+    const double there = it.cause == Coin::none ? expected.times : expected.there[it.cause];
     if (!(there > 0))
         return;
     double sum = 0;

@@ -45,6 +45,10 @@ public:
     [[nodiscard]] std::optional<Tosses>
     of(const Evidence& evidence, std::span<const double> strengths, const Unnamed& unnamed = {});
 
+    /// What is expected of findings as these, of which `expected` tells.
+    [[nodiscard]] Tosses tosses(const Evidence& evidence, const Expected& expected,
+                                std::span<const double> strengths) const;
+
 private:
     void toss(std::uint32_t coin, const Expected& expected, std::span<const double> strengths,
               Tosses& into) const;

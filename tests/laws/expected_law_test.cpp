@@ -1,10 +1,14 @@
 // With what chance each trigger fired: as the chance of the findings changes where the trigger is
 // sure to fire, and as the sum over all worlds has the causes and the settings.
 #include "beliefs/expected.hpp"
+#include "beliefs/installations.hpp"
 #include "laws/asked.hpp"
 #include "support/knowledge_of.hpp"
 
+#include <algorithm>
 #include <cmath>
+#include <map>
+#include <random>
 
 namespace knockwell::laws {
 namespace {
@@ -67,6 +71,130 @@ TEST(Expected, TriggersFiredAsOftenAsBayesSays) {
             }
     });
     EXPECT_GT(compared, cases(400) / 4);
+}
+
+/// Installations of each of which some settings are known, one in two.
+std::vector<Installations::Settings> some_installations(const Knowledge& knowledge,
+                                                        std::uint64_t seed) {
+    std::mt19937_64 dice(seed);
+    std::vector<Installations::Settings> all(19);
+    for (Installations::Settings& known : all)
+        for (std::size_t s = 0; s < knowledge.settings.size(); ++s)
+            if (dice() % 2 == 0)
+                known[SettingId(s)] = dice() % knowledge.settings[s].states.size();
+    return all;
+}
+
+/// As often as each counts, and more where it is likelier, so that the chance is asked for.
+double counts(std::size_t which, double log_chance) {
+    return 1 + static_cast<double>(which % 5) + std::exp(log_chance);
+}
+
+/// Adds `times` of `part`; what is not spoken of stays so.
+void add_times(std::vector<double>& into, double times, const std::vector<double>& part) {
+    if (into.empty())
+        into.assign(part.size(), not_spoken_of);
+    for (std::size_t i = 0; i < part.size(); ++i)
+        if (part[i] != not_spoken_of)
+            into[i] = times * part[i] + (into[i] == not_spoken_of ? 0 : into[i]);
+}
+
+Expected one_after_the_other(const Posed& posed, const std::vector<Installations::Settings>& all) {
+    const std::vector<double>& point = point_values(*posed.model.network);
+    Expecting expecting(posed.model);
+    Expected sum;
+    sum.times = 0;
+    sum.slope.assign(point.size(), 0);
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        Evidence evidence = posed.it.evidence;
+        evidence.settings = all[i];
+        const Expected* const one = expecting.of(evidence, point);
+        if (one == nullptr)
+            continue;
+        const double times = counts(i, one->log_evidence);
+        sum.times += times;
+        for (std::size_t s = 0; s < point.size(); ++s)
+            sum.slope[s] += times * one->slope[s];
+        add_times(sum.there, times, one->there);
+        add_times(sum.chance, times, one->chance);
+        add_times(sum.open, times, one->open);
+    }
+    return sum;
+}
+
+Expected side_by_side(const Posed& posed, const std::vector<Installations::Settings>& all) {
+    Installations installations(posed.model, posed.it.evidence);
+    std::map<std::size_t, std::vector<std::size_t>> groups;
+    for (std::size_t i = 0; i < all.size(); ++i)
+        groups[installations.group_of(all[i])].push_back(i);
+    installations.begin(point_values(*posed.model.network));
+    for (const auto& [group, which] : groups)
+        for (std::size_t from = 0; from < which.size(); from += Installations::at_once) {
+            std::vector<const Installations::Settings*> known;
+            for (std::size_t i = from; i < which.size() && known.size() < Installations::at_once;
+                 ++i)
+                known.push_back(&all[which[i]]);
+            EXPECT_TRUE(installations.add(known, [&](std::size_t i, double log_chance) {
+                return counts(which[from + i], log_chance);
+            }));
+        }
+    return installations.sum();
+}
+
+void expect_near(const std::vector<double>& a, const std::vector<double>& b) {
+    ASSERT_EQ(a.size(), b.size());
+    for (std::size_t i = 0; i < a.size(); ++i)
+        EXPECT_NEAR(a[i], b[i], 1e-9 * (1 + std::abs(b[i]))) << i;
+}
+
+/// Slopes as far as they mean something: shares of which nothing is left cannot all grow, and the
+/// installations do not tell of the shares of settings.
+std::vector<double> meant(const Network& network, std::vector<double> slope) {
+    for (const SettingNode& setting : network.settings)
+        for (const StrengthIndex i : setting.prior)
+            slope[i] = 0;
+    const auto centre = [&](const std::vector<StrengthIndex>& shares) {
+        double all = 0;
+        double mean = 0;
+        for (const StrengthIndex i : shares) {
+            all += network.point[i];
+            mean += network.point[i] * slope[i];
+        }
+        for (const StrengthIndex i : shares)
+            slope[i] -= all > 1 - 1e-12 ? mean : 0;
+    };
+    for (const SignNode& sign : network.signs)
+        for (const ShowLink& link : sign.shown_by) {
+            centre(link.high);
+            centre(link.low);
+        }
+    return slope;
+}
+
+TEST(Installations, SayTogetherWhatTheySayOneAfterTheOther) {
+    std::uint64_t compared = 0;
+    for (std::uint64_t seed = 1; seed <= cases(8000); ++seed) {
+        Posed posed(seed);
+        const std::vector<Setting>& settings = posed.it.knowledge.settings;
+        if (settings.empty() || std::any_of(settings.begin(), settings.end(),
+                                            [](const Setting& it) { return it.table; }))
+            continue;
+        posed.it.evidence.settings.clear();
+        posed.it.evidence.quantities.clear();
+        const auto all = some_installations(posed.it.knowledge, seed);
+        const Expected slow = one_after_the_other(posed, all);
+        const Expected fast = side_by_side(posed, all);
+        EXPECT_NEAR(fast.times, slow.times, 1e-9 * slow.times) << posed.label();
+        if (!(slow.times > 0))
+            continue;
+        ++compared;
+        expect_near(fast.there, slow.there);
+        expect_near(fast.chance, slow.chance);
+        expect_near(fast.open, slow.open);
+        expect_near(meant(posed.network, fast.slope), meant(posed.network, slow.slope));
+        ASSERT_FALSE(testing::Test::HasFailure()) << posed.label();
+    }
+    EXPECT_GT(compared, cases(8000) / 20);
 }
 
 // The chance that its settings bring a cause, by hand: P(clay | it shows) from the two choices.
