@@ -8,6 +8,7 @@
 #include <CLI/CLI.hpp>
 
 #include <algorithm>
+#include <functional>
 #include <utility>
 
 namespace knockwell {
@@ -137,217 +138,269 @@ void told(CLI::App& app, Told& into, bool asked_once) {
     app.add_flag("--left", into.left, "Everybody left");
 }
 
-CLI::App& add(CLI::App& parent, const std::string& name, const std::string& says,
-              const std::string& example) {
+using Fill = std::function<void(CLI::App&)>;
+
+/// A command. Its options are added when it is named: there are some hundreds in all.
+void add(CLI::App& parent, const std::string& name, const std::string& says,
+         const std::string& example, const Fill& fill) {
     CLI::App& app = *parent.add_subcommand(name, in_column(says));
-    app.footer("Example:\n" + example);
-    return app;
+    app.preparse_callback([&app, example, fill](std::size_t) {
+        app.footer("Example:\n" + example);
+        fill(app);
+    });
 }
 
 void add_job_corrections(CLI::App& jobs, Room& room) {
-    JobsCorrectCommand& into = room.jobs_correct;
-    CLI::App& correct = add(jobs, "correct", "Put right what was written down, of a closed job too",
-                            "  knockwell jobs correct 4f1c --entry 4 --value 12psi@read-gauge");
-    text(correct, "ID", into.job, "Beginning of its identifier", "")->required();
-    CLI::Option* entry = correct.add_option("--entry", into.entry, "Number in jobs show")
-                             ->type_name("N")
-                             ->check(CLI::Range(1, 1000000).description(""));
-    text(correct, "--value", into.value, "What the entry should have been", "VALUE")->needs(entry);
-    correct.add_option("--minutes", into.minutes, "How long the entry took")
-        ->type_name("N")
-        ->check(CLI::Range(0.0, 10000.0).description(""))
-        ->needs(entry);
-    correct.add_flag("--take-back", into.take_back, "The entry does not hold")->needs(entry);
-    text(correct, "--area", into.area, "Code of the area", "CODE");
-    text(correct, "--installation", into.installation, "Code of the house", "CODE");
-    text(correct, "--call-back-of", into.call_back_of, "The earlier job whose trouble is back",
-         "ID");
-    correct.add_flag("--no-call-back", into.no_call_back, "It is no call-back");
-    many(correct, "--cause", into.causes, "Confirmed, and how", "CAUSE=seen|fixed-it|guessed");
-    text(correct, "--note", into.note, "Words to keep with the job", "TEXT");
-    kept(correct, room.common, nullptr);
-    CLI::App& reopen =
-        add(jobs, "reopen", "Go on with a closed job", "  knockwell jobs reopen 4f1c");
-    text(reopen, "ID", room.jobs_reopen.job, "Beginning of its identifier", "")->required();
-    text(reopen, "--note", room.jobs_reopen.note, "Words to keep with the job", "TEXT");
-    kept(reopen, room.common, nullptr);
+    add(jobs, "correct", "Put right what was written down, of a closed job too",
+        "  knockwell jobs correct 4f1c --entry 4 --value 12psi@read-gauge",
+        [&room](CLI::App& correct) {
+            JobsCorrectCommand& into = room.jobs_correct;
+            text(correct, "ID", into.job, "Beginning of its identifier", "")->required();
+            CLI::Option* entry = correct.add_option("--entry", into.entry, "Number in jobs show")
+                                     ->type_name("N")
+                                     ->check(CLI::Range(1, 1000000).description(""));
+            text(correct, "--value", into.value, "What the entry should have been", "VALUE")
+                ->needs(entry);
+            correct.add_option("--minutes", into.minutes, "How long the entry took")
+                ->type_name("N")
+                ->check(CLI::Range(0.0, 10000.0).description(""))
+                ->needs(entry);
+            correct.add_flag("--take-back", into.take_back, "The entry does not hold")
+                ->needs(entry);
+            text(correct, "--area", into.area, "Code of the area", "CODE");
+            text(correct, "--installation", into.installation, "Code of the house", "CODE");
+            text(correct, "--call-back-of", into.call_back_of,
+                 "The earlier job whose trouble is back", "ID");
+            correct.add_flag("--no-call-back", into.no_call_back, "It is no call-back");
+            many(correct, "--cause", into.causes, "Confirmed, and how",
+                 "CAUSE=seen|fixed-it|guessed");
+            text(correct, "--note", into.note, "Words to keep with the job", "TEXT");
+            kept(correct, room.common, nullptr);
+        });
+
+    add(jobs, "reopen", "Go on with a closed job", "  knockwell jobs reopen 4f1c",
+        [&room](CLI::App& reopen) {
+            text(reopen, "ID", room.jobs_reopen.job, "Beginning of its identifier", "")->required();
+            text(reopen, "--note", room.jobs_reopen.note, "Words to keep with the job", "TEXT");
+            kept(reopen, room.common, nullptr);
+        });
 }
 
 void add_job_commands(CLI::App& root, Room& room) {
-    CLI::App& ask = add(root, "ask", "Rank causes and next steps; keep nothing",
-                        "  knockwell ask --set pump=submersible --says pulsing \\\n"
-                        "      --found system-pressure=38psi@read-gauge --who qualified");
-    told(ask, room.ask.told, true);
-    most(ask, room.ask.most);
-    common(ask, room.common);
+    add(root, "ask", "Rank causes and next steps; keep nothing",
+        "  knockwell ask --set pump=submersible --says pulsing \\\n"
+        "      --found system-pressure=38psi@read-gauge --who qualified",
+        [&room](CLI::App& ask) {
+            told(ask, room.ask.told, true);
+            most(ask, room.ask.most);
+            common(ask, room.common);
+        });
 
-    CLI::App& open = add(root, "open", "Open a job in the ledger, then answer as ask does",
-                         "  knockwell open --area heron-bottom --installation HB-17 \\\n"
-                         "      --set pump=submersible --says no-water");
-    text(open, "--area", room.open.area, "Code of the area", "CODE")->required();
-    text(open, "--installation", room.open.installation, "Code of the house; no name, no address",
-         "CODE")
-        ->required();
-    text(open, "--call-back-of", room.open.call_back_of, "The earlier job whose trouble is back",
-         "ID");
-    told(open, room.open.told, false);
-    most(open, room.open.most);
-    kept(open, room.common, nullptr);
+    add(root, "open", "Open a job in the ledger, then answer as ask does",
+        "  knockwell open --area heron-bottom --installation HB-17 \\\n"
+        "      --set pump=submersible --says no-water",
+        [&room](CLI::App& open) {
+            text(open, "--area", room.open.area, "Code of the area", "CODE")->required();
+            text(open, "--installation", room.open.installation,
+                 "Code of the house; no name, no address", "CODE")
+                ->required();
+            text(open, "--call-back-of", room.open.call_back_of,
+                 "The earlier job whose trouble is back", "ID");
+            told(open, room.open.told, false);
+            most(open, room.open.most);
+            kept(open, room.common, nullptr);
+        });
 
-    CLI::App& found = add(root, "found", "Add what was found to the job, then answer",
-                          "  knockwell found system-pressure=12psi@read-gauge --who helper");
-    // Words without an option before them end at the next option, so these may be many.
-    found.add_option("SIGN", room.signs, in_column("What was found; several at once"))
-        ->type_name("");
-    told(found, room.found.told, false);
-    most(found, room.found.most);
-    kept(found, room.common, &room.found.job);
+    add(root, "found", "Add what was found to the job, then answer",
+        "  knockwell found system-pressure=12psi@read-gauge --who helper",
+        [&room](CLI::App& found) {
+            // Words without an option before them end at the next option, so these may be many.
+            found.add_option("SIGN", room.signs, in_column("What was found; several at once"))
+                ->type_name("");
+            told(found, room.found.told, false);
+            most(found, room.found.most);
+            kept(found, room.common, &room.found.job);
+        });
 
-    CLI::App& next = add(root, "next", "Answer for the job as it stands", "  knockwell next");
-    most(next, room.next.most);
-    kept(next, room.common, &room.next.job);
+    add(root, "next", "Answer for the job as it stands", "  knockwell next",
+        [&room](CLI::App& next) {
+            most(next, room.next.most);
+            kept(next, room.common, &room.next.job);
+        });
 
-    CLI::App& reasons = add(root, "reasons",
-                            "Tell what speaks for and against a cause, or what a look would change",
-                            "  knockwell reasons failed-bladder\n  knockwell reasons read-gauge");
-    text(reasons, "WHAT", room.reasons.cause,
-         "A cause, or a test, symptom or setting; without one, the three first causes", "");
-    kept(reasons, room.common, &room.reasons.job);
+    add(root, "reasons", "Tell what speaks for and against a cause, or what a look would change",
+        "  knockwell reasons failed-bladder\n  knockwell reasons read-gauge",
+        [&room](CLI::App& reasons) {
+            text(reasons, "WHAT", room.reasons.cause,
+                 "A cause, or a test, symptom or setting; without one, the three first causes", "");
+            kept(reasons, room.common, &room.reasons.job);
+        });
 
-    CLI::App& did = add(root, "did", "Write down a repair (or a test) that was done",
-                        "  knockwell did clear-switch-port --minutes 25");
-    text(did, "REPAIR", room.did.what, "Identifier or a piece of the title", "")->required();
-    did.add_option("--minutes", room.did.minutes, "How long it took")
-        ->type_name("N")
-        ->check(CLI::Range(0.0, 10000.0).description(""));
-    text(did, "--note", room.did.note, "Words to keep with the job", "TEXT");
-    most(did, room.did.most);
-    kept(did, room.common, &room.did.job);
+    add(root, "did", "Write down a repair (or a test) that was done",
+        "  knockwell did clear-switch-port --minutes 25", [&room](CLI::App& did) {
+            text(did, "REPAIR", room.did.what, "Identifier or a piece of the title", "")
+                ->required();
+            did.add_option("--minutes", room.did.minutes, "How long it took")
+                ->type_name("N")
+                ->check(CLI::Range(0.0, 10000.0).description(""));
+            text(did, "--note", room.did.note, "Words to keep with the job", "TEXT");
+            most(did, room.did.most);
+            kept(did, room.common, &room.did.job);
+        });
 
-    CLI::App& undo = add(root, "undo", "Take back one entry of the job", "  knockwell undo 4");
-    undo.add_option("NUMBER", room.undo.number, "Number of the entry; without one, the last")
-        ->type_name("")
-        ->check(CLI::Range(1, 1000000).description(""));
-    most(undo, room.undo.most);
-    kept(undo, room.common, &room.undo.job);
+    add(root, "undo", "Take back one entry of the job", "  knockwell undo 4",
+        [&room](CLI::App& undo) {
+            undo.add_option("NUMBER", room.undo.number,
+                            "Number of the entry; without one, the last")
+                ->type_name("")
+                ->check(CLI::Range(1, 1000000).description(""));
+            most(undo, room.undo.most);
+            kept(undo, room.common, &room.undo.job);
+        });
 
-    CLI::App& close =
-        add(root, "close", "Close the job, when what must be true by then is said line by line",
-            "  knockwell close --checked covers,valves,power --as-left cut-in=38psi\n"
-            "  knockwell close --cured --cause plugged-switch-port=seen \\\n"
-            "      --without 'amps=no clamp meter on the truck'");
-    close.add_flag("--cured", room.cured, "The trouble is gone, and it was watched");
-    close.add_flag("--not-cured", room.not_cured, "It is not gone");
-    close.add_flag("--handed-over", room.handed_over, "Somebody else goes on");
-    many(close, "--cause", room.close.causes, "Confirmed, and how", "CAUSE=seen|fixed-it|guessed");
-    many(
-        close, "--as-left", room.close.left,
-        "Reading as it is left: cut-in, cut-out, precharge, amps, leak-down, volts, flow or a sign",
-        "WHAT=VALUE");
-    many(close, "--checked", room.close.checked, "Lines of the list that are so, by their words",
-         "WORD[,WORD]");
-    many(close, "--not-here", room.close.not_here, "Lines that do not apply here", "WORD[,WORD]");
-    many(close, "--without", room.close.without,
-         "Lines that are left as they are, and why; it is kept", "WORD[,WORD]=WHY");
-    text(close, "--despite", room.close.despite,
-         "A stop stands: who knows of it, and what is off. Not with --cured", "WHY");
-    text(close, "--note", room.close.note, "Words to keep with the job", "TEXT");
-    kept(close, room.common, &room.close.job);
+    add(root, "close", "Close the job, when what must be true by then is said line by line",
+        "  knockwell close --checked covers,valves,power --as-left cut-in=38psi\n"
+        "  knockwell close --cured --cause plugged-switch-port=seen \\\n"
+        "      --without 'amps=no clamp meter on the truck'",
+        [&room](CLI::App& close) {
+            close.add_flag("--cured", room.cured, "The trouble is gone, and it was watched");
+            close.add_flag("--not-cured", room.not_cured, "It is not gone");
+            close.add_flag("--handed-over", room.handed_over, "Somebody else goes on");
+            many(close, "--cause", room.close.causes, "Confirmed, and how",
+                 "CAUSE=seen|fixed-it|guessed");
+            many(close, "--as-left", room.close.left,
+                 "Reading as it is left: cut-in, cut-out, precharge, amps, leak-down, volts, flow "
+                 "or a sign",
+                 "WHAT=VALUE");
+            many(close, "--checked", room.close.checked,
+                 "Lines of the list that are so, by their words", "WORD[,WORD]");
+            many(close, "--not-here", room.close.not_here, "Lines that do not apply here",
+                 "WORD[,WORD]");
+            many(close, "--without", room.close.without,
+                 "Lines that are left as they are, and why; it is kept", "WORD[,WORD]=WHY");
+            text(close, "--despite", room.close.despite,
+                 "A stop stands: who knows of it, and what is off. Not with --cured", "WHY");
+            text(close, "--note", room.close.note, "Words to keep with the job", "TEXT");
+            kept(close, room.common, &room.close.job);
+        });
 
-    CLI::App& visit =
-        add(root, "visit", "Be guided through the job, answering by number",
-            "  knockwell visit\n  knockwell visit --area heron-bottom --installation HB-17");
-    CLI::Option* area = text(visit, "--area", room.visit.area, "Begin a new job there", "CODE");
-    CLI::Option* house = text(visit, "--installation", room.visit.installation,
-                              "Code of the house; no name, no address", "CODE");
-    area->needs(house);
-    house->needs(area);
-    text(visit, "--call-back-of", room.visit.call_back_of, "The earlier job whose trouble is back",
-         "ID")
-        ->needs(area);
-    kept(visit, room.common, &room.visit.job);
+    add(root, "visit", "Be guided through the job, answering by number",
+        "  knockwell visit\n  knockwell visit --area heron-bottom --installation HB-17",
+        [&room](CLI::App& visit) {
+            CLI::Option* area =
+                text(visit, "--area", room.visit.area, "Begin a new job there", "CODE");
+            CLI::Option* house = text(visit, "--installation", room.visit.installation,
+                                      "Code of the house; no name, no address", "CODE");
+            area->needs(house);
+            house->needs(area);
+            text(visit, "--call-back-of", room.visit.call_back_of,
+                 "The earlier job whose trouble is back", "ID")
+                ->needs(area);
+            kept(visit, room.common, &room.visit.job);
+        });
 
-    CLI::App& truck =
-        add(root, "truck", "Whether to roll, what the truck should carry, what to do on arrival",
-            "  knockwell truck\n  knockwell truck --says no-water --set pump=submersible");
-    told(truck, room.truck.told, true);
-    truck
-        .add_option("--cover", room.truck.cover,
+    add(root, "truck", "Whether to roll, what the truck should carry, what to do on arrival",
+        "  knockwell truck\n  knockwell truck --says no-water --set pump=submersible",
+        [&room](CLI::App& truck) {
+            told(truck, room.truck.told, true);
+            truck
+                .add_option(
+                    "--cover", room.truck.cover,
                     in_column("Percent of what would be repaired that the parts cover (90)"))
-        ->type_name("PERCENT")
-        ->check(CLI::Range(1.0, 100.0).description(""));
-    kept(truck, room.common, &room.truck.job);
+                ->type_name("PERCENT")
+                ->check(CLI::Range(1.0, 100.0).description(""));
+            kept(truck, room.common, &room.truck.job);
+        });
 
-    CLI::App& plan = add(root, "plan", "Print what to do from here on, on one page",
-                         "  knockwell plan --says no-water --set pump=submersible --who qualified\n"
-                         "  knockwell plan --says no-water --html > no-water.html");
-    told(plan, room.plan.told, true);
-    plan.add_option("--depth", room.plan.depth, "Steps one after the other (4)")
-        ->type_name("N")
-        ->check(CLI::Range(1, 8).description(""));
-    plan.add_option("--steps", room.plan.steps, "Steps on the page in all (8)")
-        ->type_name("N")
-        ->check(CLI::Range(1, 60).description(""));
-    plan.add_flag("--html", room.plan.html, "As a page for a printer");
-    kept(plan, room.common, &room.plan.job);
-
-    CLI::App& jobs = add(root, "jobs", "List, show and correct the jobs of the ledger",
-                         "  knockwell jobs list --most 10\n  knockwell jobs show 4f1c");
-    kept(jobs, room.common, nullptr);
-    CLI::App& list = add(jobs, "list", "The jobs, newest first", "  knockwell jobs list");
-    list.add_option("--most", room.jobs_list.most, "How many (50)")
-        ->type_name("N")
-        ->check(CLI::Range(1, 100000).description(""));
-    text(list, "--installation", room.jobs_list.installation, "Only those of this one", "CODE");
-    kept(list, room.common, nullptr);
-    CLI::App& show =
-        add(jobs, "show", "Everything written down about a job", "  knockwell jobs show 4f1c");
-    text(show, "ID", room.jobs_show.job, "Beginning of its identifier; without one, the open one",
-         "");
-    kept(show, room.common, nullptr);
-    add_job_corrections(jobs, room);
-    jobs.require_subcommand(0, 1);
+    add(root, "plan", "Print what to do from here on, on one page",
+        "  knockwell plan --says no-water --set pump=submersible --who qualified\n"
+        "  knockwell plan --says no-water --html > no-water.html",
+        [&room](CLI::App& plan) {
+            told(plan, room.plan.told, true);
+            plan.add_option("--depth", room.plan.depth, "Steps one after the other (4)")
+                ->type_name("N")
+                ->check(CLI::Range(1, 8).description(""));
+            plan.add_option("--steps", room.plan.steps, "Steps on the page in all (8)")
+                ->type_name("N")
+                ->check(CLI::Range(1, 60).description(""));
+            plan.add_flag("--html", room.plan.html, "As a page for a printer");
+            kept(plan, room.common, &room.plan.job);
+        });
 }
 
-void add_ledger_commands(CLI::App& root, Room& room) {
-    CLI::App& ledger = add(root, "ledger", "The file of the jobs as a whole",
-                           "  knockwell ledger backup ledger-2026-11-25.sqlite");
+void add_job_list_commands(CLI::App& jobs, Room& room) {
+    kept(jobs, room.common, nullptr);
+    jobs.require_subcommand(0, 1);
+    add(jobs, "list", "The jobs, newest first", "  knockwell jobs list", [&room](CLI::App& list) {
+        list.add_option("--most", room.jobs_list.most, "How many (50)")
+            ->type_name("N")
+            ->check(CLI::Range(1, 100000).description(""));
+        text(list, "--installation", room.jobs_list.installation, "Only those of this one", "CODE");
+        kept(list, room.common, nullptr);
+    });
+
+    add(jobs, "show", "Everything written down about a job", "  knockwell jobs show 4f1c",
+        [&room](CLI::App& show) {
+            text(show, "ID", room.jobs_show.job,
+                 "Beginning of its identifier; without one, the open one", "");
+            kept(show, room.common, nullptr);
+        });
+    add_job_corrections(jobs, room);
+}
+
+void add_ledger_commands(CLI::App& ledger, Room& room) {
     ledger.require_subcommand(1);
-    CLI::App& verify =
-        add(ledger, "verify", "Read every row and every page", "  knockwell ledger verify");
-    kept(verify, room.common, nullptr);
-    CLI::App& backup = add(ledger, "backup", "Copy the ledger as it is at this moment",
-                           "  knockwell ledger backup ledger-2026-11-25.sqlite");
-    text(backup, "FILE", room.ledger_backup.file, "The copy; it must not be there yet", "")
-        ->required();
-    kept(backup, room.common, nullptr);
-    CLI::App& out = add(ledger, "export", "Write every job as a line of JSON",
-                        "  knockwell ledger export jobs.jsonl");
-    text(out, "FILE", room.ledger_export.file, "It must not be there yet; without one, print", "");
-    out.add_flag("--csv", room.ledger_export.csv,
-                 in_column("A row of a spreadsheet for each job, in short"));
-    kept(out, room.common, nullptr);
-    CLI::App& in = add(ledger, "import", "Take jobs in, all of them or none",
-                       "  knockwell ledger import jobs.jsonl\n"
-                       "  knockwell ledger import jobs.csv --map columns.toml");
-    text(in, "FILE", room.ledger_import.file, "What export wrote, or a spreadsheet as CSV", "")
-        ->required();
-    text(in, "--map", room.ledger_import.map, "What the columns of the CSV are", "TOML");
-    kept(in, room.common, nullptr);
-    CLI::App& merge = add(ledger, "merge", "Take in the jobs of other ledgers",
-                          "  knockwell ledger merge truck-2.sqlite");
-    merge.add_option("FILE", room.ledger_merge.files, in_column("Ledgers; they are only read"))
-        ->type_name("")
-        ->required();
-    kept(merge, room.common, nullptr);
-    CLI::App& demo = add(ledger, "demo", "Print the jobs of a made-up shop, for a trial",
-                         "  knockwell ledger demo --jobs 3000 --seed 1 > demo.jsonl\n"
-                         "  knockwell ledger import demo.jsonl --ledger demo.sqlite");
-    demo.add_option("--jobs", room.ledger_demo.jobs, "How many (3000)")
-        ->type_name("N")
-        ->check(CLI::Range(1, 10000000).description(""));
-    demo.add_option("--seed", room.ledger_demo.seed, "Another shop for each (1)")->type_name("N");
-    common(demo, room.common);
+    add(ledger, "verify", "Read every row and every page", "  knockwell ledger verify",
+        [&room](CLI::App& verify) { kept(verify, room.common, nullptr); });
+
+    add(ledger, "backup", "Copy the ledger as it is at this moment",
+        "  knockwell ledger backup ledger-2026-11-25.sqlite", [&room](CLI::App& backup) {
+            text(backup, "FILE", room.ledger_backup.file, "The copy; it must not be there yet", "")
+                ->required();
+            kept(backup, room.common, nullptr);
+        });
+
+    add(ledger, "export", "Write every job as a line of JSON",
+        "  knockwell ledger export jobs.jsonl", [&room](CLI::App& out) {
+            text(out, "FILE", room.ledger_export.file,
+                 "It must not be there yet; without one, print", "");
+            out.add_flag("--csv", room.ledger_export.csv,
+                         in_column("A row of a spreadsheet for each job, in short"));
+            kept(out, room.common, nullptr);
+        });
+
+    add(ledger, "import", "Take jobs in, all of them or none",
+        "  knockwell ledger import jobs.jsonl\n"
+        "  knockwell ledger import jobs.csv --map columns.toml",
+        [&room](CLI::App& in) {
+            text(in, "FILE", room.ledger_import.file, "What export wrote, or a spreadsheet as CSV",
+                 "")
+                ->required();
+            text(in, "--map", room.ledger_import.map, "What the columns of the CSV are", "TOML");
+            kept(in, room.common, nullptr);
+        });
+
+    add(ledger, "merge", "Take in the jobs of other ledgers",
+        "  knockwell ledger merge truck-2.sqlite", [&room](CLI::App& merge) {
+            merge
+                .add_option("FILE", room.ledger_merge.files,
+                            in_column("Ledgers; they are only read"))
+                ->type_name("")
+                ->required();
+            kept(merge, room.common, nullptr);
+        });
+
+    add(ledger, "demo", "Print the jobs of a made-up shop, for a trial",
+        "  knockwell ledger demo --jobs 3000 --seed 1 > demo.jsonl\n"
+        "  knockwell ledger import demo.jsonl --ledger demo.sqlite",
+        [&room](CLI::App& demo) {
+            demo.add_option("--jobs", room.ledger_demo.jobs, "How many (3000)")
+                ->type_name("N")
+                ->check(CLI::Range(1, 10000000).description(""));
+            demo.add_option("--seed", room.ledger_demo.seed, "Another shop for each (1)")
+                ->type_name("N");
+            common(demo, room.common);
+        });
 }
 
 void review_options(CLI::App& app, Room& room, const std::string& name) {
@@ -374,14 +427,12 @@ void review_options(CLI::App& app, Room& room, const std::string& name) {
     kept(app, room.common, nullptr);
 }
 
-void add_review_commands(CLI::App& root, Room& room) {
-    CLI::App& review = add(root, "review", "What the closed jobs show; without a word more, all",
-                           "  knockwell review areas\n  knockwell review --html review.html");
+void add_review_commands(CLI::App& review, Room& room) {
     review.require_subcommand(0, 1);
     review_options(review, room, "");
     const auto question = [&](const std::string& name, const std::string& says) {
-        CLI::App& app = add(review, name, says, "  knockwell review " + name + " --most 5");
-        review_options(app, room, name);
+        add(review, name, says, "  knockwell review " + name + " --most 5",
+            [&room, name](CLI::App& app) { review_options(app, room, name); });
     };
     question("areas",
              "Causes that recur in one area more than chance and its installations explain");
@@ -390,58 +441,81 @@ void add_review_commands(CLI::App& root, Room& room) {
     question("numbers", "The knowledge's chances, guesses and minutes against the jobs");
 }
 
-void add_kb_commands(CLI::App& root, Room& room) {
-    CLI::App& kb = add(root, "kb", "The curator's bench", "  knockwell kb check --kb kb");
+void add_kb_commands(CLI::App& kb, Room& room) {
     kb.require_subcommand(1);
-    CLI::App& check = add(kb, "check", "Report everything that is wrong with the knowledge",
-                          "  knockwell kb check --kb kb");
-    check.add_flag("--sources", room.kb_check.sources, "Say where the strengths come from");
-    common(check, room.common);
-    CLI::App& show = add(kb, "show", "Show one definition, or what there is",
-                         "  knockwell kb show plugged-switch-port");
-    text(show, "NAME", room.kb_show.name, "Identifier or a piece of the title", "");
-    common(show, room.common);
-    CLI::App& graph = add(kb, "graph", "Draw causes and signs in the language of Graphviz",
-                          "  knockwell kb graph plugged-switch-port | dot -Tsvg > port.svg");
-    text(graph, "CAUSE", room.kb_graph.cause, "Only what touches this cause", "");
-    common(graph, room.common);
-    CLI::App& practice = add(kb, "practice", "Run the worked cases kept with the knowledge",
-                             "  knockwell kb practice");
-    common(practice, room.common);
-    CLI::App& learn = add(kb, "learn", "What closed jobs teach the numbers, line by line",
-                          "  knockwell kb learn\n  knockwell kb learn --apply");
-    learn.add_flag("--apply", room.kb_learn.apply,
-                   in_column("Put the learned numbers into the knowledge"));
-    learn
-        .add_option("--rounds", room.kb_learn.rounds,
-                    in_column("How often the jobs are gone over, at most (60)"))
-        ->type_name("N")
-        ->check(CLI::Range(1, 1000).description(""));
-    kept(learn, room.common, nullptr);
+    add(kb, "check", "Report everything that is wrong with the knowledge",
+        "  knockwell kb check --kb kb", [&room](CLI::App& check) {
+            check.add_flag("--sources", room.kb_check.sources, "Say where the strengths come from");
+            common(check, room.common);
+        });
+
+    add(kb, "show", "Show one definition, or what there is",
+        "  knockwell kb show plugged-switch-port", [&room](CLI::App& show) {
+            text(show, "NAME", room.kb_show.name, "Identifier or a piece of the title", "");
+            common(show, room.common);
+        });
+
+    add(kb, "graph", "Draw causes and signs in the language of Graphviz",
+        "  knockwell kb graph plugged-switch-port | dot -Tsvg > port.svg",
+        [&room](CLI::App& graph) {
+            text(graph, "CAUSE", room.kb_graph.cause, "Only what touches this cause", "");
+            common(graph, room.common);
+        });
+
+    add(kb, "practice", "Run the worked cases kept with the knowledge", "  knockwell kb practice",
+        [&room](CLI::App& practice) { common(practice, room.common); });
+
+    add(kb, "learn", "What closed jobs teach the numbers, line by line",
+        "  knockwell kb learn\n  knockwell kb learn --apply", [&room](CLI::App& learn) {
+            learn.add_flag("--apply", room.kb_learn.apply,
+                           in_column("Put the learned numbers into the knowledge"));
+            learn
+                .add_option("--rounds", room.kb_learn.rounds,
+                            in_column("How often the jobs are gone over, at most (60)"))
+                ->type_name("N")
+                ->check(CLI::Range(1, 1000).description(""));
+            kept(learn, room.common, nullptr);
+        });
 }
 
-void add_calculations(CLI::App& root, Room& room) {
-    CLI::App& calc = add(root, "calc", "Computations of the trade by themselves",
-                         "  knockwell calc drawdown --help");
+void calculation_options(CLI::App& app, Room& room, const Computation& it) {
+    CalcCommand& into = room.calc[it.name];
+    into.name = it.name;
+    for (const CalcInput& input : it.inputs) {
+        const std::string usual = input.standard ? " (" + *input.standard + ")" : "";
+        const std::string words = input.choices.empty() ? "" : ": " + list_of(input.choices, "or");
+        text(app, "--" + input.name, into.inputs[input.name], input.help + usual + words,
+             !input.choices.empty() ? "WORD"
+             : input.unit.empty()   ? "NUMBER"
+                                    : input.unit)
+            ->required(!input.standard && !input.optional);
+    }
+    common(app, room.common);
+}
+
+void add_calculations(CLI::App& calc, Room& room) {
     calc.require_subcommand(0, 1);
     common(calc, room.common);
-    for (const Computation& it : computations()) {
-        const std::string command = "knockwell calc " + it.name;
-        CLI::App& app = add(calc, it.name, it.title, example_lines(command, it.example));
-        CalcCommand& into = room.calc[it.name];
-        into.name = it.name;
-        for (const CalcInput& input : it.inputs) {
-            const std::string usual = input.standard ? " (" + *input.standard + ")" : "";
-            const std::string words =
-                input.choices.empty() ? "" : ": " + list_of(input.choices, "or");
-            text(app, "--" + input.name, into.inputs[input.name], input.help + usual + words,
-                 !input.choices.empty() ? "WORD"
-                 : input.unit.empty()   ? "NUMBER"
-                                        : input.unit)
-                ->required(!input.standard && !input.optional);
-        }
-        common(app, room.common);
-    }
+    for (const Computation& it : computations())
+        add(calc, it.name, it.title, example_lines("knockwell calc " + it.name, it.example),
+            [&room, it](CLI::App& app) { calculation_options(app, room, it); });
+}
+
+void add_commands(CLI::App& root, Room& room) {
+    add_job_commands(root, room);
+    add(root, "jobs", "List, show and correct the jobs of the ledger",
+        "  knockwell jobs list --most 10\n  knockwell jobs show 4f1c",
+        [&room](CLI::App& jobs) { add_job_list_commands(jobs, room); });
+    add(root, "ledger", "The file of the jobs as a whole",
+        "  knockwell ledger backup ledger-2026-11-25.sqlite",
+        [&room](CLI::App& ledger) { add_ledger_commands(ledger, room); });
+    add(root, "review", "What the closed jobs show; without a word more, all",
+        "  knockwell review areas\n  knockwell review --html review.html",
+        [&room](CLI::App& review) { add_review_commands(review, room); });
+    add(root, "kb", "The curator's bench", "  knockwell kb check --kb kb",
+        [&room](CLI::App& kb) { add_kb_commands(kb, room); });
+    add(root, "calc", "Computations of the trade by themselves", "  knockwell calc drawdown --help",
+        [&room](CLI::App& calc) { add_calculations(calc, room); });
 }
 
 /// The innermost command that was named.
@@ -575,11 +649,7 @@ std::variant<Parsed, Help, BadUsage> parse_command_line(const std::vector<std::s
                           "Print the version");
     root.footer("Example:\n  knockwell ask --says pulsing");
     root.require_subcommand(1);
-    add_job_commands(root, room);
-    add_ledger_commands(root, room);
-    add_review_commands(root, room);
-    add_kb_commands(root, room);
-    add_calculations(root, room);
+    add_commands(root, room);
     try {
         std::vector<std::string> backwards(arguments.rbegin(), arguments.rend());
         root.parse(std::move(backwards));
