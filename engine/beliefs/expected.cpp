@@ -46,28 +46,33 @@ struct Expecting::Inside {
         return *it;
     }
 
-    void weigh_unnamed(const Evidence& evidence, const Unnamed& unnamed,
-                       BuiltOf<Taped>& built) const {
+    void weigh_said(const Evidence& evidence, const SaidOfCauses& said,
+                    BuiltOf<Taped>& built) const {
         std::vector<bool> named(model.network->causes.size(), false);
         for (const KnownCause& known : evidence.causes)
             named[known.cause.index()] = true;
-        for (const CauseId cause : unnamed.but)
-            named[cause.index()] = true;
+        for (const SaidCause& it : said.causes) {
+            named[it.cause.cause.index()] = true;
+            const Var var =
+                built.at(it.cause.cause.index(), std::min(it.cause.stage, evidence.repairs.size()));
+            const Taped absent = it.cause.present ? it.wrongly : 1;
+            const Taped present = it.cause.present ? 1 : it.wrongly;
+            built.sum.weigh({var}, {absent, present});
+        }
         for (std::uint32_t c = 0; c < named.size(); ++c)
-            if (!named[c] && built.holds(c))
-                built.sum.weigh({built.first(c)}, {Taped(1.0), Taped(unnamed.weight)});
+            if (said.unnamed < 1 && !named[c] && built.holds(c))
+                built.sum.weigh({built.first(c)}, {Taped(1.0), Taped(said.unnamed)});
     }
 
     [[nodiscard]] const Expected* of(const Evidence& evidence, std::span<const double> strengths,
-                                     const Unnamed& unnamed) {
+                                     const SaidOfCauses& said) {
         BuildChoice choice;
-        for (const CauseId cause : unnamed.but)
-            choice.also.push_back(cause.value);
+        for (const SaidCause& it : said.causes)
+            choice.also.push_back(it.cause.cause.value);
         BuiltOf<Taped>& built = traced.build(evidence, strengths, choice);
         if (built.too_wide())
             return nullptr;
-        if (unnamed.weight < 1)
-            weigh_unnamed(evidence, unnamed, built);
+        weigh_said(evidence, said, built);
         const SumOf<Taped>& sum = built.sum;
         const Structure structure = structure_of(sum.shape);
         Worked& work = worked(structure, sum.shape, static_cast<Slot>(sum.numbers.size()));
@@ -107,8 +112,8 @@ Expecting::Expecting(Expecting&&) noexcept = default;
 Expecting& Expecting::operator=(Expecting&&) noexcept = default;
 
 const Expected* Expecting::of(const Evidence& evidence, std::span<const double> strengths,
-                              const Unnamed& unnamed) {
-    return inside_->of(evidence, strengths, unnamed);
+                              const SaidOfCauses& said) {
+    return inside_->of(evidence, strengths, said);
 }
 
 }  // namespace knockwell

@@ -36,12 +36,18 @@ struct Expected {
     std::vector<double> open;    // [CauseId] P(its settings let it be at all | e); or not_spoken_of
 };
 
-/// What it says of causes that a report does not name them: each that the findings speak of, is not
-/// known and not among `but` counts `weight` where it is there before the first repair. Those of
-/// `but` are in the sum in any case.
-struct Unnamed {
-    double weight = 1;
-    std::vector<CauseId> but;
+/// A cause that is said to be there, or not: where it is otherwise, that counts `wrongly` as much.
+struct SaidCause {
+    KnownCause cause;
+    double wrongly = 1;
+};
+
+/// What is said of causes besides the evidence. Those of `causes` are in the sum in any case; each
+/// other one that the findings speak of and that is not known counts `unnamed` where it is there
+/// before the first repair.
+struct SaidOfCauses {
+    std::vector<SaidCause> causes;
+    double unnamed = 1;
 };
 
 /// Asks again and again; keeps its plans in between. For one thread.
@@ -58,7 +64,7 @@ public:
     /// Null where the evidence is impossible, or too wide to add up; stands until it is asked
     /// again.
     [[nodiscard]] const Expected* of(const Evidence& evidence, std::span<const double> strengths,
-                                     const Unnamed& unnamed = {});
+                                     const SaidOfCauses& said = {});
 
 private:
     struct Inside;

@@ -8,6 +8,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <optional>
 #include <thread>
 #include <utility>
 
@@ -75,11 +76,10 @@ public:
     Learning(const Model& model, const std::vector<Coin>& coins, const LessonBook& book,
              const HowToLearn& how, std::size_t every = 1)
         : written_(model.network->point), coins_(coins), book_(book), how_(how),
-          row_(coins), hearers_{Hearer(model, coins, row_, book.all_quiet()),
-                                Hearer(model, coins, row_, book.all_quiet())},
+          row_(coins), hearers_{Hearer(model, coins, row_, book), Hearer(model, coins, row_, book)},
           strengths_(written_), possible_(book.lessons().size(), 1), every_(every),
-          quiet_jobs_(book.quiets().size(), 0.0), lessons_(book.lessons().size(), every),
-          silences_(book.silences().size(), every) {}
+          quiet_jobs_(book.quiets().size(), 0.0), silence_jobs_(jobs_of(book)),
+          lessons_(book.lessons().size(), every), silences_(book.silences().size(), every) {}
 
     /// `guess`: numbers to go on from where they are likelier than those that are written.
     LearnedNumbers run(const std::vector<double>& guess) {
@@ -145,6 +145,13 @@ public:
     }
 
 private:
+    static std::vector<double> jobs_of(const LessonBook& book) {
+        std::vector<double> jobs;
+        for (const Silence& silence : book.silences())
+            jobs.push_back(silence.jobs);
+        return jobs;
+    }
+
     /// hear(hearer, which, sum) for all of a list, by two side by side; what they heard is added
     /// up in the same order whoever comes first.
     template <class List, class Hear>
@@ -171,7 +178,7 @@ private:
     void each_lesson(Count count) {
         constexpr std::size_t batch = 256;
         const std::size_t all = book_.lessons().size();
-        std::vector<HeardLesson> heard(std::min(all, batch));
+        std::vector<std::optional<Tosses>> heard(std::min(all, batch));
         for (std::size_t from = 0; from < all; from += batch) {
             const std::size_t n = std::min(batch, all - from);
             const auto work = [&](std::size_t mine) {
@@ -187,8 +194,10 @@ private:
         }
     }
 
-    [[nodiscard]] HeardLesson hear_lesson(Hearer& hearer, std::size_t i) const {
-        return possible_[i] != 0 ? hearer.hear(book_.lessons()[i].ways, strengths_) : HeardLesson{};
+    [[nodiscard]] std::optional<Tosses> hear_lesson(Hearer& hearer, std::size_t i) const {
+        if (possible_[i] == 0)
+            return std::nullopt;
+        return hearer.hear(book_.lessons()[i].testimony, strengths_);
     }
 
     /// Which jobs can be at all, once each was heard.
@@ -197,6 +206,7 @@ private:
             for (const std::uint32_t job : book_.lessons()[i].jobs) {
                 if (possible_[i] == 0) {
                     out_.impossible.push_back(book_.ids()[job]);
+                    book_.each_silence(i, job, [&](std::uint32_t at) { silence_jobs_[at] -= 1; });
                     continue;
                 }
                 quiet_jobs_[book_.quiet_of()[job]] += 1;
@@ -235,28 +245,33 @@ private:
 
     void count_lessons() {
         share_out(lessons_, [&](Hearer& hearer, std::size_t i, Heard& sum) {
-            const HeardLesson heard = hear_lesson(hearer, i);
-            possible_[i] = heard.possible ? 1 : 0;
-            if (!heard.possible)
+            const std::optional<Tosses> heard = hear_lesson(hearer, i);
+            if (!heard_before_) {
+                possible_[i] = heard ? 1 : 0;
+                lessons_.note(i, heard ? heard->shape : 0);
+            }
+            if (!heard) {
+                // What the written numbers allow no others may exclude.
+                if (possible_[i] != 0)
+                    sum.log_jobs = -std::numeric_limits<double>::infinity();
                 return;
-            if (!heard_before_)
-                lessons_.note(i, heard.tosses.shape);
+            }
             const auto jobs = static_cast<double>(book_.lessons()[i].jobs.size());
-            sum.log_jobs += jobs * heard.tosses.log_chance;
-            add(heard.tosses, jobs, sum.counted);
+            sum.log_jobs += jobs * heard->log_chance;
+            add(*heard, jobs, sum.counted);
         });
     }
 
     void count_silences() {
         share_out(silences_, [&](Hearer& hearer, std::size_t i, Heard& sum) {
-            const HeardLesson heard = hearer.hear(book_.silences()[i].ways, strengths_);
-            if (!heard.possible)
+            const auto heard = hearer.hear(book_.silences()[i].testimony, strengths_);
+            if (!heard)
                 return;
             if (!heard_before_)
-                silences_.note(i, heard.tosses.shape);
-            const double jobs = book_.silences()[i].jobs;
-            sum.log_jobs += jobs * heard.tosses.log_chance;
-            add(heard.tosses, jobs, sum.counted);
+                silences_.note(i, heard->shape);
+            const double jobs = silence_jobs_[i];
+            sum.log_jobs += jobs * heard->log_chance;
+            add(*heard, jobs, sum.counted);
         });
     }
 
@@ -283,8 +298,8 @@ private:
 
     void hear_by_themselves(Hearer& hearer, const Batch& batch, Heard& sum) const {
         for (const std::uint32_t i : batch)
-            if (const HeardLesson heard = hear_quiet(hearer, i); heard.possible)
-                add(heard.tosses, count_quiet(i, heard.tosses.log_chance, sum), sum.counted);
+            if (const auto heard = hearer.hear(book_.quiets()[i], strengths_))
+                add(*heard, count_quiet(i, heard->log_chance, sum), sum.counted);
     }
 
     /// How many installations there are besides, from which no call came.
@@ -292,10 +307,6 @@ private:
         const double quiet = quiet_share(log_chance);
         sum.log_jobs -= quiet_jobs_[i] * std::log1p(-quiet);
         return quiet_jobs_[i] * quiet / (1 - quiet);
-    }
-
-    [[nodiscard]] HeardLesson hear_quiet(Hearer& hearer, std::uint32_t i) const {
-        return hearer.hear(book_.evidence_of(book_.quiets()[i]), strengths_);
     }
 
     void add(const Tosses& tosses, double times, std::vector<double>& counted) const {
@@ -386,12 +397,12 @@ private:
             for (const CoinSide& side : coin.sides)
                 of.push_back(strengths_[side.strength]);
         }
-        each_lesson([&](std::size_t lesson, const HeardLesson& heard) {
-            if (!heard.possible)
+        each_lesson([&](std::size_t lesson, const std::optional<Tosses>& heard) {
+            if (!heard)
                 return;
             const std::vector<std::uint32_t>& jobs = book_.lessons()[lesson].jobs;
-            const double* number = heard.tosses.numbers.data();
-            for (const std::uint32_t coin : heard.tosses.coins) {
+            const double* number = heard->numbers.data();
+            for (const std::uint32_t coin : heard->coins) {
                 const std::span<const double> of(number, row_.count(coin));
                 number += row_.count(coin);
                 double told = 0;
@@ -419,14 +430,14 @@ private:
     void tell_silences() {
         counted_.assign(row_.size(), 0.0);
         share_out(silences_, [&](Hearer& hearer, std::size_t i, Heard& sum) {
-            const HeardLesson heard = hearer.hear(book_.silences()[i].ways, strengths_);
-            if (!heard.possible)
+            const auto heard = hearer.hear(book_.silences()[i].testimony, strengths_);
+            if (!heard)
                 return;
-            const double* number = heard.tosses.numbers.data();
-            for (const std::uint32_t coin : heard.tosses.coins) {
+            const double* number = heard->numbers.data();
+            for (const std::uint32_t coin : heard->coins) {
                 if (coins_[coin].kind == Coin::Kind::rate)
                     sum.counted[row_.first(coin)] +=
-                        book_.silences()[i].jobs * told_of_rate(number[0], number[1], number[2]);
+                        silence_jobs_[i] * told_of_rate(number[0], number[1], number[2]);
                 number += row_.count(coin);
             }
         });
@@ -437,8 +448,8 @@ private:
     void tell_quiet() {
         share_out(quiets_, [&](Hearer& hearer, const Batch& batch, Heard& sum) {
             for (const std::uint32_t i : batch)
-                if (const HeardLesson heard = hear_quiet(hearer, i); heard.possible)
-                    tell_quiet(heard.tosses, quiet_jobs_[i], sum);
+                if (const auto heard = hearer.hear(book_.quiets()[i], strengths_))
+                    tell_quiet(*heard, quiet_jobs_[i], sum);
         });
     }
 
@@ -523,6 +534,7 @@ private:
     std::vector<std::uint8_t> possible_;  // [lesson]
     std::size_t every_;                   // lesson or silence that is heard
     std::vector<double> quiet_jobs_;      // [quiet]
+    std::vector<double> silence_jobs_;    // [silence]
     Turns lessons_, silences_;
     Batches quiets_;
     bool heard_before_ = false;
@@ -534,16 +546,16 @@ private:
 /// Adds -ln P(the causes named | what was found) for each job of a lesson, where they were seen.
 void add_score(Expecting& expecting, const Lesson& lesson, std::span<const double> strengths,
                CauseScore& score) {
-    const Way& way = lesson.ways.front();
-    if (lesson.ways.size() != 1 || !(way.unnamed.weight < 1))
+    const auto& [evidence, said] = lesson.testimony;
+    if (!said.causes.empty() || !(said.unnamed < 1))
         return;  // nobody saw it
-    Evidence open = way.evidence;
-    Unnamed nothing;
+    Evidence open = evidence;
+    SaidOfCauses nothing;
     for (const KnownCause& known : open.causes)
         if (known.present)
-            nothing.but.push_back(known.cause);
+            nothing.causes.push_back({known, 1});
     std::erase_if(open.causes, [](const KnownCause& it) { return it.present; });
-    const Expected* const named = expecting.of(way.evidence, strengths, way.unnamed);
+    const Expected* const named = expecting.of(evidence, strengths, said);
     if (named == nullptr)
         return;
     const double log_named = named->log_evidence;
@@ -559,12 +571,17 @@ void add_score(Expecting& expecting, const Lesson& lesson, std::span<const doubl
 LearnedNumbers learn(const Model& model, const std::vector<Coin>& coins, const LessonBook& book,
                      const HowToLearn& how) {
     constexpr std::size_t more = 10;
+    // In a part the numbers that are likeliest for all lie about half a nat a coin below its own
+    // (S. S. Wilks, Ann. Math. Statist. 9, 1938, pp. 60-62): what gains a small share of that is
+    // not looked for.
+    constexpr double nats_a_coin = 0.02;
     std::vector<double> guess;
     for (std::size_t every = book.lessons().size() / std::max<std::size_t>(1, how.part); every > 1;
          every /= more) {
-        // What gains no more in a part than would be enough for all of them is not looked for.
         HowToLearn roughly = how;
-        roughly.enough *= static_cast<double>(every);
+        roughly.enough = std::max(how.enough, nats_a_coin * static_cast<double>(coins.size()) *
+                                                  static_cast<double>(every) /
+                                                  static_cast<double>(book.ids().size()));
         guess = Learning(model, coins, book, roughly, every).find(guess);
     }
     return Learning(model, coins, book, how).run(guess);

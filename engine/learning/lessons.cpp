@@ -16,7 +16,6 @@ namespace {
 constexpr double doubt_of_fixed = 0.1;
 constexpr double doubt_of_guess = 0.5;
 constexpr double share_named = 0.8;  // of the causes that are there, where some are named at all
-constexpr std::size_t most_doubted = 2;  // causes of one job; others stay open
 
 /// The symptom that was reported first; null where none was.
 Finding* first_report(const Knowledge& knowledge, Evidence& evidence) {
@@ -31,12 +30,14 @@ Finding* first_report(const Knowledge& knowledge, Evidence& evidence) {
 }
 
 /// Repairs after which nothing was found say nothing.
-void drop_idle_stages(Evidence& evidence) {
+void drop_idle_stages(Evidence& evidence, const SaidOfCauses& said) {
     std::size_t last = 0;
     for (const Finding& finding : evidence.findings)
         last = std::max(last, finding.stage);
     for (const KnownCause& known : evidence.causes)
         last = std::max(last, known.stage);
+    for (const SaidCause& it : said.causes)
+        last = std::max(last, it.cause.stage);
     if (evidence.repairs.size() > last)
         evidence.repairs.resize(last);
 }
@@ -54,15 +55,14 @@ std::size_t stage_of(const Knowledge& knowledge, CauseId cause,
 /// Bytes that are the same for equal evidence and for no other.
 class KeyOf {
 public:
-    explicit KeyOf(const std::vector<Way>& ways) {
-        for (const Way& way : ways) {
-            number(way.share);
-            number(way.unnamed.weight);
-            whole(way.unnamed.but.size());
-            for (const CauseId cause : way.unnamed.but)
-                whole(cause.value);
-            take(way.evidence);
+    explicit KeyOf(const Testimony& it) {
+        number(it.said.unnamed);
+        whole(it.said.causes.size());
+        for (const SaidCause& said : it.said.causes) {
+            number(said.wrongly);
+            take(said.cause);
         }
+        take(it.evidence);
     }
     explicit KeyOf(const std::map<SettingId, std::size_t>& settings) { take(settings); }
     [[nodiscard]] std::string key() { return std::move(key_); }
@@ -94,14 +94,17 @@ private:
         for (const Finding& finding : evidence.findings)
             take(finding);
         whole(evidence.causes.size());
-        for (const KnownCause& known : evidence.causes) {
-            whole(known.cause.value);
-            whole(known.present ? 1 : 0);
-            whole(known.stage);
-        }
+        for (const KnownCause& known : evidence.causes)
+            take(known);
         for (const RepairId repair : evidence.repairs)
             whole(repair.value);
         key_ += ';';
+    }
+
+    void take(const KnownCause& known) {
+        whole(known.cause.value);
+        whole(known.present ? 1 : 0);
+        whole(known.stage);
     }
 
     void take(const Finding& finding) {
@@ -122,7 +125,8 @@ private:
 };
 
 /// In an order of its own, so that the order of finding does not part what is the same.
-void put_in_order(Evidence& evidence) {
+void put_in_order(Testimony& it) {
+    Evidence& evidence = it.evidence;
     std::stable_sort(evidence.findings.begin(), evidence.findings.end(),
                      [](const Finding& a, const Finding& b) {
                          return std::tie(a.what, a.stage, a.via, a.test) <
@@ -132,6 +136,8 @@ void put_in_order(Evidence& evidence) {
                      [](const KnownCause& a, const KnownCause& b) {
                          return std::tie(a.cause, a.stage) < std::tie(b.cause, b.stage);
                      });
+    std::sort(it.said.causes.begin(), it.said.causes.end(),
+              [](const SaidCause& a, const SaidCause& b) { return a.cause.cause < b.cause.cause; });
 }
 
 /// The first choice of a setting of which these conditions say the same as of `state`.
@@ -182,8 +188,7 @@ std::map<SettingId, std::size_t> LessonBook::kept_settings(const Evidence& evide
 }
 
 /// Causes that the findings speak of, and what brings those on: those in the sum of the beliefs.
-std::vector<bool> LessonBook::spoken_of(const Evidence& evidence,
-                                        const std::vector<CauseId>& also) const {
+std::vector<bool> LessonBook::spoken_of(const Evidence& evidence, const SaidOfCauses& said) const {
     const Knowledge& knowledge = *knowledge_;
     std::vector<bool> met(knowledge.causes.size(), tables_);
     std::vector<std::size_t> causes;
@@ -194,8 +199,8 @@ std::vector<bool> LessonBook::spoken_of(const Evidence& evidence,
     };
     for (const KnownCause& known : evidence.causes)
         meet(known.cause.index());
-    for (const CauseId cause : also)
-        meet(cause.index());
+    for (const SaidCause& it : said.causes)
+        meet(it.cause.cause.index());
     for (const Finding& finding : evidence.findings)
         if (const auto* sign = std::get_if<SignId>(&finding.what))
             for (const std::uint32_t c : shown_by_[sign->index()])
@@ -250,79 +255,50 @@ void LessonBook::keep_settings_of(const std::vector<bool>& causes, Evidence& evi
 }
 
 /// One silence for each cause, at installations of which that is known.
-const std::vector<std::uint32_t>& LessonBook::silences_at(std::uint32_t quiet) {
+void LessonBook::note_silences(std::uint32_t quiet) {
     if (silences_of_.size() <= quiet)
         silences_of_.resize(quiet + 1);
     std::vector<std::uint32_t>& all = silences_of_[quiet];
     for (std::size_t c = all.size(); c < knowledge_->causes.size(); ++c) {
-        Evidence absent;
-        absent.settings = quiets_[quiet].settings;
-        absent.causes = {{CauseId(c), false, 0}};
-        keep_settings_of(spoken_of(absent, {}), absent);
         // It may be there and not be named, or it is not there.
-        Way named;
-        named.share = 1 - share_named;
-        named.evidence.settings = absent.settings;
-        const std::vector<Way> ways = {named, {share_named, absent, {}}};
+        Testimony absent;
+        absent.evidence.settings = quiets_[quiet].settings;
+        absent.said.causes = {{{CauseId(c), false, 0}, 1 - share_named}};
+        keep_settings_of(spoken_of(absent.evidence, absent.said), absent.evidence);
         const auto [at, is_new] =
-            silence_at_.emplace(KeyOf(ways).key(), static_cast<std::uint32_t>(silences_.size()));
+            silence_at_.emplace(KeyOf(absent).key(), static_cast<std::uint32_t>(silences_.size()));
         if (is_new)
-            silences_.push_back({CauseId(c), ways, 0});
+            silences_.push_back({std::move(absent), 0});
         all.push_back(at->second);
     }
-    return all;
 }
 
-std::vector<Way> LessonBook::ways_of(Evidence evidence, const Job& job) const {
-    struct Doubted {
-        KnownCause cause;
-        double doubt = 0;
-    };
-    std::vector<Doubted> doubted;
-    const std::vector<RepairId> repairs = evidence.repairs;
+Testimony LessonBook::testimony_of(Evidence evidence, const Job& job) const {
+    Testimony it{std::move(evidence), {}};
     const std::vector<ConfirmedCause> closing = summary_of(job).causes;
+    if (!closing.empty())
+        it.said.unnamed = 1 - share_named;
     for (const ConfirmedCause& confirmed : closing) {
         const CauseId cause = cause_named(*knowledge_, confirmed.cause);
         if (!cause.valid())
             continue;
         // What was seen after the repair does not say what was there before it.
-        const KnownCause known{cause, true, stage_of(*knowledge_, cause, repairs)};
-        const bool told =
-            std::any_of(evidence.causes.begin(), evidence.causes.end(), [&](const KnownCause& it) {
-                return it.cause == cause && (it.present || it.stage == known.stage);
-            });
-        if (told)
+        const KnownCause known{cause, true, stage_of(*knowledge_, cause, it.evidence.repairs)};
+        const std::vector<KnownCause>& causes = it.evidence.causes;
+        if (std::any_of(causes.begin(), causes.end(), [&](const KnownCause& other) {
+                return other.cause == cause && (other.present || other.stage == known.stage);
+            }))
             continue;
         if (confirmed.how == "seen")
-            evidence.causes.push_back(known);
-        else if (doubted.size() < most_doubted)
-            doubted.push_back(
+            it.evidence.causes.push_back(known);
+        else
+            it.said.causes.push_back(
                 {known, confirmed.how == "fixed-it" ? doubt_of_fixed : doubt_of_guess});
     }
-    drop_idle_stages(evidence);
-    Unnamed unnamed;
-    if (!closing.empty())
-        unnamed.weight = 1 - share_named;
-    for (const Doubted& it : doubted)
-        unnamed.but.push_back(it.cause.cause);
-    std::vector<Way> ways = {{1, evidence, unnamed}};
-    for (const Doubted& it : doubted)
-        for (std::size_t i = 0, n = ways.size(); i < n; ++i) {
-            Way so = ways[i];
-            so.share *= 1 - it.doubt;
-            so.evidence.repairs.assign(
-                repairs.begin(),
-                repairs.begin() + static_cast<std::ptrdiff_t>(
-                                      std::max(so.evidence.repairs.size(), it.cause.stage)));
-            so.evidence.causes.push_back(it.cause);
-            ways[i].share *= it.doubt;
-            ways.push_back(std::move(so));
-        }
-    for (Way& way : ways) {
-        keep_settings_of(spoken_of(way.evidence, way.unnamed.but), way.evidence);
-        put_in_order(way.evidence);
-    }
-    return ways;
+    drop_idle_stages(it.evidence, it.said);
+    keep_settings_of(spoken_of(it.evidence, it.said), it.evidence);
+    put_in_order(it);
+    return it;
 }
 
 void LessonBook::add(const Job& job) {
@@ -342,27 +318,22 @@ void LessonBook::add(const Job& job) {
     }
     report->via = Via::sure;
     std::map<SettingId, std::size_t> quiet = kept_settings(evidence);
-    std::vector<Way> ways = ways_of(std::move(evidence), job);
+    Testimony testimony = testimony_of(std::move(evidence), job);
     const auto number = static_cast<std::uint32_t>(ids_.size());
     ids_.push_back(job.id);
     const auto [lesson, is_new] =
-        lesson_at_.emplace(KeyOf(ways).key(), static_cast<std::uint32_t>(lessons_.size()));
+        lesson_at_.emplace(KeyOf(testimony).key(), static_cast<std::uint32_t>(lessons_.size()));
     if (is_new)
-        lessons_.push_back({std::move(ways), {}});
+        lessons_.push_back({std::move(testimony), {}});
     lessons_[lesson->second].jobs.push_back(number);
-    const Way& way = lessons_[lesson->second].ways.front();
     const auto [at, first] =
         quiet_at_.emplace(KeyOf(quiet).key(), static_cast<std::uint32_t>(quiets_.size()));
     if (first)
         quiets_.push_back({std::move(quiet)});
     quiet_of_.push_back(at->second);
-    if (!(way.unnamed.weight < 1))
-        return;
-    const std::vector<bool> spoken = spoken_of(way.evidence, way.unnamed.but);
-    const std::vector<std::uint32_t>& silences = silences_at(at->second);
-    for (std::size_t c = 0; c < spoken.size(); ++c)
-        if (!spoken[c])
-            silences_[silences[c]].jobs += 1;
+    if (lessons_[lesson->second].testimony.said.unnamed < 1)
+        note_silences(at->second);
+    each_silence(lesson->second, number, [&](std::uint32_t which) { silences_[which].jobs += 1; });
 }
 
 }  // namespace knockwell

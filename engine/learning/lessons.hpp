@@ -28,23 +28,21 @@
 
 namespace knockwell {
 
-/// How likely a job was = sum over `ways` of share * P(evidence | what is known of the settings).
-struct Way {
-    double share = 1;
+/// What was found, and what is said of causes.
+struct Testimony {
     Evidence evidence;
-    Unnamed unnamed;
+    SaidOfCauses said;
 };
 
 /// Jobs with the same findings.
 struct Lesson {
-    std::vector<Way> ways;
+    Testimony testimony;
     std::vector<std::uint32_t> jobs;  // numbers of LessonBook::ids
 };
 
 /// Jobs whose findings do not speak of a cause, and whose closing does not name it.
 struct Silence {
-    CauseId cause;
-    std::vector<Way> ways;
+    Testimony testimony;
     double jobs = 0;
 };
 
@@ -69,6 +67,18 @@ public:
     [[nodiscard]] const Evidence& all_quiet() const { return quiet_; }
     /// Whether some settings are tables, which hang on others.
     [[nodiscard]] bool has_tables() const { return tables_; }
+    /// act(number of a silence) for each that a job of a lesson counts in.
+    template <class Act>
+    void each_silence(std::size_t lesson, std::uint32_t job, Act act) const {
+        const Testimony& it = lessons_[lesson].testimony;
+        if (!(it.said.unnamed < 1))
+            return;
+        const std::vector<bool> spoken = spoken_of(it.evidence, it.said);
+        const std::vector<std::uint32_t>& all = silences_of_[quiet_of_[job]];
+        for (std::size_t c = 0; c < spoken.size(); ++c)
+            if (!spoken[c])
+                act(all[c]);
+    }
     [[nodiscard]] const std::vector<std::string>& ids() const { return ids_; }
     /// [job] number of its installation among quiets().
     [[nodiscard]] const std::vector<std::uint32_t>& quiet_of() const { return quiet_of_; }
@@ -81,10 +91,10 @@ public:
 private:
     [[nodiscard]] std::map<SettingId, std::size_t> kept_settings(const Evidence& evidence) const;
     [[nodiscard]] std::vector<bool> spoken_of(const Evidence& evidence,
-                                              const std::vector<CauseId>& also) const;
+                                              const SaidOfCauses& said) const;
     void keep_settings_of(const std::vector<bool>& causes, Evidence& evidence) const;
-    [[nodiscard]] std::vector<Way> ways_of(Evidence evidence, const Job& job) const;
-    [[nodiscard]] const std::vector<std::uint32_t>& silences_at(std::uint32_t quiet);
+    [[nodiscard]] Testimony testimony_of(Evidence evidence, const Job& job) const;
+    void note_silences(std::uint32_t quiet);
 
     const Knowledge* knowledge_;
     std::map<std::string, std::vector<SettingId>> gives_;  // quantity -> settings

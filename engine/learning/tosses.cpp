@@ -42,8 +42,8 @@ Tosser::Tosser(const Model& model, const std::vector<Coin>& coins, const CoinRow
 }
 
 std::optional<Tosses> Tosser::of(const Evidence& evidence, std::span<const double> strengths,
-                                 const Unnamed& unnamed) {
-    const Expected* const expected = expecting_.of(evidence, strengths, unnamed);
+                                 const SaidOfCauses& said) {
+    const Expected* const expected = expecting_.of(evidence, strengths, said);
     if (expected == nullptr)
         return std::nullopt;
     return tosses(evidence, *expected, strengths);

@@ -43,7 +43,7 @@ public:
 
     /// Nothing where the findings are impossible or too wide.
     [[nodiscard]] std::optional<Tosses>
-    of(const Evidence& evidence, std::span<const double> strengths, const Unnamed& unnamed = {});
+    of(const Evidence& evidence, std::span<const double> strengths, const SaidOfCauses& said = {});
 
     /// What is expected of findings as these, of which `expected` tells.
     [[nodiscard]] Tosses tosses(const Evidence& evidence, const Expected& expected,

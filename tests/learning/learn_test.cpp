@@ -172,8 +172,9 @@ TEST(Learn, CasesHaveTheVarianceOfTheMixture) {
     EXPECT_NEAR(learned.coins[coin].cases, std::max(n, 10.0), 1e-9);
 }
 
+// What nobody speaks of in a job that cannot be teaches nothing either.
 TEST(Learn, TellsWhichJobsCannotBe) {
-    Pupil pupil(R"(
+    constexpr std::string_view two_pumps = R"(
         [setting.pump]
         title   = "Pump"
         ask     = "Which?"
@@ -183,16 +184,27 @@ TEST(Learn, TellsWhichJobsCannotBe) {
         present = "10 in 1000"
         only_if = { pump = "jet" }
         shows   = { no-water = "8 in 10" }
+        [cause.worn]
+        title   = "Worn"
+        present = "20 in 1000"
+        shows   = { noise = "8 in 10" }
         [symptom.no-water]
         title       = "No water"
         seen_anyway = "1 in 100"
-    )");
+        [observation.noise]
+        title = "Noise"
+    )";
+    Pupil pupil(two_pumps);
+    Pupil without(two_pumps);
     pupil.book.add(job_of(1, {{EventKind::set, "pump", "submersible"},
                               {EventKind::said, "no-water", "yes"},
                               {EventKind::cause, "prime", "seen"}}));
-    pupil.book.add(
-        job_of(2, {{EventKind::set, "pump", "jet"}, {EventKind::said, "no-water", "yes"}}));
+    for (Pupil* of : {&pupil, &without})
+        of->book.add(
+            job_of(2, {{EventKind::set, "pump", "jet"}, {EventKind::said, "no-water", "yes"}}));
     const LearnedNumbers learned = pupil.learned();
+    EXPECT_EQ(learned.strengths, without.learned().strengths);
+    EXPECT_EQ(learned.log_after, without.learned().log_after);
     EXPECT_EQ(learned.jobs, 1U);
     EXPECT_EQ(learned.impossible, (std::vector<std::string>{job_of(1, {}).id}));
     Pupil nothing(well);

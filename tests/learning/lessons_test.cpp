@@ -84,15 +84,15 @@ TEST(Lessons, TakeACauseAsSurelyAsItIsKnown) {
     pupil.book.add(
         job_of(3, {{EventKind::said, "no-water", "yes"}, {EventKind::cause, "worn", "guessed"}}));
     ASSERT_EQ(pupil.book.lessons().size(), 3U);
-    const auto& seen = pupil.book.lessons()[0].ways;
-    ASSERT_EQ(seen.size(), 1U);
-    EXPECT_EQ(seen[0].evidence.causes, (std::vector<KnownCause>{{CauseId(0), true, 0}}));
+    const auto& seen = pupil.book.lessons()[0].testimony;
+    EXPECT_EQ(seen.evidence.causes, (std::vector<KnownCause>{{CauseId(0), true, 0}}));
+    EXPECT_TRUE(seen.said.causes.empty());
     for (const std::size_t i : {1U, 2U}) {
-        const auto& doubted = pupil.book.lessons()[i].ways;
-        ASSERT_EQ(doubted.size(), 2U);
-        EXPECT_TRUE(doubted[0].evidence.causes.empty());
-        EXPECT_EQ(doubted[1].evidence.causes.size(), 1U);
-        EXPECT_DOUBLE_EQ(doubted[0].share + doubted[1].share, 1);
+        const auto& doubted = pupil.book.lessons()[i].testimony;
+        EXPECT_TRUE(doubted.evidence.causes.empty());
+        ASSERT_EQ(doubted.said.causes.size(), 1U);
+        EXPECT_EQ(doubted.said.causes[0].cause, (KnownCause{CauseId(0), true, 0}));
+        EXPECT_DOUBLE_EQ(doubted.said.causes[0].wrongly, i == 1 ? 0.1 : 0.5);
     }
     // What is surer tells more of how often the cause is there.
     const LearnedNumbers learned = pupil.learned();
@@ -114,6 +114,26 @@ TEST(Lessons, TakeACauseAsSurelyAsItIsKnown) {
     EXPECT_GT(there[3], 0);
 }
 
+// However many are doubted, none of them counts as not named.
+TEST(Lessons, DoubtEveryCauseThatNobodySaw) {
+    Pupil pupil(std::string(leaky_well) + R"(
+        [cause.frozen]
+        title   = "Frozen"
+        present = "5 in 1000"
+        shows   = { no-water = "9 in 10" }
+    )");
+    pupil.book.add(job_of(1, {{EventKind::said, "no-water", "yes"},
+                              {EventKind::cause, "frozen", "guessed"},
+                              {EventKind::cause, "worn", "guessed"},
+                              {EventKind::cause, "tripped", "fixed-it"}}));
+    ASSERT_EQ(pupil.book.lessons().size(), 1U);
+    const SaidOfCauses& said = pupil.book.lessons()[0].testimony.said;
+    ASSERT_EQ(said.causes.size(), 3U);
+    for (std::uint32_t c = 0; c < 3; ++c)
+        EXPECT_EQ(said.causes[c].cause, (KnownCause{CauseId(c), true, 0}));
+    EXPECT_DOUBLE_EQ(said.unnamed, 0.2);
+}
+
 // A cause that the repair ended was there before it, whatever is found later.
 TEST(Lessons, PlaceACauseInTheStageThatItsRepairEnded) {
     Pupil pupil(leaky_well);
@@ -122,7 +142,7 @@ TEST(Lessons, PlaceACauseInTheStageThatItsRepairEnded) {
                               {EventKind::said, "no-water", "no"},
                               {EventKind::cause, "worn", "seen"}}));
     ASSERT_EQ(pupil.book.lessons().size(), 1U);
-    const Evidence& evidence = pupil.book.lessons()[0].ways[0].evidence;
+    const Evidence& evidence = pupil.book.lessons()[0].testimony.evidence;
     EXPECT_EQ(evidence.causes, (std::vector<KnownCause>{{CauseId(0), true, 0}}));
     EXPECT_EQ(evidence.repairs.size(), 1U);
     EXPECT_EQ(evidence.findings.size(), 2U);
