@@ -1,5 +1,6 @@
 #include "learning/learn.hpp"
 
+#include "base/side_by_side.hpp"
 #include "learning/hearer.hpp"
 #include "learning/squarem.hpp"
 #include "learning/turns.hpp"
@@ -9,7 +10,6 @@
 #include <cmath>
 #include <limits>
 #include <optional>
-#include <thread>
 #include <utility>
 
 namespace knockwell {
@@ -78,8 +78,8 @@ public:
         : written_(model.network->point), coins_(coins), book_(book), how_(how),
           row_(coins), hearers_{Hearer(model, coins, row_, book), Hearer(model, coins, row_, book)},
           strengths_(written_), possible_(book.lessons().size(), 1), every_(every),
-          quiet_jobs_(book.quiets().size(), 0.0), silence_jobs_(jobs_of(book)),
-          lessons_(book.lessons().size(), every), silences_(book.silences().size(), every) {}
+          quiet_jobs_(book.quiets().size(), 0.0), silence_jobs_(book.silences().size(), 0.0),
+          lessons_(book.lessons().size(), every), silences_(book.silences().size(), 1) {}
 
     /// `guess`: numbers to go on from where they are likelier than those that are written.
     LearnedNumbers run(const std::vector<double>& guess) {
@@ -145,13 +145,6 @@ public:
     }
 
 private:
-    static std::vector<double> jobs_of(const LessonBook& book) {
-        std::vector<double> jobs;
-        for (const Silence& silence : book.silences())
-            jobs.push_back(silence.jobs);
-        return jobs;
-    }
-
     /// hear(hearer, which, sum) for all of a list, by two side by side; what they heard is added
     /// up in the same order whoever comes first.
     template <class List, class Hear>
@@ -162,10 +155,7 @@ private:
         const auto work = [&](std::size_t mine) {
             list.each(mine, [&](const auto& which) { hear(hearers_[mine], which, sums[mine]); });
         };
-        {
-            const std::jthread other([&] { work(1); });
-            work(0);
-        }
+        side_by_side([&] { work(0); }, [&] { work(1); });
         for (const Heard& sum : sums) {
             log_jobs_ += sum.log_jobs;
             for (std::size_t i = 0; i < sum.counted.size(); ++i)
@@ -185,10 +175,7 @@ private:
                 for (std::size_t i = mine; i < n; i += 2)
                     heard[i] = hear_lesson(hearers_[mine], from + i);
             };
-            {
-                const std::jthread other([&] { work(1); });
-                work(0);
-            }
+            side_by_side([&] { work(0); }, [&] { work(1); });
             for (std::size_t i = 0; i < n; ++i)
                 count(from + i, heard[i]);
         }
@@ -206,9 +193,9 @@ private:
             for (const std::uint32_t job : book_.lessons()[i].jobs) {
                 if (possible_[i] == 0) {
                     out_.impossible.push_back(book_.ids()[job]);
-                    book_.each_silence(i, job, [&](std::uint32_t at) { silence_jobs_[at] -= 1; });
                     continue;
                 }
+                book_.each_silence(i, job, [&](std::uint32_t at) { silence_jobs_[at] += 1; });
                 quiet_jobs_[book_.quiet_of()[job]] += 1;
                 ++out_.jobs;
             }
@@ -264,6 +251,8 @@ private:
 
     void count_silences() {
         share_out(silences_, [&](Hearer& hearer, std::size_t i, Heard& sum) {
+            if (!(silence_jobs_[i] > 0))
+                return;
             const auto heard = hearer.hear(book_.silences()[i].testimony, strengths_);
             if (!heard)
                 return;
@@ -430,6 +419,8 @@ private:
     void tell_silences() {
         counted_.assign(row_.size(), 0.0);
         share_out(silences_, [&](Hearer& hearer, std::size_t i, Heard& sum) {
+            if (!(silence_jobs_[i] > 0))
+                return;
             const auto heard = hearer.hear(book_.silences()[i].testimony, strengths_);
             if (!heard)
                 return;
@@ -532,7 +523,7 @@ private:
     std::array<Hearer, 2> hearers_;
     std::vector<double> strengths_;
     std::vector<std::uint8_t> possible_;  // [lesson]
-    std::size_t every_;                   // lesson or silence that is heard
+    std::size_t every_;                   // lesson that is heard
     std::vector<double> quiet_jobs_;      // [quiet]
     std::vector<double> silence_jobs_;    // [silence]
     Turns lessons_, silences_;
@@ -597,10 +588,7 @@ CauseScore score_of_causes(const Model& model, const LessonBook& book,
         for (std::size_t i = mine * every; i < book.lessons().size(); i += halves.size() * every)
             add_score(expecting, book.lessons()[i], strengths, halves[mine]);
     };
-    {
-        const std::jthread other([&] { work(1); });
-        work(0);
-    }
+    side_by_side([&] { work(0); }, [&] { work(1); });
     CauseScore score{halves[0].mean + halves[1].mean, halves[0].jobs + halves[1].jobs};
     score.mean = score.jobs == 0 ? 0 : score.mean / static_cast<double>(score.jobs);
     return score;

@@ -268,7 +268,7 @@ void LessonBook::note_silences(std::uint32_t quiet) {
         const auto [at, is_new] =
             silence_at_.emplace(KeyOf(absent).key(), static_cast<std::uint32_t>(silences_.size()));
         if (is_new)
-            silences_.push_back({std::move(absent), 0});
+            silences_.push_back({std::move(absent)});
         all.push_back(at->second);
     }
 }
@@ -333,7 +333,6 @@ void LessonBook::add(const Job& job) {
     quiet_of_.push_back(at->second);
     if (lessons_[lesson->second].testimony.said.unnamed < 1)
         note_silences(at->second);
-    each_silence(lesson->second, number, [&](std::uint32_t which) { silences_[which].jobs += 1; });
 }
 
 }  // namespace knockwell

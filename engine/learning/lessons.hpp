@@ -40,10 +40,9 @@ struct Lesson {
     std::vector<std::uint32_t> jobs;  // numbers of LessonBook::ids
 };
 
-/// Jobs whose findings do not speak of a cause, and whose closing does not name it.
+/// Of jobs whose findings do not speak of a cause, and whose closing does not name it.
 struct Silence {
     Testimony testimony;
-    double jobs = 0;
 };
 
 /// Installations of which the same is known, as far as causes hang on it.
