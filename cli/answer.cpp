@@ -1,8 +1,8 @@
 #include "cli/answer.hpp"
 
+#include "base/side_by_side.hpp"
 #include "cli/words.hpp"
 
-#include <thread>
 #include <utility>
 
 namespace knockwell {
@@ -28,9 +28,14 @@ AnswerNow answer_now(const Model& model, Course course, const AnswerWanted& want
         known.now = std::move(*now);
         known.by_rank = by_chance(known.now);
         known.spoken_of = spoken_of(model, evidence);
-        {
-            // Side by side, each with plans of its own: a model is for one thread.
-            const std::jthread other([&] {
+        // Each with plans of its own: a model is for one thread.
+        side_by_side(
+            [&] {
+                known.ranges = ranges(model, evidence);
+                known.advice = advise(model, evidence, known.now, answer.course.situation,
+                                      {.most = wanted.most, .rates = &answer.rates});
+            },
+            [&] {
                 const Model own{model.knowledge, model.network};
                 known.sets = most_probable_sets(own, evidence);
                 known.unlisted = unlisted(own, evidence, known.now.log_evidence);
@@ -38,10 +43,6 @@ AnswerNow answer_now(const Model& model, Course course, const AnswerWanted& want
                 if (wanted.misfit_of_each || clash(known.misfit))
                     known.misfit_of_each = misfit_of_each(own, evidence);
             });
-            known.ranges = ranges(model, evidence);
-            known.advice = advise(model, evidence, known.now, answer.course.situation,
-                                  {.most = wanted.most, .rates = &answer.rates});
-        }
         answer.stops = known.advice.stops;
         answer.says = std::move(known);
         return answer;

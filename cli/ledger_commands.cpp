@@ -1,3 +1,4 @@
+#include "base/next_line.hpp"
 #include "base/words.hpp"
 #include "cli/commands.hpp"
 #include "cli/job_commands.hpp"
@@ -7,11 +8,8 @@
 #include "ledger/exchange.hpp"
 #include "ledger/spreadsheet.hpp"
 
-#include <algorithm>
 #include <cerrno>
-#include <cstring>
 #include <fstream>
-#include <iterator>
 #include <ostream>
 #include <stdexcept>
 #include <system_error>
@@ -47,14 +45,18 @@ std::string text_of(const std::string& file) {
 // ---- export
 
 void write_all(const Ledger& ledger, bool csv, std::ostream& out, const Progress& progress) {
-    const std::size_t all = ledger.count();
-    out << (csv ? sheet_heading() : exchange_head(all)) << '\n';
+    std::size_t all = 0;
     std::size_t done = 0;
-    ledger.each([&](const KeptJob& job) {
-        out << (csv ? sheet_row(as_told(job)) : to_line(job)) << '\n';
-        if (progress && ++done % 1000 == 0)
-            progress(done, all);
-    });
+    ledger.each(
+        [&](const KeptJob& job) {
+            out << (csv ? sheet_row(as_told(job)) : to_line(job)) << '\n';
+            if (progress && ++done % 1000 == 0)
+                progress(done, all);
+        },
+        [&](std::size_t count) {
+            all = count;
+            out << (csv ? sheet_heading() : exchange_head(all)) << '\n';
+        });
 }
 
 // ---- import
@@ -69,7 +71,7 @@ public:
     }
 
     [[nodiscard]] bool next(std::string& line) {
-        if (!std::getline(in_, line))
+        if (!next_line(in_, line, longest_line))
             return false;
         ++number_;
         way();
@@ -258,7 +260,14 @@ Status carry_out(const LedgerMergeCommand& merge, const Desk& desk) {
     TakenIn all;
     for (const std::string& file : merge.files) {
         ProgressBar bar(desk, "merging");
-        const TakenIn taken = std::get<Ledger>(ledger).merge(file, bar.progress());
+        TakenIn taken;
+        try {
+            taken = std::get<Ledger>(ledger).merge(file, bar.progress());
+        } catch (const LedgerError&) {
+            if (&file != &merge.files.front())
+                show_taken_in(desk, all);  // of the files before it, which stay
+            throw;
+        }
         all.new_jobs += taken.new_jobs;
         all.grown_jobs += taken.grown_jobs;
         all.same_jobs += taken.same_jobs;

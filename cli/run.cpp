@@ -10,7 +10,11 @@
 
 namespace knockwell {
 
-int run(const std::vector<std::string>& arguments, const Surroundings& here) {
+namespace {
+
+constexpr std::size_t narrow = 80;
+
+int carried_out(const std::vector<std::string>& arguments, const Surroundings& here) {
     try {
         const auto line = parse_command_line(arguments);
         if (const auto* help = std::get_if<Help>(&line)) {
@@ -29,10 +33,22 @@ int run(const std::vector<std::string>& arguments, const Surroundings& here) {
                           parsed.command);
     } catch (const std::exception& failure) {
         // The world: a folder that cannot be read, a ledger that is locked, a full disk.
-        constexpr std::size_t width = 80;
-        *here.err << lines_within("knockwell: " + escape_controls(failure.what()) + "\n", width);
+        *here.err << lines_within("knockwell: " + escape_controls(failure.what()) + "\n", narrow);
         return status_usage;
     }
+}
+
+}  // namespace
+
+int run(const std::vector<std::string>& arguments, const Surroundings& here) {
+    const int status = carried_out(arguments, here);
+    here.out->flush();
+    if (*here.out)
+        return status;
+    *here.err << lines_within("knockwell: what was to be printed could not be written to its end "
+                              "(is the disk full?); what was kept in the ledger stays kept\n",
+                              narrow);
+    return status_usage;
 }
 
 }  // namespace knockwell

@@ -458,7 +458,7 @@ void show_reasons(Page& page, const Model& model, const AnswerNow& answer,
     const std::string misfit = misfit_words(known.misfit);
     page.text(misfit.empty() ? "The findings fit together." : misfit);
     for (std::size_t i = 0; i < known.misfit_of_each.size(); ++i) {
-        if (!(known.misfit_of_each[i] > 0))
+        if (!clash(known.misfit_of_each[i]))
             continue;
         page.text(to_text(knowledge, answer.course.evidence.findings[i]) +
                       ": does not sit easily with the rest",

@@ -140,6 +140,7 @@ void Conversation::close() {
     const auto outcome = pick(page, outcomes);
     if (!outcome || *outcome + 1 == outcomes.size())
         return;
+    std::vector<Event> events;
     if (danger) {
         for (const std::string& line : leaving_a_danger())
             page.text(line, 4, 2);
@@ -147,11 +148,13 @@ void Conversation::close() {
         const Reply who = read(page);
         if (who.text.empty())
             return say("Without that the job stays open.");
-        add(EventKind::note, "", "closed despite a stop: " + who.text);
+        events.push_back(event(EventKind::note, "", "closed despite a stop: " + who.text));
     } else if (!check_before_leaving(words[*outcome] == "cured")) {
         return;
     }
-    if (!confirm_causes() || !add(EventKind::closed, "", words[*outcome]))
+    // The note with the closing or not at all.
+    events.push_back(event(EventKind::closed, "", words[*outcome]));
+    if (!confirm_causes() || !add(std::move(events)))
         return;
     Page paper(desk_->style);
     show_paper(paper, paper_of(knowledge(), scene_->job, moment(), scene_->shelf.rates));

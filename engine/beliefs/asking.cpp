@@ -1,7 +1,8 @@
 #include "beliefs/asking.hpp"
 
+#include "base/side_by_side.hpp"
+
 #include <algorithm>
-#include <thread>
 #include <utility>
 
 namespace knockwell {
@@ -158,8 +159,8 @@ void Asking::answer() {
     if (cost < worth_a_thread || half == all.size()) {
         answer(all);
     } else {
-        const std::jthread other([&] { answer(std::span(all).first(half)); });
-        answer(std::span(all).subspan(half));
+        side_by_side([&] { answer(std::span(all).subspan(half)); },
+                     [&] { answer(std::span(all).first(half)); });
     }
     settle();
 }

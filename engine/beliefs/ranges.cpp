@@ -1,9 +1,9 @@
+#include "base/side_by_side.hpp"
 #include "beliefs/outside.hpp"
 #include "beliefs/run.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <thread>
 
 namespace knockwell {
 namespace {
@@ -124,11 +124,9 @@ Ranges ranges(const Model& model, const Evidence& evidence, std::uint32_t draws,
     Draws chances(draws);
     const Redrawer redrawer(model, evidence, seed);
     const auto half = static_cast<std::uint32_t>(draws / 2 / Pack::lanes * Pack::lanes);
-    {
-        // Every batch of eight is the same whoever draws it.
-        const std::jthread other([&] { redrawer.draw(built, parts, 0, half, chances); });
-        redrawer.draw(built, parts, half, draws, chances);
-    }
+    // Every batch of eight is the same whoever draws it.
+    side_by_side([&] { redrawer.draw(built, parts, half, draws, chances); },
+                 [&] { redrawer.draw(built, parts, 0, half, chances); });
     std::vector<std::vector<double>> drawn(causes);
     for (const std::vector<double>& one : chances) {
         if (one.empty())

@@ -1,5 +1,7 @@
 #include "ledger/csv.hpp"
 
+#include "base/next_line.hpp"
+
 #include <string_view>
 
 namespace knockwell {
@@ -75,7 +77,7 @@ private:
 }  // namespace
 
 bool CsvReader::read_line(std::string& line) {
-    if (!std::getline(*in_, line))
+    if (!next_line(*in_, line, longest_row))
         return false;
     ++lines_;
     if (lines_ == 1 && line.rfind(byte_order_mark, 0) == 0)

@@ -21,7 +21,6 @@ using Line = nlohmann::ordered_json;
 
 constexpr const char* format_name = "knockwell-jobs";
 constexpr int format_version = 1;
-constexpr std::size_t longest_line = std::size_t{16} << 20U;  // bytes
 
 /// What is wrong with a line.
 class BadLine : public std::runtime_error {

@@ -12,11 +12,15 @@
 #pragma once
 #include "ledger/kept.hpp"
 
+#include <cstddef>
 #include <string>
 #include <string_view>
 #include <variant>
 
 namespace knockwell {
+
+/// Bytes; a longer line is no job.
+inline constexpr std::size_t longest_line = std::size_t{16} << 20U;
 
 /// The first line, without its newline; `jobs` = the lines that follow, so that a file that was cut
 /// short is seen.

@@ -5,8 +5,7 @@
 #include "ledger/checksum.hpp"
 
 #include <algorithm>
-#include <array>
-#include <charconv>
+#include <limits>
 #include <map>
 
 namespace knockwell {
@@ -16,6 +15,8 @@ Stamp after(const KeptJob& job, std::int64_t at) {
     if (job.events.empty() || job.events.back().stamp.moment < at)
         return {at, 0};
     const Stamp last = job.events.back().stamp;
+    if (last.tick == std::numeric_limits<std::uint32_t>::max())
+        return {last.moment + 1, 0};
     return {last.moment, last.tick + 1};
 }
 

@@ -155,9 +155,12 @@ void Ledger::verify(const Progress& progress) const {
     });
 }
 
-void Ledger::each(const std::function<void(const KeptJob&)>& visit) const {
+void Ledger::each(const std::function<void(const KeptJob&)>& visit,
+                  const std::function<void(std::size_t all)>& begin) const {
     inside_->tried("read the ledger", [&] {
         SQLite::Transaction one_moment(inside_->database);
+        if (begin)
+            begin(static_cast<std::size_t>(count_of_jobs(inside_->database)));
         each_by_time(inside_->database, visit);
     });
 }

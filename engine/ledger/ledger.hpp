@@ -124,7 +124,9 @@ public:
 
     /// Every job, in the order of opening and then of identifiers: the same for the same jobs,
     /// however they came here.
-    void each(const std::function<void(const KeptJob&)>& visit) const;
+    /// Told first how many there are at that moment, where `begin` is given.
+    void each(const std::function<void(const KeptJob&)>& visit,
+              const std::function<void(std::size_t all)>& begin = {}) const;
 
     /// Every job as it is told, in no order that means anything; quicker.
     void each_told(const std::function<void(const Job&)>& visit) const;

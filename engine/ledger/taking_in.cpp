@@ -143,13 +143,14 @@ void copy_pages(SQLite::Database& from, const std::filesystem::path& to,
                 std::chrono::milliseconds patience, const Progress& progress) {
     SQLite::Database copy(to.string(), SQLite::OPEN_READWRITE);
     SQLite::Backup backup(copy, from);
-    const auto give_up = std::chrono::steady_clock::now() + patience;
+    auto give_up = std::chrono::steady_clock::now() + patience;
     while (true) {
         const int step = backup.executeStep(pages_at_once);
         if (step == SQLITE_DONE)
             return;
         const auto all = static_cast<std::size_t>(backup.getTotalPageCount());
         if (step == SQLITE_OK) {
+            give_up = std::chrono::steady_clock::now() + patience;
             if (progress)
                 progress(all - static_cast<std::size_t>(backup.getRemainingPageCount()), all);
             continue;

@@ -1,4 +1,5 @@
 // The commands on the whole ledger, and corrections of jobs.
+#include "cli/run.hpp"
 #include "cli/support.hpp"
 
 #include <gtest/gtest.h>
@@ -6,6 +7,8 @@
 
 #include <fstream>
 #include <iterator>
+#include <sstream>
+#include <streambuf>
 
 namespace knockwell {
 namespace {
@@ -184,6 +187,33 @@ TEST(LedgerCommands, ExportAndImportRoundTrip) {
     EXPECT_EQ(stage.run({"ledger", "export", "--ledger", other}).out, text);
     EXPECT_EQ(Json::parse(stage.run({"ledger", "merge", other, "--json"}).out)["same_jobs"], 1);
     EXPECT_EQ(stage.run({"ledger", "verify"}).status, 0);
+}
+
+/// Takes so many bytes and no more, as a full disk does.
+class FullDisk : public std::streambuf {
+public:
+    explicit FullDisk(std::size_t room) : room_(room) {}
+
+private:
+    int_type overflow(int_type c) override {
+        return room_ == 0 ? traits_type::eof() : (--room_, traits_type::not_eof(c));
+    }
+    std::size_t room_;
+};
+
+TEST(LedgerCommands, WhatCannotBePrintedToItsEndIsNotDone) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    for (const std::vector<std::string>& command :
+         {std::vector<std::string>{"ledger", "export"}, {"--help"}, {"next"}}) {
+        FullDisk disk(50);
+        std::ostream out(&disk);
+        std::ostringstream err;
+        stage.here.out = &out;
+        stage.here.err = &err;
+        EXPECT_EQ(run(command, stage.here), 2) << command.front();
+        EXPECT_NE(err.str().find("could not be written"), std::string::npos);
+    }
 }
 
 TEST(LedgerCommands, EveryLineThatIsWrongIsToldAndNothingIsKept) {

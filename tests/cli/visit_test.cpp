@@ -1,10 +1,12 @@
 // The guided conversation: what is typed into a pipe, what is shown, what is kept.
 #include "cli/keys.hpp"
 #include "cli/support.hpp"
+#include "job/job.hpp"
 
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <random>
 #include <set>
 #include <sstream>
@@ -31,12 +33,14 @@ Printed visit(Stage& stage, const std::vector<std::string>& lines,
     return printed;
 }
 
-Json job_of(Stage& stage) { return Json::parse(stage.type("knockwell jobs show --json").out); }
+Json job_of(Stage& stage, const std::string& id = "") {
+    return Json::parse(stage.type("knockwell jobs show --json " + id).out);
+}
 
 /// "found tank-sounds-dull = yes@knock-on-tank" for each entry, those taken back left out.
-std::vector<std::string> entries(Stage& stage) {
+std::vector<std::string> entries(Stage& stage, const std::string& id = "") {
     std::vector<std::string> all;
-    const Json job = job_of(stage);
+    const Json job = job_of(stage, id);
     for (const Json& entry : job["entries"])
         if (entry["stands"].get<bool>())
             all.push_back(entry["kind"].get<std::string>() + " " +
@@ -45,8 +49,8 @@ std::vector<std::string> entries(Stage& stage) {
     return all;
 }
 
-bool is_kept(Stage& stage, const std::string& entry) {
-    const auto all = entries(stage);
+bool is_kept(Stage& stage, const std::string& entry, const std::string& id = "") {
+    const auto all = entries(stage, id);
     return std::find(all.begin(), all.end(), entry) != all.end();
 }
 
@@ -220,9 +224,22 @@ TEST(Visit, UndoTakesBackTheAnswerAndAsksItAgain) {
     EXPECT_NE(shown.out.find("Taken back: "), std::string::npos);
     const Json job = job_of(stage);
     EXPECT_EQ(job["entries"].back()["kind"], "undo");
-    // The stop check was told as one and is taken back as one.
-    visit(stage, {"1", "0", "u"});
     EXPECT_EQ(stage.type("knockwell visit --now yesterday").status, 2);
+}
+
+TEST(Visit, TheStopCheckIsTakenBack) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_call).status, 0);
+    visit(stage, {"1", "0"});
+    const auto checked = entries(stage);
+    EXPECT_GT(std::count_if(checked.begin(), checked.end(),
+                            [](const std::string& entry) { return entry.ends_with(" = no"); }),
+              0);
+    Stage again(small_well());
+    ASSERT_EQ(again.type(opening_call).status, 0);
+    visit(again, {"1", "0", "u"});
+    for (const std::string& entry : entries(again))
+        EXPECT_FALSE(entry.ends_with(" = no")) << entry;
 }
 
 TEST(Visit, WhatCannotBeDoneOrLeftOneUnsureIsNotOfferedAgain) {
@@ -339,9 +356,14 @@ TEST(Visit, IsNotLeftAsCuredWhileADangerStands) {
     const std::string id = job_of(stage)["job"];
     visit(stage, {"1", "l", "2", ""});
     EXPECT_FALSE(job_of(stage)["closed"]) << "nobody said who knows of it";
+    visit(stage, {"1", "l", "2", "breaker off, owner told"});
+    EXPECT_FALSE(is_kept(stage, "note  = closed despite a stop: breaker off, owner told"))
+        << "the input ended before it was closed";
+    visit(stage, {"1", "l", "2", std::string(longest_value, 'x'), "0"});
+    EXPECT_FALSE(job_of(stage)["closed"]) << "too long to be kept";
     visit(stage, {"1", "l", "2", "breaker off, owner told", "0"});
-    const Json job = Json::parse(stage.type("knockwell jobs show --json " + id).out);
-    EXPECT_EQ(job["summary"]["outcome"], "handed-over");
+    EXPECT_TRUE(is_kept(stage, "note  = closed despite a stop: breaker off, owner told", id));
+    EXPECT_EQ(job_of(stage, id)["summary"]["outcome"], "handed-over");
 }
 
 TEST(Visit, WhyTellsWhatEachOutcomeWouldChange) {

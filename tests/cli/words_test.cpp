@@ -14,6 +14,9 @@ TEST(Words, Ranges) {
     EXPECT_EQ(range_words({0.0002, 0.02}), "at most 2 %");
     EXPECT_EQ(range_words({0.95, 0.9999}), "at least 95 %");
     EXPECT_EQ(range_words({0.5, 0.5}), "about 50 %");
+    EXPECT_EQ(range_words({0, 0.0004}), "under 0.1 %");
+    EXPECT_EQ(range_words({0.0002, 0.0005}), "under 0.1 %");
+    EXPECT_EQ(range_words({0.9995, 1}), "over 99.9 %");
 }
 
 TEST(Words, Minutes) {

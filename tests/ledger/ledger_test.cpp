@@ -1,8 +1,11 @@
 // Jobs are kept, added to all or none, found again, and never changed.
+#include "ledger/exchange.hpp"
 #include "ledger/ledger.hpp"
 #include "ledger/scratch.hpp"
 
 #include <gtest/gtest.h>
+
+#include <utility>
 
 namespace knockwell {
 namespace {
@@ -37,6 +40,25 @@ TEST(Ledger, AddedEventsAreNumberedOnFromTheLast) {
     EXPECT_EQ(now.events[3].number, 4U);
     EXPECT_EQ(found(ledger, id_of(1)), now);
     EXPECT_EQ(ledger.append(id_of(1), {}), now);
+}
+
+// Where the clock runs behind, entries are counted on; where there is no number left, a second
+// later.
+TEST(Ledger, AnEntryAfterTheLastNumberOfAMomentIsStillBehindIt) {
+    Ledger ledger(":memory:");
+    const auto line = from_line(
+        R"({"job":")" + id_of(1) +
+        R"(","area":"a","installation":"b","knowledge":"c","opened":"2026-11-25T00:00:00Z","entries":[{"at":"2026-11-25T00:01:00Z","kind":"said","what":"no-water","value":"yes","moment":"2999-01-01T00:00:00Z","tick":4294967295}]})");
+    ASSERT_TRUE(std::holds_alternative<KeptJob>(line)) << std::get<NoJobLine>(line).says;
+    std::optional<KeptJob> once = std::get<KeptJob>(line);
+    ASSERT_TRUE(
+        ledger.take_in({[&] { return std::exchange(once, std::nullopt); },
+                        [](const std::string& why) { FAIL() << why; }, [] { return true; }}));
+    (void)ledger.append(id_of(1), {event_of({EventKind::undo, "1", ""}, 0)});
+    (void)ledger.append(id_of(1), {note("later")});
+    ASSERT_TRUE(found(ledger, id_of(1)));
+    EXPECT_EQ(found(ledger, id_of(1))->events.back().value, "later");
+    ledger.verify();
 }
 
 TEST(Ledger, NothingIsKeptOfAnAdditionThatFailsHalfWay) {
