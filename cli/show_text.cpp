@@ -166,12 +166,6 @@ void show_outcomes(Page& page, const Knowledge& knowledge, const Suggestion& ste
         page.block("and " + std::to_string(outcomes.size() - most_told) + " rarer outcomes", body);
 }
 
-/// A preparation is a sentence, or the title of an access to reach.
-bool is_access(const Knowledge& knowledge, const std::string& says) {
-    return std::any_of(knowledge.accesses.begin(), knowledge.accesses.end(),
-                       [&](const Access& access) { return access.head.title == says; });
-}
-
 /// Only where the shop says what an hour costs.
 void show_money(Page& page, const Knowledge& knowledge, const Rates& rates,
                 const Suggestion& step) {
@@ -193,8 +187,8 @@ void show_first_step(Page& page, const Knowledge& knowledge, const Rates& rates,
     show_cautions(page, knowledge, step.cautions, body, shown);
     for (const Preparation& before : step.first) {
         show_cautions(page, knowledge, before.cautions, body, shown);
-        page.text((is_access(knowledge, before.says) ? "Reach: " : "First: ") + before.says,
-                  body + 2, body);
+        page.text((before.what == Prepares::reach ? "Reach: " : "First: ") + before.says, body + 2,
+                  body);
     }
     const bool asks = step.kind == StepKind::question || step.kind == StepKind::setting;
     page.text(asks ? "\"" + step.how + "\"" : "Do: " + step.how, body + 2, body);

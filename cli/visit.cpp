@@ -166,7 +166,8 @@ void Conversation::turn() {
     const auto* now = std::get_if<Posterior>(&beliefs_);
     if (now == nullptr)
         return clash_turn();
-    if (!complaint_asked_ && course_.evidence.repairs.empty() && !anything_there())
+    if (!complaint_asked_ && course_.evidence.repairs.empty() &&
+        !anything_found(knowledge(), course_.evidence))
         return complaint_turn(*now);
     step_turn();
 }
@@ -247,14 +248,6 @@ void Conversation::danger_turn(const std::vector<SignId>& signs) {
         add(how_told(), knowledge()[sign].head.id, *chosen.value);
     else
         common_key(chosen.other);
-}
-
-bool Conversation::anything_there() const {
-    const Evidence& evidence = course_.evidence;
-    return std::any_of(
-               evidence.findings.begin(), evidence.findings.end(),
-               [&](const Finding& it) { return found_present(knowledge(), evidence, it); }) ||
-           !evidence.causes.empty();
 }
 
 void Conversation::complaint_turn(const Posterior& now) {

@@ -126,7 +126,6 @@ private:
     [[nodiscard]] const Knowledge& knowledge() const { return scene_->shelf.knowledge; }
     [[nodiscard]] bool on_phone() const { return !course_.situation.on_site; }
     [[nodiscard]] bool stopped() const;
-    [[nodiscard]] bool anything_there() const;
     [[nodiscard]] EventKind how_told() const;
     [[nodiscard]] std::int64_t moment() const;
 

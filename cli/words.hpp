@@ -37,11 +37,10 @@ namespace knockwell {
 /// `misfit` as misfit().
 [[nodiscard]] std::string misfit_words(double misfit);
 
-/// DANGER, WARNING or CAUTION: a stop is a DANGER, what covers a hazard is a WARNING, the rest a
-/// CAUTION.
+/// WARNING where it covers a hazard, else CAUTION.
 [[nodiscard]] std::string_view signal_word(const Caution& caution);
 
-/// "the owner, on the phone", "a qualified person (electrician), on site; power off".
+/// "the owner, on the phone", "a qualified person (electrician), on site, power off".
 [[nodiscard]] std::string situation_words(const Knowledge& knowledge, const Situation& situation);
 
 /// What a stop stands on, and from which chance on it does: "Found: Pump never stops: yes. One such
@@ -55,8 +54,8 @@ namespace knockwell {
 /// What a step asks of its reader: "Check", "Ask", "Find out", "Repair", "Hand over".
 [[nodiscard]] std::string_view deed(StepKind kind);
 
-/// "yes 9 in 10", "empty 3 in 10 and below-cut-in 2 in 10": counts of the levels of one cause, or
-/// of the leak; without those at 0.
+/// "9 in 10" of a flag, "empty 3 in 10 and below-cut-in 2 in 10": counts of the levels of one
+/// cause, or of the leak; without those at 0.
 [[nodiscard]] std::string levels_words(const Sign& sign, const std::vector<Strength>& low,
                                        const std::vector<Strength>& high);
 

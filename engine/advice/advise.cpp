@@ -12,7 +12,6 @@
 #include <string>
 #include <tuple>
 #include <utility>
-#include <variant>
 
 namespace knockwell {
 namespace {
@@ -197,8 +196,8 @@ private:
                             const std::vector<std::vector<Outcome>>& outcomes) {
         std::vector<WeighedLook> weighed;
         for (std::size_t i = 0; i < looks.size(); ++i) {
-            const Outlay cost = outlay(knowledge(), *situation_, looks[i].step);
-            weighed.push_back({&looks[i].step, &outcomes[i], cost.then, cost.minutes});
+            weighed.push_back({&looks[i].step, &outcomes[i],
+                               outlay(knowledge(), *situation_, looks[i].step).then});
         }
         road_ = road_from(knowledge(), trouble_, *now_, *situation_, weighed, closely_);
     }

@@ -1,7 +1,6 @@
 #include "advice/ahead.hpp"
 
 #include <algorithm>
-#include <limits>
 #include <numeric>
 
 namespace knockwell {

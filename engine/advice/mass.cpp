@@ -103,4 +103,11 @@ bool found_present(const Knowledge& knowledge, const Evidence& evidence, const F
     return !mass.empty() && mass.front() < 0.5;
 }
 
+bool anything_found(const Knowledge& knowledge, const Evidence& evidence) {
+    return std::any_of(evidence.findings.begin(), evidence.findings.end(),
+                       [&](const Finding& it) { return found_present(knowledge, evidence, it); }) ||
+           std::any_of(evidence.causes.begin(), evidence.causes.end(),
+                       [](const KnownCause& it) { return it.present; });
+}
+
 }  // namespace knockwell

@@ -25,4 +25,7 @@ namespace knockwell {
 [[nodiscard]] bool found_present(const Knowledge& knowledge, const Evidence& evidence,
                                  const Finding& finding);
 
+/// Whether there is any trouble yet: a finding says so, or a cause was found present.
+[[nodiscard]] bool anything_found(const Knowledge& knowledge, const Evidence& evidence);
+
 }  // namespace knockwell

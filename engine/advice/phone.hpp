@@ -8,7 +8,7 @@
 //          ready
 // Care     the owner's hands only: what may be asked and done is what advise() offers an owner on
 //          the phone, whoever asks
-// Held by  tests/advice/phone_test.cpp
+// Held by  tests/advice/truck_test.cpp
 #pragma once
 #include "advice/advice.hpp"
 #include "advice/truck.hpp"

@@ -123,18 +123,10 @@ private:
         return candidate(knowledge(), repair_named(knowledge(), step.id));
     }
 
-    static Look look_at(const Knowledge& knowledge, const Candidate& step) {
-        if (step.kind == StepKind::test)
-            return {knowledge.tests[step.index].reveals, Via::test, TestId(step.index)};
-        if (step.kind == StepKind::question)
-            return {{SignId(step.index)}, Via::told, {}};
-        return {{SettingId(step.index)}, Via::sure, {}};
-    }
-
     void branch_look(const Waypoint& node) {
         const std::size_t place = policy_.steps.size() - 1;
         const Candidate step = planned(policy_.steps[place].step);
-        const Look look = look_at(knowledge(), step);
+        const Look look = look_of(knowledge(), step);
         std::vector<Outcome> outcomes = predict(*model_, node.evidence, look);
         std::stable_sort(outcomes.begin(), outcomes.end(),
                          [](const Outcome& a, const Outcome& b) { return a.p > b.p; });

@@ -23,13 +23,6 @@ bool takes(const Knowledge& knowledge, ReferId refer, CauseId cause) {
     return knowledge[cause].refer == refer || std::find(all.begin(), all.end(), cause) != all.end();
 }
 
-bool is_anything_found(const Knowledge& knowledge, const Evidence& evidence) {
-    return std::any_of(evidence.findings.begin(), evidence.findings.end(),
-                       [&](const Finding& it) { return found_present(knowledge, evidence, it); }) ||
-           std::any_of(evidence.causes.begin(), evidence.causes.end(),
-                       [](const KnownCause& it) { return it.present; });
-}
-
 }  // namespace
 
 std::optional<MenderOf> mender_of(const Knowledge& knowledge, const Evidence& evidence,
@@ -63,7 +56,7 @@ TruckList truck_list(const Model& model, const Evidence& evidence, const Posteri
                      double cover) {
     const Knowledge& knowledge = *model.knowledge;
     TruckList list;
-    if (!is_anything_found(knowledge, evidence))
+    if (!anything_found(knowledge, evidence))
         return list;
     const auto shares = trouble_shares(now.cause, explainers(model, evidence));
     std::map<std::size_t, double> by_repair;

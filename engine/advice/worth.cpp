@@ -13,13 +13,6 @@
 namespace knockwell {
 namespace {
 
-bool anything_found(const Knowledge& knowledge, const Evidence& evidence) {
-    return std::any_of(evidence.findings.begin(), evidence.findings.end(),
-                       [&](const Finding& it) { return found_present(knowledge, evidence, it); }) ||
-           std::any_of(evidence.causes.begin(), evidence.causes.end(),
-                       [](const KnownCause& it) { return it.present; });
-}
-
 std::vector<Fix> fixes_of(const Repair& repair) {
     std::vector<Fix> fixes;
     for (const CauseStrength& it : repair.fixes)

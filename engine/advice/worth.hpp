@@ -53,7 +53,6 @@ struct WeighedLook {
     const Candidate* step = nullptr;
     const std::vector<Outcome>* outcomes = nullptr;
     Situation then;
-    double minutes = 0;
 };
 
 /// Minutes until the trouble is over, by the step that one begins with.

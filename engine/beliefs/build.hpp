@@ -98,7 +98,7 @@ void for_causes_of(const SignNode& sign, Act act) {
 /// One assignment of the unknown settings among `on`, and whether conditions hold under it.
 class Cases {
 public:
-    /// `known` = Evidence::settings; tables always count as unknown.
+    /// Unknown are those of `on` that the evidence does not know; tables always count as unknown.
     Cases(const Knowledge& knowledge, const Evidence& evidence,
           const std::vector<std::uint32_t>& on);
     [[nodiscard]] const std::vector<std::uint32_t>& unknown() const { return unknown_; }

@@ -4,7 +4,6 @@
 #include "beliefs/traced.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <optional>
 #include <vector>

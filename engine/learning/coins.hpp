@@ -10,7 +10,7 @@
 //          "always", "never" and exact numbers. Misses and false alarms of customers (`told`,
 //          `phone_report`) stay too: who says nothing of a sign was not asked, so that what is said
 //          is nearly always yes, and would seem never to be wrong
-// Held by  tests/learning/coins_test.cpp
+// Held by  tests/learning/learn_test.cpp, tests/learning/channels_test.cpp
 #pragma once
 #include "knowledge/model.hpp"
 #include "network/network.hpp"

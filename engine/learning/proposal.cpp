@@ -123,7 +123,7 @@ private:
             std::string text = std::string(*text_at(*from_.before, side.span));
             const std::string written = text;
             if (worth)
-                text = coin.spread > 0 ? rate_text(coin, p, written)
+                text = coin.spread > 0 ? rate_text(p, written)
                                        : count_text(counted_on(p * it.cases, it.cases), it.cases);
             NumberChange change = about(coin, it, s);
             change.span = at->second->span;
@@ -158,7 +158,7 @@ private:
     }
 
     /// A rate keeps its n, which says nothing of how well it is known.
-    static std::string rate_text(const Coin&, double p, const std::string& written) {
+    static std::string rate_text(double p, const std::string& written) {
         constexpr double usual = 1000;
         double n = usual;
         const std::string_view inside = std::string_view(written).substr(1, written.size() - 2);
@@ -223,7 +223,7 @@ private:
     Proposal out_;
 };
 
-/// A change as an edit of the text: a line that is put in or taken out goes with its end.
+/// A change as an edit of the text: a line that is put in goes with its end.
 TextEdit edit_of(const NumberChange& change) {
     TextEdit edit{change.span, change.learned};
     if (!change.name.ends_with(give_or_take))

@@ -9,7 +9,6 @@
 
 #include <nlohmann/json.hpp>
 
-#include <array>
 #include <cmath>
 #include <limits>
 #include <stdexcept>

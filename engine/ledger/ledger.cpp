@@ -165,13 +165,6 @@ void Ledger::each(const std::function<void(const KeptJob&)>& visit,
     });
 }
 
-void Ledger::each_told(const std::function<void(const Job&)>& visit) const {
-    inside_->tried("read the ledger", [&] {
-        SQLite::Transaction one_moment(inside_->database);
-        each_as_kept(inside_->database, [&](const KeptJob& job) { visit(told(job)); });
-    });
-}
-
 void Ledger::each_in_short(
     const std::function<void(const Summary&, const std::function<Job()>& whole)>& visit) const {
     inside_->tried("read the ledger", [&] {

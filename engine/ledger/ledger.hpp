@@ -128,9 +128,6 @@ public:
     void each(const std::function<void(const KeptJob&)>& visit,
               const std::function<void(std::size_t all)>& begin = {}) const;
 
-    /// Every job as it is told, in no order that means anything; quicker.
-    void each_told(const std::function<void(const Job&)>& visit) const;
-
     /// Every job in short, in no order that means anything: a row a job is read and not its
     /// entries. `whole` reads the job itself, and can be called only within the visit.
     void each_in_short(

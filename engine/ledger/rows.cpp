@@ -7,7 +7,6 @@
 
 #include <SQLiteCpp/SQLiteCpp.h>
 
-#include <algorithm>
 
 namespace knockwell {
 namespace {

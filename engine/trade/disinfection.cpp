@@ -44,8 +44,11 @@ Outcome<CalcAnswer> work_disinfection(const CalcValues& values) {
     answer.remarks = {
         "That is a dose for " + number(wanted) +
             " mg/L; other tables give other strengths, and local rule overrules.",
-        "Plain unscented bleach of today's strength. Bypass softener, carbon, membrane and "
-        "ultraviolet unit; flush outdoors, away from septic tank, streams and plants.",
+        "Reckoned with " + number(values.at("bleach")) +
+            " % bleach, plain, unscented and fresh: read the jug (6 to 8.25 % is common now; from "
+            "memory) and type what it says.",
+        "Bypass softener, carbon, membrane and ultraviolet unit; flush outdoors, away from septic "
+        "tank, streams and plants.",
         "Not for drinking until a laboratory finds coliform absent."};
     return answer;
 }

@@ -70,6 +70,12 @@ TEST(ShortForm, WhatIsCutShortOrGoesOnIsNone) {
     EXPECT_THROW((void)summary_from(std::string("\0\0\0\0999999999999\0", 17)), BadRow);
 }
 
+std::vector<Summary> in_order(std::vector<Summary> all) {
+    std::sort(all.begin(), all.end(),
+              [](const Summary& a, const Summary& b) { return a.id < b.id; });
+    return all;
+}
+
 std::vector<Summary> in_short(const Ledger& ledger, bool with_the_whole) {
     std::vector<Summary> all;
     ledger.each_in_short([&](const Summary& summary, const std::function<Job()>& whole) {
@@ -78,13 +84,13 @@ std::vector<Summary> in_short(const Ledger& ledger, bool with_the_whole) {
             EXPECT_EQ(summary_of(whole()), summary);
         }
     });
-    return all;
+    return in_order(std::move(all));
 }
 
 std::vector<Summary> from_entries(const Ledger& ledger) {
     std::vector<Summary> all;
-    ledger.each_told([&](const Job& job) { all.push_back(summary_of(job)); });
-    return all;
+    ledger.each([&](const KeptJob& job) { all.push_back(summary_of(as_told(job))); });
+    return in_order(std::move(all));
 }
 
 // However a job came to its entries: written, added to, corrected, merged, taken in.
