@@ -24,8 +24,8 @@ std::string_view it_can_be_wrong() {
 }
 
 std::string range_words(const Range& range) {
-    const std::string low = percent(range.low);
-    const std::string high = percent(range.high);
+    std::string low = percent(range.low);
+    std::string high = percent(range.high);
     if (high.rfind("under", 0) == 0)
         return high;
     if (low.rfind("over", 0) == 0)

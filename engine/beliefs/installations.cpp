@@ -37,8 +37,9 @@ void join(std::vector<double>& into, const std::vector<double>& part) {
             into[i] = part[i] + (into[i] == not_spoken_of ? 0 : into[i]);
 }
 
-/// Installations of which the same is known of one setting.
-class Group {
+}  // namespace
+
+class Installations::Group {
 public:
     Group(const Model& model, Evidence evidence)
         : model_(&model), evidence_(std::move(evidence)), traced_(model) {}
@@ -47,8 +48,7 @@ public:
     void forget() { built_ = nullptr; }
 
     [[nodiscard]] bool add(std::span<const double> strengths,
-                           std::span<const Installations::Settings* const> known,
-                           const Installations::Times& times) {
+                           std::span<const Settings* const> known, const Times& times) {
         if (built_ == nullptr)
             start(strengths);
         if (!frontier_)
@@ -121,13 +121,13 @@ private:
         });
     }
 
-    void set_starts(std::span<const Installations::Settings* const> known) {
+    void set_starts(std::span<const Settings* const> known) {
         for (std::uint32_t s = 0; s < built_->setting.size(); ++s) {
             if (built_->setting[s] == no_var)
                 continue;
             const SumVariable& variable = built_->sum.shape.variables[built_->setting[s]];
             for (std::size_t l = 0; l < Pack::lanes; ++l) {
-                const Installations::Settings& of = *known[std::min(l, known.size() - 1)];
+                const Settings& of = *known[std::min(l, known.size() - 1)];
                 const auto it = of.find(SettingId(s));
                 for (Slot a = 0; a < variable.values; ++a)
                     set_lane(frontier_->numbers()[variable.start + a], l,
@@ -141,7 +141,7 @@ private:
     }
 
     /// How many times each lane counts.
-    [[nodiscard]] Pack weigh(std::size_t count, const Installations::Times& times) const {
+    [[nodiscard]] Pack weigh(std::size_t count, const Times& times) const {
         Pack counts = 0;
         const double log_factor = std::log(built_->sum.factor.v);
         for (std::size_t l = 0; l < count; ++l)
@@ -174,8 +174,6 @@ private:
     std::vector<Pack> there_;  // [CauseId], added up
     double times_ = 0;
 };
-
-}  // namespace
 
 struct Installations::Inside {
     Inside(const Model& of, Evidence all)

@@ -51,6 +51,7 @@ public:
     [[nodiscard]] Expected sum();
 
 private:
+    class Group;  // of which the same is known of one setting
     struct Inside;
     std::unique_ptr<Inside> inside_;
 };

@@ -7,7 +7,6 @@
 
 #include <SQLiteCpp/SQLiteCpp.h>
 
-
 namespace knockwell {
 namespace {
 

@@ -142,13 +142,14 @@ Expected one_after_the_other(const Posed& posed, const std::vector<Installations
     return sum;
 }
 
-Expected side_by_side(const Posed& posed, const std::vector<Installations::Settings>& all) {
+Expected all_at_once(const Posed& posed, const std::vector<Installations::Settings>& all) {
     Installations installations(posed.model, posed.it.evidence);
     std::map<std::size_t, std::vector<std::size_t>> groups;
     for (std::size_t i = 0; i < all.size(); ++i)
         groups[installations.group_of(all[i])].push_back(i);
     installations.begin(point_values(*posed.model.network));
-    for (const auto& [group, which] : groups)
+    for (const auto& group : groups) {
+        const std::vector<std::size_t>& which = group.second;
         for (std::size_t from = 0; from < which.size(); from += Installations::at_once) {
             std::vector<const Installations::Settings*> known;
             for (std::size_t i = from; i < which.size() && known.size() < Installations::at_once;
@@ -158,6 +159,7 @@ Expected side_by_side(const Posed& posed, const std::vector<Installations::Setti
                 return counts(which[from + i], log_chance);
             }));
         }
+    }
     return installations.sum();
 }
 
@@ -179,7 +181,7 @@ TEST(Installations, SayTogetherWhatTheySayOneAfterTheOther) {
         posed.it.evidence.quantities.clear();
         const auto all = some_installations(posed.it.knowledge, seed);
         const Expected slow = one_after_the_other(posed, all);
-        const Expected fast = side_by_side(posed, all);
+        const Expected fast = all_at_once(posed, all);
         EXPECT_NEAR(fast.times, slow.times, 1e-9 * slow.times) << posed.label();
         if (!(slow.times > 0))
             continue;
