@@ -3,6 +3,7 @@
 #include "cli/stage.hpp"
 #include "cli/support.hpp"
 #include "knowledge/read.hpp"
+#include "knowledge/version.hpp"
 #include "support/cases.hpp"
 
 #include <gtest/gtest.h>
@@ -180,23 +181,50 @@ TEST(KbLearn, KilledItIsWhollyThereOrWhollyAbsent) {
     EXPECT_GT(absent, 0U) << "no kill came in time";
 }
 
+std::string mark(const std::string& text) {
+    return std::to_string(text.size()) + "-" + std::to_string(fnv1a(text));
+}
+
+void put_there(const std::string& name, const std::string& text) {
+    std::ofstream(fs::path("kb") / name, std::ios::binary) << text;
+}
+
 // Cut off between two files: whoever comes next goes on with it.
 TEST(KbLearn, GoesOnWithWhatWasCutOff) {
     const Bench bench;
     ASSERT_EQ(bench.stage().type("knockwell kb learn --apply").status, 0);
     const auto after = gather_sources("kb");
     const std::string record = text_of_file("kb/learned.json");
-    const auto json = [&](const std::string& was) {
-        nlohmann::json files = nlohmann::json::array();
-        files.push_back({{"name", "causes.toml"}, {"was", was}, {"text", "x"}});
-        return nlohmann::json{{"format", 1}, {"files", files}}.dump();
-    };
-    // Not as it was when that began: left alone, and told.
-    std::ofstream("kb/.learning.json") << json("1-1");
+    nlohmann::json files = nlohmann::json::array();
+    for (std::size_t i = 0; i < after.size(); ++i) {
+        const std::string name = fs::path(after[i].name).filename().string();
+        if (after[i].text == bench.texts()[i].text)
+            continue;
+        files.push_back(
+            {{"name", name}, {"was", mark(bench.texts()[i].text)}, {"text", after[i].text}});
+        if (files.size() > 1)  // the first was put in place before it was cut off
+            put_there(name, bench.texts()[i].text);
+    }
+    files.push_back({{"name", "learned.json"}, {"was", "none"}, {"text", record}});
+    fs::remove("kb/learned.json");
+    put_there(".learning.json", nlohmann::json{{"format", 1}, {"files", files}}.dump());
+    const Printed said = bench.stage().type("knockwell kb learn");
+    EXPECT_EQ(said.status, 0) << said.err;
+    EXPECT_EQ(gather_sources("kb"), after);
+    EXPECT_EQ(text_of_file("kb/learned.json"), record);
+    EXPECT_FALSE(fs::exists("kb/.learning.json"));
+}
+
+// Changed by hand since it was cut off: left alone, and told.
+TEST(KbLearn, DoesNotGoOnOverWhatWasChangedSince) {
+    const Bench bench;
+    nlohmann::json files = nlohmann::json::array();
+    files.push_back({{"name", "causes.toml"}, {"was", "1-1"}, {"text", "x"}});
+    put_there(".learning.json", nlohmann::json{{"format", 1}, {"files", files}}.dump());
     const Printed said = bench.stage().type("knockwell kb learn");
     EXPECT_EQ(said.status, 1);
     EXPECT_NE(said.err.find("changed meanwhile"), std::string::npos) << said.err;
-    EXPECT_EQ(gather_sources("kb"), after);
+    EXPECT_EQ(gather_sources("kb"), bench.texts());
 }
 
 }  // namespace
