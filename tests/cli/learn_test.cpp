@@ -195,6 +195,7 @@ TEST(KbLearn, GoesOnWithWhatWasCutOff) {
     ASSERT_EQ(bench.stage().type("knockwell kb learn --apply").status, 0);
     const auto after = gather_sources("kb");
     const std::string record = text_of_file("kb/learned.json");
+    ASSERT_FALSE(record.empty());
     nlohmann::json files = nlohmann::json::array();
     for (std::size_t i = 0; i < after.size(); ++i) {
         const std::string name = fs::path(after[i].name).filename().string();
