@@ -140,21 +140,25 @@ void Conversation::close() {
     const auto outcome = pick(page, outcomes);
     if (!outcome || *outcome + 1 == outcomes.size())
         return;
-    std::vector<Event> events;
+    std::string who_knows;
     if (danger) {
         for (const std::string& line : leaving_a_danger())
             page.text(line, 4, 2);
         page.text("Who knows of the danger, and what is off? In one line; it is kept.");
-        const Reply who = read(page);
-        if (who.text.empty())
+        who_knows = read(page).text;
+        if (who_knows.empty())
             return say("Without that the job stays open.");
-        events.push_back(event(EventKind::note, "", "closed despite a stop: " + who.text));
     } else if (!check_before_leaving(words[*outcome] == "cured")) {
         return;
     }
+    if (!confirm_causes())
+        return;
     // The note with the closing or not at all.
+    std::vector<Event> events;
+    if (danger)
+        events.push_back(event(EventKind::note, "", "closed despite a stop: " + who_knows));
     events.push_back(event(EventKind::closed, "", words[*outcome]));
-    if (!confirm_causes() || !add(std::move(events)))
+    if (!add(std::move(events)))
         return;
     Page paper(desk_->style);
     show_paper(paper, paper_of(knowledge(), scene_->job, moment(), scene_->shelf.rates));

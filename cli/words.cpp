@@ -12,10 +12,6 @@ namespace {
 
 constexpr std::string_view unit = " %";
 
-bool is_bound(const std::string& words) {
-    return words.rfind("under", 0) == 0 || words.rfind("over", 0) == 0;
-}
-
 }  // namespace
 
 std::string_view it_can_be_wrong() {
@@ -26,15 +22,15 @@ std::string_view it_can_be_wrong() {
 std::string range_words(const Range& range) {
     std::string low = percent(range.low);
     std::string high = percent(range.high);
-    if (high.rfind("under", 0) == 0)
+    if (high.starts_with("under"))
         return high;
-    if (low.rfind("over", 0) == 0)
+    if (low.starts_with("over"))
         return low;
     if (low == high)
         return "about " + high;
-    if (low.rfind("under", 0) == 0)
+    if (low.starts_with("under"))
         return "at most " + high;
-    if (is_bound(high))
+    if (high.starts_with("over"))
         return "at least " + low;
     return "between " + low.substr(0, low.size() - unit.size()) + " and " + high;
 }
@@ -151,8 +147,10 @@ std::string stands_words(const Knowledge& knowledge, const StopNow& now) {
                " on it stops. Found: " + found + ".";
     if (findings.empty())
         return "It was found earlier on this job, and no repair since has ended it.";
-    return "Found: " + found + ". One such finding is enough; of a reading, " + enough +
-           " in the danger.";
+    return "Found: " + found +
+           (knowledge[now.stop].when.size() > 1 ? ". Together they are enough; of a reading, "
+                                                : ". One such finding is enough; of a reading, ") +
+           enough + " in the danger.";
 }
 
 std::string lifted_words(const Knowledge& knowledge, const Stop& stop) {

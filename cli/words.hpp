@@ -44,7 +44,8 @@ namespace knockwell {
 [[nodiscard]] std::string situation_words(const Knowledge& knowledge, const Situation& situation);
 
 /// What a stop stands on, and from which chance on it does: "Found: Pump never stops: yes. One such
-/// finding is enough; of a reading, 5 % in the danger."
+/// finding is enough; of a reading, 5 % in the danger." Of a stop that wants several signs:
+/// "Together they are enough; ..."
 [[nodiscard]] std::string stands_words(const Knowledge& knowledge, const StopNow& now);
 
 /// What ends a stop: "finding: pressure-proved-zero, or by the repair: replace-tank"; empty where

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <utility>
 #include <vector>
 
 namespace knockwell {
@@ -113,11 +114,12 @@ private:
 
     /// Those whose slopes are wanted: not what settings start with.
     void find_tables() {
-        tables_ = tables_of(built_->sum.shape);
-        std::erase_if(tables_, [&](const NumberTable& table) {
-            return std::any_of(built_->setting.begin(), built_->setting.end(), [&](Var var) {
-                return var != no_var && built_->sum.shape.variables[var].start == table.first;
-            });
+        tables_.clear();
+        each_table(built_->sum.shape, [&](Slot first, Slot count) {
+            if (std::none_of(built_->setting.begin(), built_->setting.end(), [&](Var var) {
+                    return var != no_var && built_->sum.shape.variables[var].start == first;
+                }))
+                tables_.emplace_back(first, count);
         });
     }
 
@@ -151,13 +153,12 @@ private:
     }
 
     void add_slopes(const Pack& counts) {
-        for (const NumberTable& table : tables_) {
+        for (const auto& [first, count] : tables_) {
             Pack total = 0;
-            const Pack* const numbers = frontier_->numbers() + table.first;
-            for (Slot i = 0; i < table.count; ++i)
-                total += numbers[i] * frontier_->slope(table.first + i);
+            for (Slot i = first; i < first + count; ++i)
+                total += frontier_->numbers()[i] * frontier_->slope(i);
             const Pack each = counts / positive_or_one(total);
-            for (Slot i = table.first; i < table.first + table.count; ++i)
+            for (Slot i = first; i < first + count; ++i)
                 slope_[i] += each * frontier_->slope(i);
         }
     }
@@ -168,10 +169,10 @@ private:
     const BuiltOf<Taped>* built_ = nullptr;
     Structure structure_;
     Plan plan_;
-    std::optional<Frontier<Pack>> frontier_;  // nothing where it is too wide
-    std::vector<NumberTable> tables_;
-    std::vector<Pack> slope_;  // [number], added up
-    std::vector<Pack> there_;  // [CauseId], added up
+    std::optional<Frontier<Pack>> frontier_;     // nothing where it is too wide
+    std::vector<std::pair<Slot, Slot>> tables_;  // first number, count
+    std::vector<Pack> slope_;                    // [number], added up
+    std::vector<Pack> there_;                    // [CauseId], added up
     double times_ = 0;
 };
 

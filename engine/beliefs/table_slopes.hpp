@@ -18,13 +18,13 @@ namespace knockwell {
 [[nodiscard]] inline std::vector<double> table_slopes(const SumOf<Taped>& sum,
                                                       const Frontier<double>& frontier) {
     std::vector<double> slope(sum.numbers.size(), 0.0);
-    for (const NumberTable& table : tables_of(sum.shape)) {
+    each_table(sum.shape, [&](Slot first, Slot count) {
         double total = 0;
-        for (Slot i = table.first; i < table.first + table.count; ++i)
+        for (Slot i = first; i < first + count; ++i)
             total += sum.numbers[i].v * frontier.slope(i);
-        for (Slot i = table.first; i < table.first + table.count; ++i)
+        for (Slot i = first; i < first + count; ++i)
             slope[i] = frontier.slope(i) / total;
-    }
+    });
     return slope;
 }
 

@@ -15,20 +15,6 @@ std::vector<std::uint32_t> first_links(const Shape& shape) {
 
 }  // namespace
 
-std::vector<NumberTable> tables_of(const Shape& shape) {
-    std::vector<NumberTable> all;
-    for (const SumVariable& it : shape.variables) {
-        all.push_back({it.start, it.values});
-        all.push_back({it.after, it.values});
-    }
-    for (const SumLink& it : shape.links)
-        all.push_back({it.rows, static_cast<Slot>(shape.combinations(shape.sources(it)) *
-                                                  shape.variables[it.target].values)});
-    for (const SumWeight& it : shape.weights)
-        all.push_back({it.table, static_cast<Slot>(shape.combinations(shape.on(it)))});
-    return all;
-}
-
 BuiltOf<Taped>& Traced::build(const Evidence& evidence, std::span<const double> strengths,
                               const BuildChoice& choice) {
     take(strengths);

@@ -17,14 +17,20 @@ namespace knockwell {
 /// Wider than this a job is not worth its minutes: 2^18 numbers a table.
 inline constexpr double widest_job = 18;
 
-/// What one table of a sum is: every term of the sum takes exactly one of its numbers.
-struct NumberTable {
-    Slot first = 0;
-    Slot count = 0;
-};
-
-/// Every table of a sum.
-[[nodiscard]] std::vector<NumberTable> tables_of(const Shape& shape);
+/// act(first, count) for the numbers of every table: each term of the sum takes exactly one of a
+/// table's.
+template <class Act>
+void each_table(const Shape& shape, Act act) {
+    for (const SumVariable& it : shape.variables) {
+        act(it.start, Slot{it.values});
+        act(it.after, Slot{it.values});
+    }
+    for (const SumLink& it : shape.links)
+        act(it.rows, static_cast<Slot>(shape.combinations(shape.sources(it)) *
+                                       shape.variables[it.target].values));
+    for (const SumWeight& it : shape.weights)
+        act(it.table, static_cast<Slot>(shape.combinations(shape.on(it))));
+}
 
 /// For one thread. `model` must outlive it.
 class Traced {

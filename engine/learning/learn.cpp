@@ -253,7 +253,7 @@ private:
         share_out(silences_, [&](Hearer& hearer, std::size_t i, Heard& sum) {
             if (!(silence_jobs_[i] > 0))
                 return;
-            const auto heard = hearer.hear(book_.silences()[i].testimony, strengths_);
+            const auto heard = hearer.hear(book_.silences()[i], strengths_);
             if (!heard)
                 return;
             if (!heard_before_)
@@ -421,7 +421,7 @@ private:
         share_out(silences_, [&](Hearer& hearer, std::size_t i, Heard& sum) {
             if (!(silence_jobs_[i] > 0))
                 return;
-            const auto heard = hearer.hear(book_.silences()[i].testimony, strengths_);
+            const auto heard = hearer.hear(book_.silences()[i], strengths_);
             if (!heard)
                 return;
             const double* number = heard->numbers.data();

@@ -268,7 +268,7 @@ void LessonBook::note_silences(std::uint32_t quiet) {
         const auto [at, is_new] =
             silence_at_.emplace(KeyOf(absent).key(), static_cast<std::uint32_t>(silences_.size()));
         if (is_new)
-            silences_.push_back({std::move(absent)});
+            silences_.push_back(std::move(absent));
         all.push_back(at->second);
     }
 }

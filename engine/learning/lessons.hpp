@@ -40,11 +40,6 @@ struct Lesson {
     std::vector<std::uint32_t> jobs;  // numbers of LessonBook::ids
 };
 
-/// Of jobs whose findings do not speak of a cause, and whose closing does not name it.
-struct Silence {
-    Testimony testimony;
-};
-
 /// Installations of which the same is known, as far as causes hang on it.
 struct Quiet {
     std::map<SettingId, std::size_t> settings;
@@ -59,7 +54,8 @@ public:
 
     [[nodiscard]] const std::vector<Lesson>& lessons() const { return lessons_; }
     [[nodiscard]] const std::vector<Quiet>& quiets() const { return quiets_; }
-    [[nodiscard]] const std::vector<Silence>& silences() const { return silences_; }
+    /// Of jobs whose findings do not speak of a cause, and whose closing does not name it.
+    [[nodiscard]] const std::vector<Testimony>& silences() const { return silences_; }
     /// Every symptom truly absent there.
     [[nodiscard]] Evidence evidence_of(const Quiet& quiet) const;
     /// ... wherever that is.
@@ -106,7 +102,7 @@ private:
     std::vector<std::uint32_t> quiet_of_;
     std::map<std::string, std::uint32_t> lesson_at_;
     std::map<std::string, std::uint32_t> quiet_at_;
-    std::vector<Silence> silences_;
+    std::vector<Testimony> silences_;
     std::map<std::string, std::uint32_t> silence_at_;
     std::vector<std::vector<std::uint32_t>> silences_of_;  // [quiet][CauseId]
 };

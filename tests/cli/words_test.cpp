@@ -1,4 +1,5 @@
 #include "cli/words.hpp"
+#include "support/knowledge_of.hpp"
 
 #include <gtest/gtest.h>
 
@@ -17,6 +18,38 @@ TEST(Words, Ranges) {
     EXPECT_EQ(range_words({0, 0.0004}), "under 0.1 %");
     EXPECT_EQ(range_words({0.0002, 0.0005}), "under 0.1 %");
     EXPECT_EQ(range_words({0.9995, 1}), "over 99.9 %");
+}
+
+TEST(Words, WhatAStopStandsOn) {
+    const Knowledge knowledge = knowledge_of(R"(
+        [symptom.runs]
+        title = "Runs"
+        [symptom.dry]
+        title = "Dry"
+        [stop.one]
+        title  = "One"
+        when   = { runs = "yes" }
+        do_now = "Off."
+        blocks = "all"
+        [stop.both]
+        title  = "Both"
+        when   = { runs = "yes", dry = "yes" }
+        do_now = "Off."
+        blocks = "all"
+    )");
+    Finding runs;
+    runs.what = SignId(0);
+    runs.value = 1;
+    const auto words = [&](std::size_t stop) {
+        StopNow now{StopId(stop)};
+        now.shown_by = {runs};
+        now.enough = 0.05;
+        return stands_words(knowledge, now);
+    };
+    EXPECT_EQ(words(0), "Found: Runs: yes. One such finding is enough; of a reading, 5 % in the "
+                        "danger.");
+    EXPECT_EQ(words(1), "Found: Runs: yes. Together they are enough; of a reading, 5 % in the "
+                        "danger.");
 }
 
 TEST(Words, Minutes) {

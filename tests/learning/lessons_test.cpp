@@ -114,6 +114,13 @@ TEST(Lessons, TakeACauseAsSurelyAsItIsKnown) {
     EXPECT_GT(there[3], 0);
 }
 
+/// What the only job of a book says.
+Testimony testimony_of(Pupil& pupil, const std::vector<Line>& events) {
+    pupil.book.add(job_of(1, events));
+    EXPECT_EQ(pupil.book.lessons().size(), 1U);
+    return pupil.book.lessons().at(0).testimony;
+}
+
 // However many are doubted, none of them counts as not named.
 TEST(Lessons, DoubtEveryCauseThatNobodySaw) {
     Pupil pupil(std::string(leaky_well) + R"(
@@ -122,12 +129,11 @@ TEST(Lessons, DoubtEveryCauseThatNobodySaw) {
         present = "5 in 1000"
         shows   = { no-water = "9 in 10" }
     )");
-    pupil.book.add(job_of(1, {{EventKind::said, "no-water", "yes"},
-                              {EventKind::cause, "frozen", "guessed"},
-                              {EventKind::cause, "worn", "guessed"},
-                              {EventKind::cause, "tripped", "fixed-it"}}));
-    ASSERT_EQ(pupil.book.lessons().size(), 1U);
-    const SaidOfCauses& said = pupil.book.lessons()[0].testimony.said;
+    const SaidOfCauses said = testimony_of(pupil, {{EventKind::said, "no-water", "yes"},
+                                                   {EventKind::cause, "frozen", "guessed"},
+                                                   {EventKind::cause, "worn", "guessed"},
+                                                   {EventKind::cause, "tripped", "fixed-it"}})
+                                  .said;
     ASSERT_EQ(said.causes.size(), 3U);
     for (std::uint32_t c = 0; c < 3; ++c)
         EXPECT_EQ(said.causes[c].cause, (KnownCause{CauseId(c), true, 0}));
@@ -137,12 +143,11 @@ TEST(Lessons, DoubtEveryCauseThatNobodySaw) {
 // A cause that the repair ended was there before it, whatever is found later.
 TEST(Lessons, PlaceACauseInTheStageThatItsRepairEnded) {
     Pupil pupil(leaky_well);
-    pupil.book.add(job_of(1, {{EventKind::said, "no-water", "yes"},
-                              {EventKind::did, "replace", ""},
-                              {EventKind::said, "no-water", "no"},
-                              {EventKind::cause, "worn", "seen"}}));
-    ASSERT_EQ(pupil.book.lessons().size(), 1U);
-    const Evidence& evidence = pupil.book.lessons()[0].testimony.evidence;
+    const Evidence evidence = testimony_of(pupil, {{EventKind::said, "no-water", "yes"},
+                                                   {EventKind::did, "replace", ""},
+                                                   {EventKind::said, "no-water", "no"},
+                                                   {EventKind::cause, "worn", "seen"}})
+                                  .evidence;
     EXPECT_EQ(evidence.causes, (std::vector<KnownCause>{{CauseId(0), true, 0}}));
     EXPECT_EQ(evidence.repairs.size(), 1U);
     EXPECT_EQ(evidence.findings.size(), 2U);
