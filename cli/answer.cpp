@@ -1,6 +1,7 @@
 #include "cli/answer.hpp"
 
 #include "base/side_by_side.hpp"
+#include "cli/memory.hpp"
 #include "cli/words.hpp"
 
 #include <utility>
@@ -17,6 +18,19 @@ void put_no_beliefs(AnswerNow& answer, const Model& model, const Answer& beliefs
     answer.bounds = enclose(model, answer.course.evidence, two_seconds);
 }
 
+namespace {
+
+/// No set of several causes is more probable than the second of them is by itself.
+CauseSets sets_worth_a_line(const Model& model, const Evidence& evidence, const Known& known) {
+    const std::vector<CauseId>& by_rank = known.by_rank;
+    if (by_rank.size() < 2 || known.now.cause[by_rank[1].index()] < several_worth_a_line)
+        return {};
+    constexpr std::size_t at_most = 5;
+    return most_probable_sets(model, evidence, at_most, several_worth_a_line);
+}
+
+}  // namespace
+
 AnswerNow answer_now(const Model& model, Course course, const AnswerWanted& wanted) {
     AnswerNow answer;
     answer.course = std::move(course);
@@ -28,21 +42,20 @@ AnswerNow answer_now(const Model& model, Course course, const AnswerWanted& want
         known.now = std::move(*now);
         known.by_rank = by_chance(known.now);
         known.spoken_of = spoken_of(model, evidence);
-        // Each with plans of its own: a model is for one thread.
-        side_by_side(
-            [&] {
-                known.ranges = ranges(model, evidence);
-                known.advice = advise(model, evidence, known.now, answer.course.situation,
-                                      {.most = wanted.most, .rates = &answer.rates});
-            },
-            [&] {
-                const Model own{model.knowledge, model.network};
-                known.sets = most_probable_sets(own, evidence);
-                known.unlisted = unlisted(own, evidence, known.now.log_evidence);
-                known.misfit = misfit(own, evidence, known.now.log_evidence);
-                if (wanted.misfit_of_each || clash(known.misfit))
-                    known.misfit_of_each = misfit_of_each(own, evidence);
-            });
+        // Each with plans of its own: a model is for one thread. Ranges halve themselves once more.
+        side_by_side([&] { known.ranges = ranges(model, evidence); },
+                     [&] {
+                         make_room_for_a_thread();
+                         const Model own{model.knowledge, model.network};
+                         known.advice = advise(own, evidence, known.now, answer.course.situation,
+                                               {.most = wanted.most, .rates = &answer.rates});
+                         known.sets = wanted.every_number ? most_probable_sets(own, evidence)
+                                                          : sets_worth_a_line(own, evidence, known);
+                         known.unlisted = unlisted(own, evidence, known.now.log_evidence);
+                         known.misfit = misfit(own, evidence, known.now.log_evidence);
+                         if (wanted.every_number || clash(known.misfit))
+                             known.misfit_of_each = misfit_of_each(own, evidence);
+                     });
         answer.stops = known.advice.stops;
         answer.says = std::move(known);
         return answer;

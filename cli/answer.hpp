@@ -19,10 +19,10 @@ struct Known {
     std::vector<bool> spoken_of;   // [CauseId] by what was found, through whatever links the causes
     std::vector<CauseId> by_rank;  // every cause, most likely first, ties in the order of the text
     Ranges ranges;
-    CauseSets sets;
+    CauseSets sets;  // of a page: all of several causes that are worth a line, and others
     std::optional<double> unlisted;  // nothing where it cannot be worked out
     double misfit = 0;
-    std::vector<double> misfit_of_each;  // [finding] where that was asked for, or they clash
+    std::vector<double> misfit_of_each;  // [finding] where every number is wanted, or they clash
     Advice advice;
 };
 
@@ -40,10 +40,13 @@ struct AnswerNow {
 /// looked for, for about two seconds.
 void put_no_beliefs(AnswerNow& answer, const Model& model, const Answer& beliefs);
 
+/// Several causes at once are told on a page where they are so probable (judgement).
+inline constexpr double several_worth_a_line = 0.05;
+
 struct AnswerWanted {
     std::size_t most = 3;  // steps
     Rates rates{};
-    bool misfit_of_each = true;  // false: only where the findings clash
+    bool every_number = true;  // false: only what a page tells
 };
 
 [[nodiscard]] AnswerNow answer_now(const Model& model, Course course, const AnswerWanted& wanted);

@@ -97,7 +97,7 @@ bool is_arriving(const Job& job) {
 AnswerNow answer_for(const Shelf& shelf, const Job& job, std::size_t most, bool every_number) {
     AnswerNow answer =
         answer_now(shelf.model(), course_of(shelf.knowledge, job),
-                   {.most = most, .rates = shelf.rates, .misfit_of_each = every_number});
+                   {.most = most, .rates = shelf.rates, .every_number = every_number});
     answer.job = job.id;
     return answer;
 }

@@ -16,7 +16,6 @@ namespace {
 
 constexpr std::size_t body = 5;        // columns before what belongs to a numbered line
 constexpr double worth_a_line = 0.01;  // causes below it are left to --json
-constexpr double both_worth_a_line = 0.05;
 
 using Shown = std::set<CautionId>;
 
@@ -76,7 +75,7 @@ void show_causes(Page& page, const Knowledge& knowledge, const Known& known, std
 
 void show_sets(Page& page, const Knowledge& knowledge, const CauseSets& sets) {
     for (const CauseSet& set : sets.sets) {
-        if (set.causes.size() < 2 || set.p < both_worth_a_line)
+        if (set.causes.size() < 2 || set.p < several_worth_a_line)
             continue;
         std::vector<std::string> titles;
         for (const CauseId id : set.causes)

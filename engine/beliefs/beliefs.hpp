@@ -129,8 +129,9 @@ struct CauseSets {
     std::vector<CauseSet> sets;
     bool proved = true;  // false: the search was cut short, better sets may exist
 };
+/// `least`: only those of more than that are looked for, which is sooner done.
 [[nodiscard]] CauseSets most_probable_sets(const Model& model, const Evidence& evidence,
-                                           std::size_t how_many = 5);
+                                           std::size_t how_many = 5, double least = 0);
 
 /// What a look could find: one joint outcome of the signs it reveals.
 struct Outcome {

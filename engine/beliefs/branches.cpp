@@ -15,7 +15,8 @@ namespace {
 constexpr double never = std::numeric_limits<double>::infinity();
 constexpr std::size_t most_kept = 256;
 
-/// A set of kept variables, by their numbers among those.
+/// A set of kept variables, by their numbers among those: at most 64 a word.
+template <std::size_t words>
 class VarSet {
 public:
     void insert(std::size_t v) { words_[v / 64] |= std::uint64_t{1} << (v % 64); }
@@ -51,16 +52,17 @@ public:
     }
 
 private:
-    std::array<std::uint64_t, most_kept / 64> words_{};
+    std::array<std::uint64_t, words> words_{};
 };
 
 /// A link, a weight, or the table that closing a variable left.
+template <std::size_t words>
 struct Factor {
     enum class Kind : std::uint8_t { link, weight, branch };
     Kind kind = Kind::link;
-    std::uint32_t index = 0;  // of the link, the weight or the closing
-    VarSet complete{};        // what is read
-    VarSet grows{};           // what is added to
+    std::uint32_t index = 0;   // of the link, the weight or the closing
+    VarSet<words> complete{};  // what is read
+    VarSet<words> grows{};     // what is added to
     double bits = 0;
     double entries = 1;  // 2^bits
     bool live = true;
@@ -73,15 +75,21 @@ struct Closing {
 };
 
 /// What touches a variable, as one table.
+template <std::size_t words>
 struct Gathered {
     std::vector<std::uint32_t> factors;
-    VarSet complete, grows;  // the variable itself among the complete ones
+    VarSet<words> complete, grows;  // the variable itself among the complete ones
     double bits = 0;
     double taken = 0;  // entries of the factors, together
 };
 
 /// One shape; tries share what does not change.
+template <std::size_t words>
 class Branches {
+    using VarSet = knockwell::VarSet<words>;
+    using Factor = knockwell::Factor<words>;
+    using Gathered = knockwell::Gathered<words>;
+
 public:
     Branches(const Shape& shape, const std::vector<std::uint8_t>& kept) : shape_(shape) {
         number_.assign(kept.size(), 0);
@@ -432,13 +440,10 @@ private:
     Order order_;
 };
 
-}  // namespace
-
-std::optional<Order> branched_order(const Shape& shape, const std::vector<std::uint8_t>& kept,
-                                    std::uint32_t tries, double dearest) {
-    Branches branches(shape, kept);
-    if (branches.count() == 0 || branches.count() > most_kept)
-        return std::nullopt;
+template <std::size_t words>
+std::optional<Order> best_of(const Shape& shape, const std::vector<std::uint8_t>& kept,
+                             std::uint32_t tries, double dearest) {
+    Branches<words> branches(shape, kept);
     branches.prepare();
     std::optional<Order> best;
     for (std::uint32_t seed = 0; seed < tries; ++seed) {
@@ -449,6 +454,21 @@ std::optional<Order> branched_order(const Shape& shape, const std::vector<std::u
         }
     }
     return best;
+}
+
+}  // namespace
+
+std::optional<Order> branched_order(const Shape& shape, const std::vector<std::uint8_t>& kept,
+                                    std::uint32_t tries, double dearest) {
+    const auto count = static_cast<std::size_t>(
+        std::count_if(kept.begin(), kept.end(), [](std::uint8_t is) { return is != 0; }));
+    if (count == 0 || count > most_kept)
+        return std::nullopt;
+    if (count <= 64)
+        return best_of<1>(shape, kept, tries, dearest);
+    if (count <= 128)
+        return best_of<2>(shape, kept, tries, dearest);
+    return best_of<most_kept / 64>(shape, kept, tries, dearest);
 }
 
 }  // namespace knockwell

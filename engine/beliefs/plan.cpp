@@ -369,8 +369,10 @@ Plan laid_out(const Shape& shape, Draft best, bool slopes = false) {
     return plan;
 }
 
-// Operations that a try at branches is worth (it takes about 0.15 ms).
+// Operations that a try at branches is worth (it takes about 0.15 ms), and about what share of all
+// runs a further one saves (measured with tests/bench).
 constexpr double a_try = 2e5;
+constexpr double a_gain = 1.0 / 8;
 
 /// Whether tables that meet are cheaper than the best so far. What meets lies scattered: an entry
 /// then costs more than in one table, as long as that stays near the processor (measured with
@@ -412,19 +414,22 @@ Plan plan_from(Draft best, const Shape& shape, Slot numbers, Runs runs) {
     const double worth = runs_of(runs);
     // A fold is dearer than the same digit in a small table; where the table is not small, more
     // folding saves more. But what is folded away ties its neighbours together, so that much
-    // folding can widen the frontier: then several limits are tried.
+    // folding can widen the frontier: then several limits are tried, up to the first that does not
+    // pay.
     for (const std::size_t largest : {std::size_t{64}, std::size_t{512}, std::size_t{4096}}) {
         if (best.cost() * worth < worth_tries)
             break;
         Draft other = draft(shape, numbers, largest);
-        try_branches(best, other.folding, 1);
+        const bool branches_pay = try_branches(best, other.folding, 1);
         if (other.cost() < best.cost())
             best = std::move(other);
+        else if (!branches_pay)
+            break;
     }
     if (!best.branched)
         best.order =
             better_order(best.folding.left, best.folding.kept, std::move(best.order), worth);
-    else if (const double tries = best.cost() * worth / a_try; tries >= 1)
+    else if (const double tries = best.cost() * worth * a_gain / a_try; tries >= 1)
         try_branches(best, best.folding, static_cast<std::uint32_t>(std::min(tries, 16.0)));
     return laid_out(shape, std::move(best));
 }

@@ -19,7 +19,7 @@ void Questions::clear() {
 namespace {
 
 // More products than this for one look are dearer than measuring its outcomes one by one.
-constexpr std::size_t most_questions = 256;
+constexpr std::size_t most_questions = 100;
 
 /// Chance that a trigger brings none of the shares from `first` up to `last` (not included).
 double none_of(const std::vector<StrengthIndex>& shares, std::span<const double> strengths,

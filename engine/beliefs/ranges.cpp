@@ -8,13 +8,16 @@
 namespace knockwell {
 namespace {
 
-/// Quantile of ascending values by linear interpolation between order statistics (Hyndman & Fan,
-/// The American Statistician 50(4), 1996, definition 7).
-double quantile(const std::vector<double>& values, double at) {
+/// Quantile by linear interpolation between order statistics (Hyndman & Fan, The American
+/// Statistician 50(4), 1996, definition 7). Changes the order of the values.
+double quantile(std::vector<double>& values, double at) {
     const double place = at * static_cast<double>(values.size() - 1);
-    const auto below = static_cast<std::size_t>(place);
-    const std::size_t above = std::min(below + 1, values.size() - 1);
-    return values[below] + (place - static_cast<double>(below)) * (values[above] - values[below]);
+    const auto below = values.begin() + static_cast<std::ptrdiff_t>(place);
+    std::nth_element(values.begin(), below, values.end());
+    if (below + 1 == values.end())
+        return *below;
+    const double above = *std::min_element(below + 1, values.end());
+    return *below + (place - std::floor(place)) * (above - *below);
 }
 
 /// Strengths that the answer hangs on: all of settings and causes, and those of signs with
@@ -138,7 +141,6 @@ Ranges ranges(const Model& model, const Evidence& evidence, std::uint32_t draws,
         ++result.draws;
     }
     for (std::size_t c = 0; c < causes && result.draws > 0; ++c) {
-        std::sort(drawn[c].begin(), drawn[c].end());
         result.cause[c] = {quantile(drawn[c], 0.05), quantile(drawn[c], 0.95)};
     }
     return result;

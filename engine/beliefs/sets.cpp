@@ -49,8 +49,8 @@ struct Ground {
 template <class P>
 class Search {
 public:
-    Search(const Ground& ground, std::size_t how_many)
-        : ground_(ground), how_many_(how_many), sum_(ground.built.sum),
+    Search(const Ground& ground, std::size_t how_many, double least)
+        : ground_(ground), how_many_(how_many), least_(least), sum_(ground.built.sum),
           numbers_(sum_.numbers.begin(), sum_.numbers.end()), whole_(sum_.shape, ground.parts),
           share_(2 * ground.causes) {
         std::vector<Var> causes;
@@ -92,7 +92,7 @@ private:
     }
 
     [[nodiscard]] double worst_kept() const {
-        return found_.size() < how_many_ ? 0.0 : found_.back().p;
+        return found_.size() < how_many_ ? least_ : found_.back().p;
     }
 
     /// The share of all that agrees with each, a lane each; shares of its causes where they are
@@ -173,7 +173,7 @@ private:
     }
 
     void keep(const std::vector<Fixed>& all, double p) {
-        if (!(p > 0))
+        if (!(p > least_))
             return;
         CauseSet set;
         set.p = p;
@@ -191,6 +191,7 @@ private:
 
     const Ground& ground_;
     std::size_t how_many_;
+    double least_;
     const Sum& sum_;
     std::vector<P> numbers_;  // those of the sum, but for what is fixed
     Whole<P> whole_;
@@ -202,7 +203,8 @@ private:
 
 }  // namespace
 
-CauseSets most_probable_sets(const Model& model, const Evidence& evidence, std::size_t how_many) {
+CauseSets most_probable_sets(const Model& model, const Evidence& evidence, std::size_t how_many,
+                             double least) {
     Ground ground{
         build(model, evidence, point_values(*model.network), {.causes = BuildChoice::Causes::all}),
         {},
@@ -213,8 +215,8 @@ CauseSets most_probable_sets(const Model& model, const Evidence& evidence, std::
     // Eight at once pay where there is time for as many.
     if (ground.parts.entries() <= most_pack_entries &&
         2 * Pack::lanes * ground.parts.cost() <= patience)
-        return Search<Pack>(ground, how_many).run();
-    return Search<double>(ground, how_many).run();
+        return Search<Pack>(ground, how_many, least).run();
+    return Search<double>(ground, how_many, least).run();
 }
 
 }  // namespace knockwell

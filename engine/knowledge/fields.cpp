@@ -129,7 +129,10 @@ void unknown_word(ReadRun& run, const Word& word, const What& what,
 }
 
 Fields::Fields(ReadRun& run, const Node& table, const Span& where, std::string who)
-    : run_(run), table_(table), where_(where), who_(std::move(who)) {}
+    : run_(run), table_(table), where_(where), who_(std::move(who)) {
+    constexpr std::size_t most_kinds_have = 24;
+    known_.reserve(most_kinds_have);
+}
 
 What Fields::what(std::string_view key) const {
     return What(What::Pieces{"'", key, "' of ", who_});

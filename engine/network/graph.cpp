@@ -2,8 +2,8 @@
 
 #include "base/words.hpp"
 
-#include <boost/graph/adjacency_list.hpp>
 #include <boost/graph/breadth_first_search.hpp>
+#include <boost/graph/compressed_sparse_row_graph.hpp>
 #include <boost/graph/depth_first_search.hpp>
 #include <boost/graph/graphviz.hpp>
 #include <boost/graph/strong_components.hpp>
@@ -17,13 +17,14 @@
 namespace knockwell {
 namespace {
 
-using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::bidirectionalS>;
+/// A few arrays, whatever the number of arrows: it is made at every start.
+using Graph =
+    boost::compressed_sparse_row_graph<boost::directedS, boost::no_property, boost::no_property,
+                                       boost::no_property, std::uint32_t, std::uint32_t>;
 
 Graph graph_of(std::size_t count, const Arrows& arrows) {
-    Graph graph(count);
-    for (const auto& [from, to] : arrows)
-        boost::add_edge(from, to, graph);
-    return graph;
+    return {boost::edges_are_unsorted_multi_pass, arrows.begin(), arrows.end(),
+            static_cast<std::uint32_t>(count)};
 }
 
 /// Node of the drawing: causes first, then settings, then signs.
@@ -103,9 +104,9 @@ std::set<std::uint32_t> around(std::size_t count, const Arrows& arrows, std::uin
 
 std::vector<std::uint32_t> order_of(std::size_t count, const Arrows& arrows) {
     const Graph graph = graph_of(count, arrows);
-    std::vector<std::size_t> waiting_for(count);
-    for (std::size_t n = 0; n < count; ++n)
-        waiting_for[n] = boost::in_degree(n, graph);
+    std::vector<std::size_t> waiting_for(count, 0);
+    for (const auto& [from, to] : arrows)
+        ++waiting_for[to];
     std::priority_queue<std::uint32_t, std::vector<std::uint32_t>, std::greater<>> free;
     for (std::size_t n = 0; n < count; ++n)
         if (waiting_for[n] == 0)

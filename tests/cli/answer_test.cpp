@@ -102,6 +102,31 @@ TEST(Answer, JsonSaysTheSameAsTheText) {
               std::string::npos);
 }
 
+std::size_t times_in(const std::string& text, const std::string& piece) {
+    std::size_t times = 0;
+    for (std::size_t at = 0; (at = text.find(piece, at)) != std::string::npos; at += piece.size())
+        ++times;
+    return times;
+}
+
+// The text looks for those alone that are worth a line, and for none where that is sooner seen.
+TEST(Answer, TellsSeveralCausesAtOnceAsTheJsonHasThem) {
+    Stage stage(small_well());
+    std::size_t told = 0;
+    for (const std::string& question : questions()) {
+        if (!question.starts_with("knockwell ask"))
+            continue;
+        const Printed text = stage.type(question);
+        const Json json = Json::parse(stage.type(question + " --json").out);
+        std::size_t several = 0;
+        for (const Json& set : json.value("sets", Json::array()))
+            several += set["causes"].size() > 1 && set["p"] >= 0.05 ? 1U : 0U;
+        EXPECT_EQ(times_in(text.out, " at once: "), several) << question;
+        told += several;
+    }
+    EXPECT_GT(told, 0U);
+}
+
 TEST(Answer, CautionsStandBeforeWhatToDoInText) {
     Stage stage(small_well());
     const std::string text =

@@ -110,6 +110,17 @@ TEST(Sets, AreTheMostProbableOfAllSets) {
                     bits |= std::size_t{1} << c.index();
                 ASSERT_TRUE(agrees(fast.sets[i].p, slow.set[bits] / slow.evidence)) << "set " << i;
             }
+            // With a bound below: the same, up to that.
+            const double least = fast.sets[fast.sets.size() / 2].p;
+            const CauseSets above = most_probable_sets(posed.model, posed.it.evidence, 5, least);
+            ASSERT_TRUE(above.proved);
+            std::size_t sure = 0;
+            while (sure < fast.sets.size() && fast.sets[sure].p > least * (1 + 1e-12))
+                ++sure;
+            ASSERT_GE(above.sets.size(), sure);
+            for (std::size_t i = 0; i < sure; ++i)
+                ASSERT_EQ(above.sets[i].causes, fast.sets[i].causes) << "set " << i;
+            ASSERT_LE(above.sets.size(), fast.sets.size());
             // A set whose chance is lost in rounding may be left out.
             const std::size_t there = std::min<std::size_t>(5, all.size());
             ASSERT_TRUE(fast.sets.size() == there || all[fast.sets.size()] < 1e-15 * slow.evidence);

@@ -2,6 +2,7 @@
 // is fixed, so a test that passes always passes; bounds are four standard errors of the mean.
 #include "network/network.hpp"
 
+#include <boost/math/distributions/beta.hpp>
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -79,6 +80,35 @@ TEST(Redraw, DrawsACountFromItsBeta) {
     EXPECT_NEAR(mean_of(values[2]), 1. / 21, 4 * std::sqrt(5 / (110.25 * 11.5) / draws));
     EXPECT_EQ(share_where(values[0], 0, 1), 1);
     EXPECT_EQ(share_where(values[2], 0, 1), 1);
+}
+
+/// The largest distance of the share drawn up to x from what it should be (Kolmogorov-Smirnov).
+double distance_from(const boost::math::beta_distribution<>& law, std::vector<double> values) {
+    std::sort(values.begin(), values.end());
+    double most = 0;
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        const double at = boost::math::cdf(law, values[i]);
+        const double low = static_cast<double>(i) / static_cast<double>(values.size());
+        const double high = static_cast<double>(i + 1) / static_cast<double>(values.size());
+        most = std::max({most, std::abs(at - low), std::abs(at - high)});
+    }
+    return most;
+}
+
+// Against Boost.Math's beta distribution: of draws from it the distance is above 1.95 / sqrt(n)
+// once in 1,000 (Kolmogorov's distribution; from memory).
+TEST(Redraw, DrawsTheWholeBetaAndNotOnlyItsMoments) {
+    const std::vector<std::pair<double, double>> laws = {
+        {9, 1}, {0.5, 10}, {0.5, 0.5}, {1, 1}, {1.5, 8.5}, {90, 10}, {2, 998}, {400, 600}};
+    std::vector<StrengthLaw> all;
+    all.reserve(laws.size());
+    for (const auto& [a, b] : laws)
+        all.push_back({Kind::beta, a / (a + b), a, b, 0});
+    const std::vector<std::vector<double>> values = drawn(network_with(all));
+    for (std::size_t i = 0; i < laws.size(); ++i)
+        EXPECT_LT(distance_from({laws[i].first, laws[i].second}, values[i]),
+                  1.95 / std::sqrt(static_cast<double>(draws)))
+            << laws[i].first << " and " << laws[i].second;
 }
 
 // Each share of a Dirichlet with sum n is a Beta by itself: mean m, variance m (1 - m) / (n + 1).
