@@ -193,7 +193,7 @@ std::variant<Scene, Status> begin_job(const Desk& desk, const NewJob& wanted, co
     job.id = new_job_id(desk.here->dice);
     job.area = wanted.area;
     job.installation = wanted.installation;
-    job.knowledge = shelf->version;
+    job.knowledge = shelf->version();
     job.opened = desk.now;
     std::vector<Event> events = std::get<0>(std::move(read));
     auto ledger = open_ledger(desk, true);
@@ -216,13 +216,13 @@ std::variant<Scene, Status> begin_job(const Desk& desk, const NewJob& wanted, co
 std::optional<Refused> keep(Scene& scene, const std::vector<Event>& events, std::int64_t at) {
     std::vector<Event> all_events = events;
     // A job that is gone on with under newer knowledge remembers that too.
-    if (const Summary summary = summary_of(scene.job);
-        summary.knowledge.back() != scene.shelf.version) {
+    if (const std::string version = scene.shelf.version();
+        summary_of(scene.job).knowledge.back() != version) {
         Event knowledge;
         knowledge.at = at;
         knowledge.kind = EventKind::about;
         knowledge.what = "knowledge";
-        knowledge.value = scene.shelf.version;
+        knowledge.value = version;
         all_events.insert(all_events.begin(), std::move(knowledge));
     }
     const auto checked = with_events(scene.shelf.knowledge, scene.job, all_events);

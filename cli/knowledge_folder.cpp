@@ -29,8 +29,11 @@ Shelf read_shelf(const std::filesystem::path& folder, ReadFor whom) {
     shelf.problems = std::move(read.problems);
     if (shelf.ok())
         shelf.network = compile(shelf.knowledge);
-    shelf.version = shelf.knowledge.manifest.version + " (" + fingerprint(shelf.sources) + ")";
     return shelf;
+}
+
+std::string Shelf::version() const {
+    return knowledge.manifest.version + " (" + fingerprint(sources) + ")";
 }
 
 }  // namespace knockwell

@@ -25,11 +25,12 @@ struct Shelf {
     std::vector<Source> sources;
     std::vector<Problem> problems;
     Knowledge knowledge;
-    Network network;      // only where there is no error
-    std::string version;  // "2026.11 (3f9c0a12bd77)"
-    Rates rates;          // the shop's own; none where it keeps none
+    Network network;  // only where there is no error
+    Rates rates;      // the shop's own; none where it keeps none
     [[nodiscard]] bool ok() const { return !any_error(problems); }
     [[nodiscard]] Model model() const { return {&knowledge, &network}; }
+    /// "2026.11 (3f9c0a12bd77)"; goes over all texts.
+    [[nodiscard]] std::string version() const;
 };
 
 /// Throws std::runtime_error with folder and deed where it cannot be read.

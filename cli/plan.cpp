@@ -66,7 +66,7 @@ Status carry_out(const PlanCommand& plan, const Desk& desk) {
     PlanHead head;
     head.job = it.asked.job.id.empty() ? "" : short_id(it.asked.job.id);
     head.day = format_time(desk.now).substr(0, letters_of_date);
-    head.version = it.asked.shelf.version;
+    head.version = it.asked.shelf.version();
     head.rates = it.asked.shelf.rates;
     head.who = situation_words(knowledge, situation);
     head.known = known_of(knowledge, it.course.evidence);

@@ -8,6 +8,7 @@
 #include <fstream>
 #include <iterator>
 #include <stdexcept>
+#include <string_view>
 #include <system_error>
 
 namespace knockwell {
@@ -80,6 +81,27 @@ std::string whole_file(const std::filesystem::path& path, std::vector<char>& pie
     return text;
 }
 
+/// Whether every header of a text is one of a worked case. A header opens its line; one that stands
+/// in a text of several lines can only make a file count as more than it is.
+bool holds_cases_alone(std::string_view text) {
+    constexpr std::string_view case_header = "[practice.";
+    bool any = false;
+    while (!text.empty()) {
+        const std::size_t end = std::min(text.find('\n'), text.size());
+        std::string_view line = text.substr(0, end);
+        text.remove_prefix(std::min(end + 1, text.size()));
+        line.remove_prefix(std::min(line.find_first_not_of(" \t\r"), line.size()));
+        if (line.starts_with('[')) {
+            if (!line.starts_with(case_header))
+                return false;
+            any = true;
+        } else if (!any && !line.empty() && !line.starts_with('#')) {
+            return false;
+        }
+    }
+    return any;
+}
+
 }  // namespace
 
 ReadResult read_knowledge(const std::vector<Source>& sources, ReadFor whom) {
@@ -87,7 +109,9 @@ ReadResult read_knowledge(const std::vector<Source>& sources, ReadFor whom) {
     TreeRoom room;
     std::vector<std::optional<Node>> trees;
     for (std::size_t i = 0; i < sources.size(); ++i)
-        trees.push_back(parse_tree(sources[i], static_cast<std::uint32_t>(i), room, run.problems));
+        if (whom == ReadFor::curator || !holds_cases_alone(sources[i].text))
+            trees.push_back(
+                parse_tree(sources[i], static_cast<std::uint32_t>(i), room, run.problems));
     std::vector<const Node*> roots;
     for (const std::optional<Node>& tree : trees)
         roots.push_back(tree ? &*tree : nullptr);

@@ -21,8 +21,8 @@ struct ReadResult {
     [[nodiscard]] bool ok() const { return !any_error(problems); }
 };
 
-/// For answers alone the bodies of worked cases are not read (`knowledge.practice` is empty), and
-/// nothing is warned of.
+/// For answers alone worked cases are not read (`knowledge.practice` is empty), files of nothing
+/// else not even as TOML, and nothing is warned of.
 enum class ReadFor { curator, answers };
 
 /// `sources` in the order of their names. Spans index it.

@@ -38,6 +38,7 @@ int main(int argc, char** argv) {
     register_ours();
     register_plain();
     register_library();
+    register_whole_command();
     benchmark::Initialize(&argc, argv);
     if (benchmark::ReportUnrecognizedArguments(argc, argv))
         return 2;

@@ -42,6 +42,7 @@ inline constexpr const char* library = "dlib";
 void register_ours();
 void register_plain();
 void register_library();
+void register_whole_command();
 
 /// The worst difference from numbers of a hundred digits, as a share of the right value, over S and
 /// M at k = 12 and 16.

@@ -196,5 +196,21 @@ TEST(ReadFor, AnswersLeavesWorkedCasesAndWarningsOut) {
     EXPECT_FALSE(read_knowledge({text, wrong}, ReadFor::answers).ok());
 }
 
+// A file of cases alone is not even parsed; one that holds anything else is.
+TEST(ReadFor, AnswersWaitForNoFileOfCasesAlone) {
+    const Source manifest_text{.name = "kb/a.toml",
+                               .text = "[manifest]\nname = \"n\"\nversion = \"1\"\nformat = 1\n"};
+    const auto ok = [&](std::string text) {
+        return read_knowledge({manifest_text, {.name = "kb/b.toml", .text = std::move(text)}},
+                              ReadFor::answers)
+            .ok();
+    };
+    EXPECT_TRUE(ok("# cases\n\n  [practice.one]\ntitle = \"no end\n"));
+    EXPECT_FALSE(ok("title = \"no end\n[practice.one]\n")) << "a key before the first header";
+    EXPECT_FALSE(ok("[practice.one]\ntitle = \"One\"\n\t[cause.a]\ntitle = \"no end\n"));
+    EXPECT_FALSE(ok("[practice]\none = 1\ntwo = \n")) << "cases of another shape";
+    EXPECT_FALSE(ok("# nothing yet\n\"\n"));
+}
+
 }  // namespace
 }  // namespace knockwell
