@@ -338,7 +338,7 @@ Order better_order(const Shape& shape, const std::vector<std::uint8_t>& kept, Or
                    double runs) {
     // Small tables are cheaper than a search; large ones repay it.
     const double cost = best.cost * runs;
-    const std::uint32_t tries = cost < 2e5 ? 0 : cost < 8e5 ? 4 : cost < 8e6 ? 16 : 64;
+    const std::uint32_t tries = cost < 1e5 ? 0 : cost < 4e5 ? 4 : cost < 4e6 ? 16 : 64;
     if (tries == 0)
         return best;
     const Neighbours near(shape, kept);

@@ -372,7 +372,7 @@ Plan laid_out(const Shape& shape, Draft best, bool slopes = false) {
 // Operations that a try at branches is worth (it takes about 0.15 ms), and about what share of all
 // runs a further one saves (measured with tests/bench).
 constexpr double a_try = 2e5;
-constexpr double a_gain = 1.0 / 8;
+constexpr double a_gain = 1.0 / 3;
 
 /// Whether tables that meet are cheaper than the best so far. What meets lies scattered: an entry
 /// then costs more than in one table, as long as that stays near the processor (measured with
