@@ -109,6 +109,7 @@ Suggestion suggestion_of(const Knowledge& knowledge, const Candidate& step, cons
     it.minutes = cost.minutes;
     it.needs = needs_of(knowledge, step, evidence);
     it.parts = parts_of(knowledge, step);
+    it.own_licence = step.own_licence;
     return it;
 }
 

@@ -1,6 +1,7 @@
 #include "advice/rules.hpp"
 
 #include "advice/cost.hpp"
+#include "advice/handover.hpp"
 #include "base/words.hpp"
 
 #include <algorithm>
@@ -50,13 +51,8 @@ Verdict owner_meets_no_hazard(const Standing& standing, const Candidate& step) {
 Verdict licence(const Standing& standing, const Candidate& step) {
     if (step.needs.licence.empty())
         return {};
-    const auto& held = standing.situation->licences;
-    const bool has =
-        std::any_of(step.needs.licence.begin(), step.needs.licence.end(), [&](Licence wanted) {
-            return standing.situation->on_site &&
-                   std::find(held.begin(), held.end(), wanted) != held.end();
-        });
-    if (has)
+    if (std::any_of(step.needs.licence.begin(), step.needs.licence.end(),
+                    [&](Licence wanted) { return holds(*standing.situation, wanted); }))
         return {};
     std::vector<std::string> names;
     for (const Licence wanted : step.needs.licence)
