@@ -53,7 +53,7 @@ struct Candidate {
 
 [[nodiscard]] bool meets(const Candidate& step, Hazard hazard);
 
-/// Whether power is on while it is done: to measure, or to watch the pump run.
+/// Whether power is on while it is done: to measure, or to watch the pump run or be called.
 [[nodiscard]] bool energized(const Candidate& step);
 
 /// Whether pressure must be zero for it, or to get there.
