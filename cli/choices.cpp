@@ -1,5 +1,6 @@
 #include "cli/choices.hpp"
 
+#include "advice/handover.hpp"
 #include "advice/mass.hpp"
 #include "advice/phone.hpp"
 #include "advice/rules.hpp"
@@ -101,7 +102,8 @@ bool may_lift(const Knowledge& knowledge, const Evidence& evidence, const Situat
     return false;
 }
 
-Candidate step_at(const Knowledge& knowledge, StepKind kind, std::size_t index) {
+Candidate step_at(const Knowledge& knowledge, const Evidence& evidence, const Situation& situation,
+                  StepKind kind, std::size_t index) {
     switch (kind) {
     case StepKind::test:
         return candidate(knowledge, TestId(index));
@@ -112,7 +114,7 @@ Candidate step_at(const Knowledge& knowledge, StepKind kind, std::size_t index) 
     case StepKind::repair:
         return candidate(knowledge, RepairId(index));
     case StepKind::refer:
-        return candidate(knowledge, ReferId(index));
+        return referred(knowledge, evidence, situation, ReferId(index));
     }
     return {};
 }

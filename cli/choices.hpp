@@ -37,8 +37,9 @@ struct Choice {
 [[nodiscard]] std::vector<SignId> complaints(const Model& model, const Evidence& evidence,
                                              const Posterior& now, std::size_t most);
 
-/// Any step by its kind and its place in the knowledge.
-[[nodiscard]] Candidate step_at(const Knowledge& knowledge, StepKind kind, std::size_t index);
+/// Any step by its kind and its place in the knowledge, as it is for who is there.
+[[nodiscard]] Candidate step_at(const Knowledge& knowledge, const Evidence& evidence,
+                                const Situation& situation, StepKind kind, std::size_t index);
 
 /// The step that an identifier names; nothing has that index where there is none.
 [[nodiscard]] std::size_t index_of(const Knowledge& knowledge, StepKind kind, std::string_view id);

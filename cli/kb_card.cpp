@@ -192,6 +192,10 @@ void Writer::write(const Sign& sign, SignId id) {
     for (const auto& [what, state] : sign.during)
         during.push_back(what + " " + state);
     fact("during", list_of(during));
+    std::vector<std::string> stays_off;
+    for (const std::size_t value : sign.pump_stays_off)
+        stays_off.push_back(sign.value_name(value));
+    fact("the pump stays off where it is", list_of(stays_off, "or"));
     fact("seen anyway", levels_words(sign, sign.seen_low, sign.seen_high));
     channel(sign.phone_report);
     std::vector<std::string> shown;

@@ -149,6 +149,8 @@ Json step_of(const Knowledge& knowledge, const Rates& rates, const Suggestion& s
                  {"how", json_text(step.how)},
                  {"parts", json_texts(step.parts)},
                  {"outcomes", outcomes}};
+    if (step.kind == StepKind::refer)
+        json["own_licence"] = step.own_licence;
     // Only where the shop says what an hour costs.
     if (const auto work = money_of(rates, step.minutes)) {
         const RepairId repair =

@@ -37,7 +37,10 @@ std::vector<CautionId> cautions_in_order(const Suggestion& step) {
 
 std::string mender_words(const Knowledge& knowledge, const MenderOf& mender) {
     if (mender.kind == StepKind::refer)
-        return "hand over: " + knowledge.refers[mender.index].head.title;
+        return mender.own_licence
+                   ? "work of your licence (" +
+                         std::string(to_text(knowledge.refers[mender.index].to)) + ")"
+                   : "hand over: " + knowledge.refers[mender.index].head.title;
     return knowledge.repairs[mender.index].step.head.title;
 }
 
@@ -180,8 +183,8 @@ std::string card_html(const Knowledge& knowledge, const Rates& rates, const Poli
                       std::size_t place) {
     const Suggestion& step = it.step;
     std::string out = "<section id=\"step-" + std::to_string(place) + "\">\n";
-    out += tag("h2", std::to_string(place) + ". " + std::string(deed(step.kind)) + ": " +
-                         step.title + " (" + takes_words(knowledge, rates, step) + ")");
+    out += tag("h2", std::to_string(place) + ". " + std::string(deed(step.kind, step.own_licence)) +
+                         ": " + step.title + " (" + takes_words(knowledge, rates, step) + ")");
     for (const CautionId id : cautions_in_order(step))
         out += tag("p", std::string(signal_word(knowledge[id])) + ": " + knowledge[id].text,
                    "class=\"warning\"");
@@ -285,7 +288,8 @@ void show_plan(Page& page, const Knowledge& knowledge, const PlanHead& head, con
     for (std::size_t i = 0; i < plan.steps.size(); ++i) {
         const PolicyStep& it = plan.steps[i];
         const Suggestion& step = it.step;
-        page.row(std::to_string(i + 1) + ". " + std::string(deed(step.kind)) + ": " + step.title,
+        page.row(std::to_string(i + 1) + ". " + std::string(deed(step.kind, step.own_licence)) +
+                     ": " + step.title,
                  minutes_words(step.minutes), 5, 0);
         for (const CautionId id : cautions_in_order(step))
             page.signal(signal_word(knowledge[id]), knowledge[id].text, 3);
@@ -352,6 +356,8 @@ std::string plan_json(const Knowledge& knowledge, const PlanHead& head, const Po
                          {"parts", json_texts(it.step.parts)},
                          {"outcomes", branches_json(knowledge, it)},
                          {"rarer", json_number(it.rarer)}});
+        if (it.step.kind == StepKind::refer)
+            steps.back()["own_licence"] = it.step.own_licence;
         if (const std::string money = step_money(knowledge, head.rates, it.step); !money.empty())
             steps.back()["money"] = json_text(money);
     }

@@ -180,8 +180,8 @@ void show_money(Page& page, const Knowledge& knowledge, const Rates& rates,
 
 void show_first_step(Page& page, const Knowledge& knowledge, const Rates& rates,
                      const Suggestion& step) {
-    page.row("1. " + std::string(deed(step.kind)) + ": " + step.title, minutes_words(step.minutes),
-             body, 2);
+    page.row("1. " + std::string(deed(step.kind, step.own_licence)) + ": " + step.title,
+             minutes_words(step.minutes), body, 2);
     Shown shown;
     show_cautions(page, knowledge, step.cautions, body, shown);
     for (const Preparation& before : step.first) {
@@ -228,7 +228,8 @@ void show_other_step(Page& page, const Knowledge& knowledge, const Suggestion& s
         left += "WARNING (" + list_of(words) + "): ";
     else if (!step.cautions.empty())
         left += "CAUTION: ";
-    left += std::string(deed(step.kind)) + ": " + step.title + " (" + step.id + ")";
+    left +=
+        std::string(deed(step.kind, step.own_licence)) + ": " + step.title + " (" + step.id + ")";
     page.row(left, minutes_words(step.minutes), body, 2);
 }
 

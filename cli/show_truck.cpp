@@ -102,6 +102,8 @@ void show_list(Page& page, const Knowledge& knowledge, const TruckList& list, co
     std::string rest = "Of the trouble a repair takes " + percent(list.repaired);
     if (list.handed_over > 0)
         rest += ", somebody with a licence " + percent(list.handed_over);
+    if (list.own_licence > 0)
+        rest += ", " + percent(list.own_licence) + " is other work of the licence that drives";
     if (list.nobodys > 0)
         rest += ", and " + percent(list.nobodys) + " is nothing that is listed";
     page.text(rest + ".", 4, 2);
@@ -128,6 +130,7 @@ Json truck_json(const Knowledge& knowledge, const TruckList& list, const Rates& 
             {"covered", json_number(list.covered)},
             {"repaired", json_number(list.repaired)},
             {"handed_over", json_number(list.handed_over)},
+            {"own_licence", json_number(list.own_licence)},
             {"nothing_listed", json_number(list.nobodys)}};
 }
 

@@ -24,11 +24,8 @@ std::vector<Mended> mended_by(const Knowledge& knowledge, const Candidate& step)
             all.push_back({fix.cause, fix.strength.count.mean()});
         return all;
     }
-    const Refer& refer = knowledge.refers[step.index];
-    for (std::size_t i = 0; i < knowledge.causes.size(); ++i)
-        if (knowledge.causes[i].refer == ReferId(step.index) ||
-            std::find(refer.takes.begin(), refer.takes.end(), CauseId(i)) != refer.takes.end())
-            all.push_back({CauseId(i), 1});
+    for (const CauseId cause : step.takes)
+        all.push_back({cause, 1});
     return all;
 }
 
@@ -37,7 +34,9 @@ std::vector<Mended> mended_by(const Knowledge& knowledge, const Candidate& step)
 void show_effects(Page& page, const Knowledge& knowledge, const Candidate& step,
                   const std::vector<Effect>& effects) {
     page.heading("WHAT EACH OUTCOME WOULD CHANGE");
-    page.text(std::string(deed(step.kind)) + ": " + step.title + " (" + step.id + ")", 4, 2);
+    page.text(std::string(deed(step.kind, step.own_licence)) + ": " + step.title + " (" + step.id +
+                  ")",
+              4, 2);
     const Lettered letters(knowledge, step.kind, step.id);
     if (letters.any())
         page.text(letters.legend(), 4, 4);
@@ -62,7 +61,9 @@ void show_effects(Page& page, const Knowledge& knowledge, const Candidate& step,
 void show_what_it_mends(Page& page, const Knowledge& knowledge, const Posterior& now,
                         const Candidate& step) {
     page.heading("WHAT IT TAKES AWAY");
-    page.text(std::string(deed(step.kind)) + ": " + step.title + " (" + step.id + ")", 4, 2);
+    page.text(std::string(deed(step.kind, step.own_licence)) + ": " + step.title + " (" + step.id +
+                  ")",
+              4, 2);
     std::vector<Mended> all = mended_by(knowledge, step);
     std::stable_sort(all.begin(), all.end(), [&](const Mended& a, const Mended& b) {
         return now.cause[a.cause.index()] > now.cause[b.cause.index()];

@@ -1,7 +1,6 @@
 #include "cli/together.hpp"
 
 #include "advice/cost.hpp"
-#include "cli/choices.hpp"
 
 namespace knockwell {
 namespace {
@@ -19,7 +18,7 @@ std::vector<Together> looks_together(const Knowledge& knowledge, const Situation
     if (advice.next.empty() || !is_a_test(advice.next.front()))
         return all;
     const auto step = [&](const Suggestion& it) {
-        return step_at(knowledge, it.kind, index_of(knowledge, it.kind, it.id));
+        return candidate(knowledge, test_named(knowledge, it.id));
     };
     const Situation then = outlay(knowledge, situation, step(advice.next.front())).then;
     for (std::size_t i = 1; i < advice.next.size(); ++i) {

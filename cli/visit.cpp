@@ -305,7 +305,7 @@ void Conversation::step_turn() {
     }
     if (!choose_step())
         return nothing_turn();
-    const Candidate step = step_at(knowledge(), pursuit_->kind, pursuit_->index);
+    const Candidate step = under_way();
     const Outlay cost = outlay(knowledge(), course_.situation, step);
     std::vector<Preparation> left;
     for (const Preparation& before : cost.first)

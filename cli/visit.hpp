@@ -81,6 +81,7 @@ private:
     void hand_over(const Candidate& step);
     void pass(const Candidate& step, const std::string& how);
     void not_sure(const Candidate& step, std::optional<SignId> sign);
+    [[nodiscard]] Candidate under_way() const;
     void show_step_head(Page& page, const Candidate& step, double minutes) const;
     void begin(StepKind kind, std::size_t index, bool after_repair = false);
     /// The first thing of the test that was not found by it in this stage.

@@ -109,7 +109,7 @@ bool Conversation::choose_step() {
                 return false;
             }
         }
-        const Candidate step = step_at(knowledge(), pursuit_->kind, pursuit_->index);
+        const Candidate step = under_way();
         const Standing standing{&knowledge(), &course_.situation, &course_.evidence, advice_.stops};
         if (const Verdict why = forbids(standing, step)) {
             say("Held back: " + step.title + ": " + *why + ".");
@@ -128,10 +128,15 @@ bool Conversation::choose_step() {
     }
 }
 
+Candidate Conversation::under_way() const {
+    return step_at(knowledge(), course_.evidence, course_.situation, pursuit_->kind,
+                   pursuit_->index);
+}
+
 void Conversation::show_step_head(Page& page, const Candidate& step, double minutes) const {
     const std::string again = pursuit_->after_repair ? "Shows that the repair holds: " : "";
-    page.row(again + std::string(deed(step.kind)) + ": " + step.title, minutes_words(minutes), 2,
-             0);
+    page.row(again + std::string(deed(step.kind, step.own_licence)) + ": " + step.title,
+             minutes_words(minutes), 2, 0);
     for (const CautionId id : step.cautions)
         page.signal(signal_word(knowledge()[id]), knowledge()[id].text, 2);
 }
@@ -287,7 +292,9 @@ void Conversation::hand_over(const Candidate& step) {
     Page page(desk_->style);
     show_step_head(page, step, step.minutes);
     page.text(step.how, 4, 2);
-    page.text("1  hand it over now: close the job so", 6, 3);
+    page.text(step.own_licence ? "1  it is done, or becomes a job of its own: close this one"
+                               : "1  hand it over now: close the job so",
+              6, 3);
     page.text("c  that cannot be done here; go on with other steps", 6, 3);
     const Reply reply = read(page);
     if (reply.number == std::size_t{1})

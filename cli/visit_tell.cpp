@@ -157,7 +157,7 @@ void Conversation::others() {
     page.heading("OTHER STEPS");
     std::vector<std::string> lines;
     for (const Suggestion& step : advice_.next)
-        lines.push_back(std::string(deed(step.kind)) + ": " + step.title + ", " +
+        lines.push_back(std::string(deed(step.kind, step.own_licence)) + ": " + step.title + ", " +
                         minutes_words(step.minutes));
     if (const auto picked = pick(page, lines)) {
         const Suggestion& step = advice_.next[*picked];
@@ -171,7 +171,7 @@ void Conversation::why() {
         say("There is no step under way.");
         return;
     }
-    const Candidate step = step_at(knowledge(), pursuit_->kind, pursuit_->index);
+    const Candidate step = under_way();
     Page page(desk_->style);
     if (step.kind == StepKind::repair || step.kind == StepKind::refer)
         show_what_it_mends(page, knowledge(), *now, step);

@@ -166,7 +166,7 @@ std::string lifted_words(const Knowledge& knowledge, const Stop& stop) {
     return words;
 }
 
-std::string_view deed(StepKind kind) {
+std::string_view deed(StepKind kind, bool own_licence) {
     switch (kind) {
     case StepKind::test:
         return "Check";
@@ -177,7 +177,7 @@ std::string_view deed(StepKind kind) {
     case StepKind::repair:
         return "Repair";
     case StepKind::refer:
-        return "Hand over";
+        return own_licence ? "Own work" : "Hand over";
     }
     return "";
 }

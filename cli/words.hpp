@@ -53,7 +53,7 @@ namespace knockwell {
 [[nodiscard]] std::string lifted_words(const Knowledge& knowledge, const Stop& stop);
 
 /// What a step asks of its reader: "Check", "Ask", "Find out", "Repair", "Hand over".
-[[nodiscard]] std::string_view deed(StepKind kind);
+[[nodiscard]] std::string_view deed(StepKind kind, bool own_licence = false);
 
 /// "9 in 10" of a flag, "empty 3 in 10 and below-cut-in 2 in 10": counts of the levels of one
 /// cause, or of the leak; without those at 0.

@@ -74,6 +74,7 @@ struct Suggestion {
     std::vector<std::string> needs;      // in words: "qualified person", "power on", "clamp meter"
     std::vector<OutcomeWords> outcomes;  // tests, questions, settings
     std::vector<std::string> parts;      // repairs
+    bool own_licence = false;            // refers: work of a licence that who is there holds
 };
 
 /// A step that was held back by a hard rule, and why, in words.

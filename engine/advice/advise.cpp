@@ -7,7 +7,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
+#include <optional>
 #include <set>
 #include <string>
 #include <tuple>
@@ -109,6 +111,7 @@ Suggestion suggestion_of(const Knowledge& knowledge, const Candidate& step, cons
     it.minutes = cost.minutes;
     it.needs = needs_of(knowledge, step, evidence);
     it.parts = parts_of(knowledge, step);
+    it.own_licence = step.own_licence;
     return it;
 }
 
@@ -184,7 +187,7 @@ private:
         std::set<std::size_t> places =
             promising(*model_, *evidence_, looks, minutes, *now_, trouble_.explainers);
         for (std::size_t i = 0; i < looks.size(); ++i)
-            if (can_lift_a_stop(looks[i]))
+            if (lifts_at(looks[i]))
                 places.insert(i);
         std::vector<LookLeft> best;
         for (const std::size_t i : places)
@@ -208,9 +211,9 @@ private:
         weigh(look, knowledge(), trouble_, *now_, left.look.at, outcomes);
         if (trouble_.found && !outcomes.empty())
             look.minutes_saved = road_.at_once - road;
-        const bool lifts = can_lift_a_stop(left);
+        const std::optional<Lift> lifts = lifts_at(left);
         if (lifts)
-            lifting_.insert({look.kind, look.id});
+            lifting_[{look.kind, look.id}] = *lifts;
         if (lifts || look.bits > nothing_told)
             advice_.next.push_back(std::move(look));
     }
@@ -260,14 +263,29 @@ private:
                 held.helps = ends_trouble(trouble_.shares, trouble_.mends[first]);
     }
 
-    bool can_lift_a_stop(const LookLeft& left) const {
-        return std::any_of(advice_.stops.begin(), advice_.stops.end(), [&](const StopNow& now) {
-            const auto& lifts = knowledge()[now.stop].cleared_by;
-            return std::any_of(lifts.begin(), lifts.end(), [&](SignId sign) {
-                return std::find(left.look.at.begin(), left.look.at.end(), Findable(sign)) !=
-                       left.look.at.end();
-            });
-        });
+    // Where a look stands among those that lift: at which place of a stop's `cleared_by`, and of
+    // stops that name one at the same place that first which wants more signs, the more particular.
+    using Lift = std::pair<std::size_t, int>;
+
+    static constexpr Lift lifts_none{std::numeric_limits<std::size_t>::max(), 0};
+
+    // The first of all that the look can lift; nothing where it lifts no stop that stands.
+    std::optional<Lift> lifts_at(const LookLeft& left) const {
+        std::optional<Lift> first;
+        for (const StopNow& now : advice_.stops) {
+            const Stop& stop = knowledge()[now.stop];
+            const auto shows =
+                std::find_if(stop.cleared_by.begin(), stop.cleared_by.end(), [&](SignId sign) {
+                    return std::find(left.look.at.begin(), left.look.at.end(), Findable(sign)) !=
+                           left.look.at.end();
+                });
+            if (shows == stop.cleared_by.end())
+                continue;
+            const Lift lift{static_cast<std::size_t>(shows - stop.cleared_by.begin()),
+                            -static_cast<int>(stop.when.size())};
+            first = first ? std::min(*first, lift) : lift;
+        }
+        return first;
     }
 
     static bool is_mend(const Suggestion& it) {
@@ -287,14 +305,15 @@ private:
     }
 
     void put_in_order() {
-        const auto place = [&](const Suggestion& it) {
-            const bool lifts = lifting_.contains({it.kind, it.id});
-            return std::tuple(!lifts, std::round(road(it) / rounding), -rate(it),
+        const auto order = [&](const Suggestion& it) {
+            const auto lifts = lifting_.find({it.kind, it.id});
+            const Lift place = lifts == lifting_.end() ? lifts_none : lifts->second;
+            return std::tuple(place, std::round(road(it) / rounding), -rate(it),
                               std::string_view(it.id));
         };
         std::stable_sort(
             advice_.next.begin(), advice_.next.end(),
-            [&](const Suggestion& a, const Suggestion& b) { return place(a) < place(b); });
+            [&](const Suggestion& a, const Suggestion& b) { return order(a) < order(b); });
         if (trouble_.found)
             settle_what_is_as_good();
     }
@@ -323,7 +342,7 @@ private:
     Trouble trouble_;
     Road road_;
     std::map<std::pair<StepKind, std::string>, double> repairs_road_;
-    std::set<std::pair<StepKind, std::string>> lifting_;
+    std::map<std::pair<StepKind, std::string>, Lift> lifting_;
     Advice advice_;
 };
 

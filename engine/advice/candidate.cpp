@@ -92,7 +92,8 @@ bool meets(const Candidate& step, Hazard hazard) {
 }
 
 bool energized(const Candidate& step) {
-    return step.needs.power == Power::on || step.needs.pump == "running";
+    return step.needs.power == Power::on || step.needs.pump == "running" ||
+           step.needs.pump == "called";
 }
 
 bool wants_zero(const Knowledge& knowledge, const Candidate& step) {

@@ -35,6 +35,8 @@ struct Candidate {
     std::vector<Hazard> hazards;      // of the step and of every access on the way
     std::vector<CautionId> cautions;  // in the order in which they are met
     Conditions only_if;
+    std::vector<CauseId> takes;  // of a refer, for who is there (handover.hpp)
+    bool own_licence = false;    // a refer to a licence that who is there holds
     bool operator==(const Candidate&) const = default;
 };
 
@@ -51,7 +53,7 @@ struct Candidate {
 
 [[nodiscard]] bool meets(const Candidate& step, Hazard hazard);
 
-/// Whether power is on while it is done: to measure, or to watch the pump run.
+/// Whether power is on while it is done: to measure, or to watch the pump run or be called.
 [[nodiscard]] bool energized(const Candidate& step);
 
 /// Whether pressure must be zero for it, or to get there.

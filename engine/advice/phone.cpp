@@ -61,11 +61,12 @@ PhoneStage phone_stage(const Model& model, const Evidence& evidence, const Poste
     stage.stops = advice.stops;
     if (!advice.next.empty())
         stage.next = advice.next.front();
-    stage.truck = truck_list(model, evidence, now, cover);
+    stage.truck = truck_list(model, evidence, now, situation, cover);
     stage.handed_over = stage.truck.handed_over;
     const Standing standing{model.knowledge, &phone, &evidence, advice.stops};
     stage.owner_ends = ended_by(model, evidence, now, standing);
-    const bool reported = stage.truck.repaired + stage.truck.handed_over > 0;
+    const bool reported =
+        stage.truck.repaired + stage.truck.handed_over + stage.truck.own_licence > 0;
     if (!stage.stops.empty())
         stage.roll = Roll::danger_first;
     else if (!stage.dangers.empty() || !reported)

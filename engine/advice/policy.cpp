@@ -150,7 +150,7 @@ private:
             branch.p = outcome.p;
             branch.first = first_of_all(outcome.cause);
             branch.first_p = outcome.cause[branch.first.index()];
-            branch.mender = mender_of(knowledge(), child.evidence, branch.first);
+            branch.mender = mender_of(knowledge(), child.evidence, child.situation, branch.first);
             told += outcome.p;
             put(std::move(branch), std::move(child));
         }
@@ -179,7 +179,7 @@ private:
         const std::vector<double>& cause = known != nullptr ? known->cause : now.cause;
         again.first = first_of_all(cause);
         again.first_p = cause[again.first.index()];
-        again.mender = mender_of(knowledge(), child.evidence, again.first);
+        again.mender = mender_of(knowledge(), child.evidence, child.situation, again.first);
         policy_.steps[place].branches.push_back(std::move(held));
         put(std::move(again), std::move(child));
     }

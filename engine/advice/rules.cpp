@@ -1,10 +1,15 @@
 #include "advice/rules.hpp"
 
 #include "advice/cost.hpp"
+#include "advice/handover.hpp"
+#include "advice/mass.hpp"
 #include "base/words.hpp"
+#include "beliefs/finding.hpp"
 
 #include <algorithm>
 #include <array>
+#include <map>
+#include <variant>
 
 namespace knockwell {
 namespace {
@@ -50,13 +55,8 @@ Verdict owner_meets_no_hazard(const Standing& standing, const Candidate& step) {
 Verdict licence(const Standing& standing, const Candidate& step) {
     if (step.needs.licence.empty())
         return {};
-    const auto& held = standing.situation->licences;
-    const bool has =
-        std::any_of(step.needs.licence.begin(), step.needs.licence.end(), [&](Licence wanted) {
-            return standing.situation->on_site &&
-                   std::find(held.begin(), held.end(), wanted) != held.end();
-        });
-    if (has)
+    if (std::any_of(step.needs.licence.begin(), step.needs.licence.end(),
+                    [&](Licence wanted) { return holds(*standing.situation, wanted); }))
         return {};
     std::vector<std::string> names;
     for (const Licence wanted : step.needs.licence)
@@ -138,6 +138,40 @@ Verdict applies(const Standing& standing, const Candidate& step) {
     return "does not exist on this installation";
 }
 
+// More than half of what was found lies in the values that say that the pump does not run.
+bool says_it_stays_off(const Standing& standing, const Finding& finding, const Sign& sign) {
+    const std::vector<double> mass = masses(*standing.knowledge, *standing.evidence, finding);
+    double off = 0;
+    for (const std::size_t value : sign.pump_stays_off)
+        off += mass[value];
+    return off > 0.5;
+}
+
+// Not for safety: nothing can be seen of a pump running that was found to stay off. A sign counts
+// where nothing found of it in this stage says otherwise, so that whoever sees the pump run says
+// so.
+Verdict pump_stays_off(const Standing& standing, const Candidate& step) {
+    if (step.kind != StepKind::test || step.needs.pump != "running")
+        return {};
+    std::map<SignId, const Finding*> says_so;  // nothing: it is contradicted
+    for (const Finding& finding : standing.evidence->findings) {
+        const auto* id = std::get_if<SignId>(&finding.what);
+        if (id == nullptr || finding.stage + 1 != standing.evidence->stages())
+            continue;
+        const Sign& sign = (*standing.knowledge)[*id];
+        if (sign.pump_stays_off.empty())
+            continue;
+        const auto at = says_so.emplace(*id, &finding).first;
+        if (!says_it_stays_off(standing, finding, sign))
+            at->second = nullptr;
+    }
+    for (const auto& [id, finding] : says_so)
+        if (finding != nullptr)
+            return "wants the pump running, and it was found to stay off: " +
+                   to_text(*standing.knowledge, *finding);
+    return {};
+}
+
 Verdict tools(const Standing& standing, const Candidate& step) {
     std::vector<std::string> missing;
     for (const std::string& tool : step.tools)
@@ -182,6 +216,7 @@ constexpr std::array rules = {
     HardRule{"once-only", once_only},
     HardRule{"passed-over", passed_over},
     HardRule{"applies", applies},
+    HardRule{"pump-stays-off", pump_stays_off},
     HardRule{"tools", tools},
     HardRule{"parts", parts},
     HardRule{"minutes", minutes},

@@ -23,8 +23,8 @@ namespace knockwell {
 struct Standing {
     const Knowledge* knowledge = nullptr;
     const Situation* situation = nullptr;
-    const Evidence* evidence =
-        nullptr;  // known settings and repairs made; findings are not looked at
+    const Evidence* evidence = nullptr;  // known settings, repairs made; of the findings only
+                                         // those that say that the pump stays off
     std::span<const StopNow> stops;
 };
 

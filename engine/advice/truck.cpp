@@ -1,5 +1,6 @@
 #include "advice/truck.hpp"
 
+#include "advice/handover.hpp"
 #include "advice/mass.hpp"
 #include "advice/mending.hpp"
 #include "advice/rules.hpp"
@@ -18,21 +19,17 @@ bool was_made(const Evidence& evidence, RepairId repair) {
            evidence.repairs.end();
 }
 
-bool takes(const Knowledge& knowledge, ReferId refer, CauseId cause) {
-    const auto& all = knowledge[refer].takes;
-    return knowledge[cause].refer == refer || std::find(all.begin(), all.end(), cause) != all.end();
-}
-
 }  // namespace
 
 std::optional<MenderOf> mender_of(const Knowledge& knowledge, const Evidence& evidence,
-                                  CauseId cause) {
+                                  const Situation& situation, CauseId cause) {
     std::optional<MenderOf> best;
     double best_rate = 0;
-    const auto offer = [&](StepKind kind, std::size_t index, double chance, double minutes) {
+    const auto offer = [&](StepKind kind, std::size_t index, double chance, double minutes,
+                           bool own = false) {
         const double rate = chance / std::max(minutes, 1.0);
         if (rate > best_rate) {
-            best = MenderOf{kind, index, chance};
+            best = MenderOf{kind, index, chance, own};
             best_rate = rate;
         }
     };
@@ -44,16 +41,16 @@ std::optional<MenderOf> mender_of(const Knowledge& knowledge, const Evidence& ev
             if (fix.cause == cause)
                 offer(StepKind::repair, i, fix.strength.count.mean(), repair.step.minutes);
     }
-    for (std::size_t i = 0; i < knowledge.refers.size(); ++i)
-        if (takes(knowledge, ReferId(i), cause)) {
-            const double minutes = knowledge.refers[i].minutes;
-            offer(StepKind::refer, i, 1, minutes > 0 ? minutes : minutes_to_refer);
-        }
+    for (std::size_t i = 0; i < knowledge.refers.size(); ++i) {
+        const Handover handed = handover(knowledge, evidence, situation, ReferId(i));
+        if (std::find(handed.takes.begin(), handed.takes.end(), cause) != handed.takes.end())
+            offer(StepKind::refer, i, 1, candidate(knowledge, ReferId(i)).minutes, handed.own);
+    }
     return best;
 }
 
 TruckList truck_list(const Model& model, const Evidence& evidence, const Posterior& now,
-                     double cover) {
+                     const Situation& situation, double cover) {
     const Knowledge& knowledge = *model.knowledge;
     TruckList list;
     if (!anything_found(knowledge, evidence))
@@ -63,17 +60,17 @@ TruckList truck_list(const Model& model, const Evidence& evidence, const Posteri
     for (std::size_t c = 0; c < shares.size(); ++c) {
         if (!(shares[c] > 0))
             continue;
-        const auto mender = mender_of(knowledge, evidence, CauseId(c));
+        const auto mender = mender_of(knowledge, evidence, situation, CauseId(c));
         if (!mender)
             continue;
         if (mender->kind == StepKind::repair) {
             by_repair[mender->index] += shares[c];
             list.repaired += shares[c];
         } else {
-            list.handed_over += shares[c];
+            (mender->own_licence ? list.own_licence : list.handed_over) += shares[c];
         }
     }
-    list.nobodys = std::max(0.0, 1 - list.repaired - list.handed_over);
+    list.nobodys = std::max(0.0, 1 - list.repaired - list.handed_over - list.own_licence);
     std::vector<RepairShare> all;
     for (const auto& [index, share] : by_repair)
         all.push_back({RepairId(index), share});

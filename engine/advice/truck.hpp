@@ -13,6 +13,7 @@
 // Held by  tests/advice/truck_test.cpp (shares added up by hand)
 #pragma once
 #include "advice/candidate.hpp"
+#include "advice/situation.hpp"
 #include "beliefs/beliefs.hpp"
 
 #include <optional>
@@ -25,12 +26,15 @@ struct MenderOf {
     StepKind kind = StepKind::repair;
     std::size_t index = 0;  // in Knowledge: repairs, refers
     double chance = 0;
+    bool own_licence = false;  // a refer to a licence that who is there holds
 };
 
 /// Nothing where no repair and no refer takes it. What cannot exist here, and what was made on this
-/// job already, is left out. Ties go to the one written first, repairs before refers.
+/// job already, is left out. A refer takes what it takes for who is there (advice/handover.hpp).
+/// Ties go to the one written first, repairs before refers.
 [[nodiscard]] std::optional<MenderOf> mender_of(const Knowledge& knowledge,
-                                                const Evidence& evidence, CauseId cause);
+                                                const Evidence& evidence,
+                                                const Situation& situation, CauseId cause);
 
 struct RepairShare {
     RepairId repair;
@@ -49,11 +53,14 @@ struct TruckList {
     double covered = 0;      // of what would be repaired, the share that these parts cover: 0 to 1
     double repaired = 0;     // of the trouble, what a repair takes
     double handed_over = 0;  // what a refer takes
+    double own_licence = 0;  // what is work of the licence of who drives, and no listed repair
     double nobodys = 0;      // what nothing listed explains, or nothing listed mends
 };
 
 /// `cover` from 0 to 1. Empty where nothing was found present: then there is nothing to repair.
+/// `situation` says who drives, and with which licences.
 [[nodiscard]] TruckList truck_list(const Model& model, const Evidence& evidence,
-                                   const Posterior& now, double cover = 0.9);
+                                   const Posterior& now, const Situation& situation,
+                                   double cover = 0.9);
 
 }  // namespace knockwell

@@ -1,6 +1,7 @@
 #include "advice/worth.hpp"
 
 #include "advice/ahead.hpp"
+#include "advice/handover.hpp"
 #include "advice/looks.hpp"
 #include "advice/mass.hpp"
 #include "advice/rules.hpp"
@@ -20,15 +21,11 @@ std::vector<Fix> fixes_of(const Repair& repair) {
     return fixes;
 }
 
-// Who a cause is referred to stands at the refer, at the cause, or at both.
-std::vector<Fix> fixes_of(const Knowledge& knowledge, ReferId refer) {
+// What a refer takes is gone.
+std::vector<Fix> fixes_of(const std::vector<CauseId>& takes) {
     std::vector<Fix> fixes;
-    for (std::size_t i = 0; i < knowledge.causes.size(); ++i) {
-        const auto& takes = knowledge[refer].takes;
-        const bool taken = std::find(takes.begin(), takes.end(), CauseId(i)) != takes.end();
-        if (taken || knowledge.causes[i].refer == refer)
-            fixes.push_back({CauseId(i), 1});
-    }
+    for (const CauseId cause : takes)
+        fixes.push_back({cause, 1});
     return fixes;
 }
 
@@ -55,8 +52,10 @@ std::vector<Mender> menders_of(const Knowledge& knowledge, const Evidence& evide
               recheck_of(knowledge, knowledge.repairs[i]),
               minutes_of_parts(knowledge, rates, knowledge.repairs[i].parts)});
     }
-    for (std::size_t i = 0; i < knowledge.refers.size(); ++i)
-        take({candidate(knowledge, ReferId(i)), fixes_of(knowledge, ReferId(i)), 0, 0});
+    for (std::size_t i = 0; i < knowledge.refers.size(); ++i) {
+        const Candidate step = referred(knowledge, evidence, situation, ReferId(i));
+        take({step, fixes_of(step.takes), 0, 0});
+    }
     return menders;
 }
 

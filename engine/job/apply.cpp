@@ -62,7 +62,7 @@ void water_is_back(const Knowledge& knowledge, Situation& situation) {
 
 /// A step that was made: how it must have been, taken only towards the more dangerous.
 void was_done(const Knowledge& knowledge, const Step& step, Situation& situation) {
-    const bool ran = step.needs.pump == "running";
+    const bool ran = step.needs.pump == "running" || step.needs.pump == "called";
     if (step.needs.power == Power::on || ran)
         situation.power_off = false;
     if (step.needs.pressure == Pressure::up || ran)

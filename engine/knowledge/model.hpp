@@ -197,6 +197,8 @@ struct Sign {
     std::map<std::string, std::string> during;
     std::optional<Reading> reading;
     bool steady = false;
+    std::vector<std::size_t>
+        pump_stays_off;  // values that say that the pump does not run, ascending
 
     /// Values are 0 = normal, 1..high.size() = high side outward, then high.size()+1.. = low side
     /// outward.
@@ -235,7 +237,7 @@ struct Needs {
     Power power = Power::any;
     Pressure pressure = Pressure::any;
     bool tank_drained = false;
-    std::string pump;  // "", "running", "idle"
+    std::string pump;  // "", "running", "called", "idle"
     Skill skill = Skill::qualified;
     std::vector<Licence> licence;
     bool operator==(const Needs&) const = default;

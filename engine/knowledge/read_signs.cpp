@@ -220,6 +220,23 @@ void read_seen_anyway(Fields& fields, ReadRun& run, SignId id, Sign& sign) {
     }
 }
 
+/// Values that say that the pump does not run. A sign that says so whatever is found says nothing.
+void read_pump_stays_off(Fields& fields, ReadRun& run, SignId id, Sign& sign) {
+    const Entry* written = fields.entry("pump_stays_off");
+    if (written == nullptr)
+        return;
+    const std::string what = fields.what("pump_stays_off").text();
+    for (const Word& word : as_words(run, written->value, what))
+        if (const auto value = look_up_value(run, id, word, what))
+            sign.pump_stays_off.push_back(*value);
+    std::sort(sign.pump_stays_off.begin(), sign.pump_stays_off.end());
+    const bool none = written->value.kind == Node::Kind::array && written->value.items().empty();
+    if (none || sign.pump_stays_off.size() == sign.value_count())
+        run.error("bad-condition", written->value.span,
+                  what + (none ? " can never hold" : " names every value"),
+                  "name the values with which the pump does not run, and no other");
+}
+
 }  // namespace
 
 std::optional<Shows> read_levels_of(ReadRun& run, SignId id, const Node& node, const What& what,
@@ -298,6 +315,7 @@ void read_sign(ReadRun& run, const Definition& definition) {
     if (!shaped)
         run.shapeless.emplace(Kind::sign, definition.index);
     read_seen_anyway(fields, run, SignId(definition.index), sign);
+    read_pump_stays_off(fields, run, SignId(definition.index), sign);
     if (sign.symptom) {
         if (const Entry* report = fields.entry("phone_report", Node::Kind::table)) {
             Fields channel(run, report->value, report->key_span,

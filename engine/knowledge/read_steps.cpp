@@ -20,13 +20,14 @@ Needs read_needs(Fields& fields, ReadRun& run) {
     needs.pressure = parts.choice<Pressure>(
         "pressure", {{"zero", Pressure::zero}, {"up", Pressure::up}}, Pressure::any);
     needs.tank_drained = parts.choice<bool>("tank", {{"drained", true}}, false);
-    needs.pump = parts.choice<std::string>("pump", {{"running", "running"}, {"idle", "idle"}}, "");
+    needs.pump = parts.choice<std::string>(
+        "pump", {{"running", "running"}, {"called", "called"}, {"idle", "idle"}}, "");
     needs.skill = parts.choice("skill", skill_words(), Skill::qualified);
     needs.licence = parts.choice_list("licence", licence_words());
     parts.finish();
-    if (needs.pump == "running" && needs.power == Power::off)
+    if ((needs.pump == "running" || needs.pump == "called") && needs.power == Power::off)
         run.error("needs-clash", table->value.span,
-                  fields.who() + " needs the pump running and the power off");
+                  fields.who() + " needs the pump " + needs.pump + " and the power off");
     if (needs.pressure == Pressure::up && needs.tank_drained)
         run.error("needs-clash", table->value.span,
                   fields.who() + " needs the pressure up and the tank drained");

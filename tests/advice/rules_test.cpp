@@ -108,6 +108,77 @@ TEST(Rules, NoRepairIsMadeAtLiveParts) {
         << "a running pump has power on";
 }
 
+// A sign that says `stays-off` at its second value of three, and a look at the running pump.
+struct StandingStill {
+    StandingStill() {
+        Sign sign;
+        sign.head = scene::head("at-cut-in");
+        sign.form = SignForm::kinds;
+        sign.normal = "no";
+        sign.high = {"stays-off", "runs-no-gain"};
+        sign.pump_stays_off = {1};
+        knowledge.signs = {sign, sign};
+        knowledge.signs[1].pump_stays_off.clear();
+        Step watch = scene::step("watch-it-run", scene::tank, Skill::owner);
+        watch.needs.pump = "running";
+        watch_it_run = scene::test(knowledge, watch);
+    }
+    void find(std::size_t sign, std::size_t value) {
+        Finding finding;
+        finding.what = SignId(sign);
+        finding.value = value;
+        finding.stage = evidence.repairs.size();
+        add(evidence, finding);
+    }
+    Names now(const Candidate& step) const {
+        return broken(knowledge, scene::on_site(Skill::qualified), step, evidence);
+    }
+    Knowledge knowledge = scene::knowledge();
+    Candidate watch_it_run;
+    Evidence evidence;
+};
+
+TEST(Rules, NothingIsSeenOfAPumpRunningThatStaysOff) {
+    StandingStill it;
+    EXPECT_EQ(it.now(it.watch_it_run), Names()) << "nothing was found";
+    it.find(0, 2);
+    it.find(1, 1);
+    EXPECT_EQ(it.now(it.watch_it_run), Names()) << "it runs; the other sign says nothing of it";
+    it.find(0, 1);
+    EXPECT_EQ(it.now(it.watch_it_run), Names{"pump-stays-off"});
+    const Situation here = scene::on_site(Skill::qualified);
+    const Standing standing{&it.knowledge, &here, &it.evidence, {}};
+    EXPECT_EQ(forbids(standing, it.watch_it_run).value_or(""),
+              "wants the pump running, and it was found to stay off: The at-cut-in: stays-off");
+}
+
+TEST(Rules, APumpThatStaysOffHoldsBackOnlyLooksAtItRunning) {
+    StandingStill it;
+    it.find(0, 1);
+    Step step = scene::step("knock", scene::tank, Skill::owner);
+    EXPECT_EQ(it.now(scene::test(it.knowledge, step)), Names());
+    step.needs.pump = "idle";
+    EXPECT_EQ(it.now(scene::test(it.knowledge, step)), Names());
+    step.needs.pump = "called";
+    EXPECT_EQ(it.now(scene::test(it.knowledge, step)), Names()) << "called tells either way";
+    step.needs.pump = "running";
+    EXPECT_EQ(it.now(scene::repair(it.knowledge, step)), Names()) << "a repair may start it";
+}
+
+TEST(Rules, APumpStaysOffUntilItIsSeenToRunOrSomethingIsMended) {
+    for (const bool first : {true, false}) {
+        StandingStill seen;
+        seen.find(0, first ? 1 : 0);
+        seen.evidence.findings.front().via = Via::told;
+        seen.find(0, first ? 0 : 1);
+        EXPECT_EQ(seen.now(seen.watch_it_run), Names()) << "two findings that disagree";
+    }
+    StandingStill mended;
+    mended.find(0, 1);
+    mended.evidence.repairs = {RepairId(std::size_t{0})};
+    EXPECT_EQ(mended.now(mended.watch_it_run), Names());
+}
+
 TEST(Rules, OnlyAQualifiedPersonMeasuresEnergized) {
     Knowledge knowledge = scene::knowledge();
     Step volts = scene::step("read-volts", scene::tank, Skill::helper);
@@ -274,7 +345,7 @@ TEST(Rules, EachHasItsNameAndItsReasonInTheDocuments) {
         EXPECT_NE(text.str().find("| `" + std::string(rule.name) + "` |"), std::string::npos)
             << rule.name << " is not in docs/advice.md";
     }
-    EXPECT_EQ(names.size(), 16U);
+    EXPECT_EQ(names.size(), 17U);
 }
 
 }  // namespace

@@ -226,6 +226,56 @@ TEST(Stops, OfAHazardHoldBackItsStepsAndPutForwardWhatLiftsThem) {
 }
 
 // What lifts a stop tells nothing of any cause, so it must not be lost where other looks tell more.
+/// The well with a pump that runs dry: off at the breaker lifts it, and so does the drain.
+std::string runs_dry(const std::string& cleared_by) {
+    return std::string(well::text) + R"(
+[observation.off-at-breaker]
+title = "Off at the breaker"
+seen_anyway = "1 in 100"
+[test.switch-off]
+title   = "Switch it off"
+how     = "By the handle."
+reveals = ["off-at-breaker"]
+minutes = 9
+needs   = { skill = "owner" }
+[stop.runs-dry]
+title      = "Runs dry"
+when       = { surging = "yes" }
+do_now     = "Off."
+blocks     = []
+cleared_by = )" +
+           cleared_by + "\n";
+}
+
+std::vector<std::string> lifting(const std::string& text) {
+    well::Bench bench(text);
+    bench.find("surging", "yes", Via::told);
+    bench.find("runs-on", "yes", Via::told);
+    std::vector<std::string> first = well::ids_of(bench.advice(well::on_site(Skill::qualified)));
+    first.resize(2);
+    return first;
+}
+
+// Switching off takes nine minutes here and tells nothing; the drain takes three.
+TEST(Stops, AreLiftedInTheOrderOfClearedBy) {
+    std::string text = runs_dry(R"(["off-at-breaker", "drain-stopped"])");
+    const std::string other =
+        "blocks     = [\"live\", \"pressure\"]\ncleared_by = [\"drain-stopped\"]";
+    text.replace(text.find(other), other.size(), "blocks = [\"live\", \"pressure\"]");
+    EXPECT_EQ(lifting(text), (Ids{"switch-off", "watch-the-drain"}));
+    text = runs_dry(R"(["drain-stopped", "off-at-breaker"])");
+    EXPECT_EQ(lifting(text), (Ids{"watch-the-drain", "switch-off"}));
+}
+
+// Two stops that name a sign first: the one that wants more signs is the more particular.
+TEST(Stops, ThatWantMoreSignsAreLiftedFirst) {
+    std::string text = runs_dry(R"(["off-at-breaker", "drain-stopped"])");
+    EXPECT_EQ(lifting(text).front(), "watch-the-drain") << "both name one first, and it is quicker";
+    const std::string when = "when       = { surging = \"yes\" }";
+    text.replace(text.find(when), when.size(), "when = { surging = \"yes\", runs-on = \"yes\" }");
+    EXPECT_EQ(lifting(text).front(), "switch-off");
+}
+
 TEST(Stops, AreNotForgottenWhereManyLooksTellMore) {
     std::string many(well::text);
     for (int i = 0; i < 30; ++i) {

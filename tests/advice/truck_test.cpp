@@ -40,16 +40,16 @@ TEST(Mender, IsTheOneWithTheLargestChanceAMinuteAndNoneTwice) {
     const std::string text = with_parts();
     well::Bench bench(text);
     const CauseId port = cause_named(bench.knowledge(), "plugged-port");
-    const auto first = mender_of(bench.knowledge(), bench.evidence, port);
+    const auto first = mender_of(bench.knowledge(), bench.evidence, {}, port);
     ASSERT_TRUE(first);  // 0.95 in 20 minutes against 0.5 in 40
     EXPECT_EQ(bench.knowledge().repairs[first->index].step.head.id, "clear-port");
     EXPECT_EQ(first->chance, 0.95);
     bench.evidence.repairs = {RepairId(first->index)};
-    const auto then = mender_of(bench.knowledge(), bench.evidence, port);
+    const auto then = mender_of(bench.knowledge(), bench.evidence, {}, port);
     ASSERT_TRUE(then);
     EXPECT_EQ(bench.knowledge().repairs[then->index].step.head.id, "replace-switch");
     const auto handed =
-        mender_of(bench.knowledge(), {}, cause_named(bench.knowledge(), "rusty-bracket"));
+        mender_of(bench.knowledge(), {}, {}, cause_named(bench.knowledge(), "rusty-bracket"));
     ASSERT_TRUE(handed);
     EXPECT_EQ(handed->kind, StepKind::refer);
 }
@@ -58,7 +58,7 @@ TEST(Truck, PartsHaveTheSharesOfTheRepairsThatTakeThem) {
     const std::string text = with_parts();
     well::Bench bench(text);
     bench.find("comes-back", "yes", Via::told);
-    const TruckList list = truck_list(bench.model(), bench.evidence, bench.now(), 1);
+    const TruckList list = truck_list(bench.model(), bench.evidence, bench.now(), {}, 1);
     const double port = share_of(bench, "plugged-port");
     const double contacts = share_of(bench, "burnt-contacts");
     ASSERT_NE(wanted(bench, list, "nipple"), nullptr);
@@ -79,7 +79,7 @@ TEST(Truck, CoversWhatIsWantedWithTheFewestRepairs) {
     well::Bench bench(text);
     bench.find("surging", "yes", Via::told);
     for (const double cover : {0.3, 0.6, 0.8, 0.9, 0.99, 1.0}) {
-        const TruckList list = truck_list(bench.model(), bench.evidence, bench.now(), cover);
+        const TruckList list = truck_list(bench.model(), bench.evidence, bench.now(), {}, cover);
         EXPECT_GE(list.covered, cover - 1e-9) << cover;
         ASSERT_FALSE(list.repairs.empty());
         double before = 0;
@@ -91,9 +91,9 @@ TEST(Truck, CoversWhatIsWantedWithTheFewestRepairs) {
 
 TEST(Truck, NothingReportedNothingCarried) {
     well::Bench bench;
-    EXPECT_TRUE(truck_list(bench.model(), bench.evidence, bench.now()).parts.empty());
+    EXPECT_TRUE(truck_list(bench.model(), bench.evidence, bench.now(), {}).parts.empty());
     bench.find("surging", "no", Via::told);
-    EXPECT_TRUE(truck_list(bench.model(), bench.evidence, bench.now()).parts.empty());
+    EXPECT_TRUE(truck_list(bench.model(), bench.evidence, bench.now(), {}).parts.empty());
 }
 
 // ---- the phone

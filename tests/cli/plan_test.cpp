@@ -75,6 +75,14 @@ TEST(Truck, SaysTheSameAsJson) {
     EXPECT_TRUE(parts.contains("nipple"));
     EXPECT_NEAR(json["truck"]["covered"].get<double>(), 1, 1e-9);
     EXPECT_EQ(json["arrival"]["things"].size(), 3U);
+    const std::string leak = "knockwell truck --set pump=submersible --says pump-never-stops";
+    const std::string licence = " --who qualified --licence pump-installer";
+    const Json others = Json::parse(stage.type(leak + " --json").out)["truck"];
+    const Json own = Json::parse(stage.type(leak + licence + " --json").out)["truck"];
+    EXPECT_GT(others["handed_over"].get<double>(), 0.05);
+    EXPECT_EQ(others["own_licence"], 0);
+    EXPECT_EQ(own["handed_over"], 0);
+    EXPECT_EQ(own["own_licence"], others["handed_over"]);
     const Json danger = Json::parse(
         stage.type("knockwell truck --says water-comes-back --says pump-never-stops --json").out);
     EXPECT_EQ(danger["roll"], "danger-first");

@@ -60,6 +60,11 @@ TEST(Words, Minutes) {
     EXPECT_EQ(minutes_words(120), "2 h");
 }
 
+TEST(Words, AReferIsHandedOverOrOwnWork) {
+    EXPECT_EQ(deed(StepKind::refer), "Hand over");
+    EXPECT_EQ(deed(StepKind::refer, true), "Own work");
+}
+
 TEST(Words, WeightsAreGradedAsTheyArePrinted) {
     EXPECT_EQ(weight_words(0.4), "says nothing");
     EXPECT_EQ(weight_words(-0.4), "says nothing");

@@ -464,7 +464,7 @@ private:
                         consider(candidate(knowledge, RepairId(r)), fix.strength.count.mean());
                 }
         for (std::size_t r = 0; r < knowledge.refers.size(); ++r) {
-            const auto takes = taken_by(knowledge, ReferId(r));
+            const auto takes = taken_by(visit, ReferId(r));
             if (!best && std::find(takes.begin(), takes.end(), cause) != takes.end())
                 consider(candidate(knowledge, ReferId(r)), 1);
         }
@@ -509,7 +509,7 @@ public:
             for (const CauseStrength& fix : knowledge.repairs[r].fixes)
                 consider(candidate(knowledge, RepairId(r)), fix.cause, fix.strength.count.mean());
         for (std::size_t r = 0; r < knowledge.refers.size(); ++r)
-            for (const CauseId cause : taken_by(knowledge, ReferId(r)))
+            for (const CauseId cause : taken_by(visit, ReferId(r)))
                 consider(candidate(knowledge, ReferId(r)), cause, 1);
         return best ? std::optional(offered(knowledge, visit.situation, *best)) : std::nullopt;
     }

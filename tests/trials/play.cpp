@@ -1,6 +1,7 @@
 #include "trials/play.hpp"
 
 #include "advice/cost.hpp"
+#include "advice/handover.hpp"
 #include "advice/looks.hpp"
 #include "advice/mending.hpp"
 #include "base/words.hpp"
@@ -238,7 +239,7 @@ private:
 
     void refer(ReferId id, double minutes) {
         ++played_.repairs;
-        const std::vector<CauseId> takes = taken_by(knowledge(), id);
+        const std::vector<CauseId> takes = taken_by(visit_, id);
         const bool any = std::any_of(takes.begin(), takes.end(),
                                      [&](CauseId it) { return visit_.house.wrong(it); });
         say(minutes, "refer:" + knowledge()[id].head.id + (any ? " finds it" : " finds nothing"));
@@ -322,13 +323,8 @@ Candidate candidate_of(const Knowledge& knowledge, const Suggestion& offer) {
     return candidate(knowledge, named<ReferId>(knowledge.refers, offer.id));
 }
 
-std::vector<CauseId> taken_by(const Knowledge& knowledge, ReferId refer) {
-    std::vector<CauseId> taken = knowledge[refer].takes;
-    for (std::size_t c = 0; c < knowledge.causes.size(); ++c)
-        if (knowledge.causes[c].refer == refer &&
-            std::find(taken.begin(), taken.end(), CauseId(c)) == taken.end())
-            taken.emplace_back(c);
-    return taken;
+std::vector<CauseId> taken_by(const Visit& visit, ReferId refer) {
+    return handover(*visit.model->knowledge, visit.evidence, visit.situation, refer).takes;
 }
 
 Played play(const Model& model, const SafetyTexts& texts, const House& house, const Call& call,

@@ -92,7 +92,7 @@ struct Played {
 /// The candidate that a suggestion is of.
 [[nodiscard]] Candidate candidate_of(const Knowledge& knowledge, const Suggestion& offer);
 
-/// Causes that a refer takes.
-[[nodiscard]] std::vector<CauseId> taken_by(const Knowledge& knowledge, ReferId refer);
+/// Causes that a refer takes for who is there.
+[[nodiscard]] std::vector<CauseId> taken_by(const Visit& visit, ReferId refer);
 
 }  // namespace knockwell::trials

@@ -149,7 +149,11 @@ private:
     static bool can_be_made(const Candidate& step, const Visit& visit) {
         const Standing standing{visit.model->knowledge, &visit.situation, &visit.evidence,
                                 visit.stops};
-        return !cannot_apply(step.only_if, visit.evidence) && !forbids(standing, step);
+        // Who holds the licence is handed nothing that he mends himself.
+        const bool takes_nothing =
+            step.kind == StepKind::refer && taken_by(visit, ReferId(step.index)).empty();
+        return !takes_nothing && !cannot_apply(step.only_if, visit.evidence) &&
+               !forbids(standing, step);
     }
 
     // What the check showed, whenever it was made last.

@@ -233,7 +233,7 @@ void SafetyEye::hold_against_hands(const SafetyTexts::Deed& deed,
 void SafetyEye::hold_against_state(const Offer& offer, const SafetyTexts::Deed& deed,
                                    const std::set<std::string>& hazards) {
     const bool live = hazards.contains("live");
-    const bool energized = deed.power == "on" || deed.pump == "running";
+    const bool energized = deed.power == "on" || deed.pump == "running" || deed.pump == "called";
     must(deed.at.empty() || open_.contains(deed.at), "a step at a place that nobody has reached");
     must(deed.power != "off" || off_ || (breaker_ && !live), "wants the power off, and it is on");
     must(deed.pressure != "zero" || (zero_ && off_), "wants pressure zero, and it is not proved");
