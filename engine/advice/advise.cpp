@@ -229,7 +229,8 @@ private:
             allowed.push_back(i);
             to_order.push_back(trouble_.mends[i]);
         }
-        for (const std::size_t i : mend_in_order(trouble_.shares, to_order).order)
+        for (const std::size_t i :
+             mend_in_order(trouble_.shares, to_order, trouble_.last_resort).order)
             offer(trouble_.menders[allowed[i]], road_.mends[allowed[i]]);
         mark_what_would_come_first();
     }

@@ -34,14 +34,16 @@ public:
             for (std::size_t m = 0; m < left.made.size(); ++m) {
                 if (left.made[m])
                     continue;
-                const double rate = ends(left, m) / (fares[m] + in_vain(m));
-                if (rate > std::max(best_rate, sum / (it_->last_resort + in_vain(m)))) {
+                const Ends it = ends(left, m);
+                const double rate = it.chance / (fares[m] + in_vain(m));
+                if (rate > best_rate &&
+                    fares[m] * sum + in_vain(m) * (sum - it.chance) < it.saved) {
                     best = m;
                     best_rate = rate;
                 }
             }
             if (best == left.made.size())
-                return minutes + it_->last_resort * sum;
+                return minutes + it_->last_resort.of(sum, left.shares);
             minutes += fares[best] * sum;
             make(left, best);
             sum = left.sum();
@@ -92,11 +94,20 @@ public:
 private:
     double in_vain(std::size_t mend) const { return it_->in_vain.empty() ? 0 : it_->in_vain[mend]; }
 
-    double ends(const Left& left, std::size_t mend) const {
+    // With what chance a repair ends the trouble, and the minutes of the last resort that it saves.
+    struct Ends {
         double chance = 0;
-        for (const Fix& fix : it_->mends[mend])
-            chance += left.shares[fix.cause.index()] * fix.chance;
-        return chance;
+        double saved = 0;
+    };
+
+    Ends ends(const Left& left, std::size_t mend) const {
+        Ends all;
+        for (const Fix& fix : it_->mends[mend]) {
+            const double chance = left.shares[fix.cause.index()] * fix.chance;
+            all.chance += chance;
+            all.saved += chance * it_->last_resort.saved(fix.cause.index());
+        }
+        return all;
     }
 
     void make(Left& left, std::size_t mend) const {

@@ -46,8 +46,8 @@ struct Outlook {
     std::vector<Showing> looks;           // [look]
     Fares here;                           // and after a repair, when all is closed again
     std::vector<Fares> after_look;        // [look]
-    double last_resort = minutes_of_last_resort;
-    std::vector<double> in_vain{};  // [mend] as in Mend; empty = nothing
+    LastResort last_resort{};             // by the numbers that the causes have here
+    std::vector<double> in_vain{};        // [mend] as in Mend; empty = nothing
 };
 
 struct Ahead {

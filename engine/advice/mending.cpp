@@ -6,6 +6,24 @@
 
 namespace knockwell {
 
+double LastResort::of(double trouble, std::span<const double> left) const {
+    double all = minutes * trouble;
+    for (std::size_t c = 0; c < mending.size(); ++c)
+        all += left[c] * mending[c];
+    return all;
+}
+
+std::vector<double> quickest_of_each(std::size_t causes, std::span<const Mend> mends) {
+    std::vector<double> quickest(causes, 0);
+    for (const Mend& mend : mends)
+        for (const Fix& fix : mend.fixes) {
+            double& least = quickest[fix.cause.index()];
+            if (fix.chance > 0 && (least == 0 || mend.minutes < least))
+                least = mend.minutes;
+        }
+    return quickest;
+}
+
 double ends_trouble(std::span<const double> shares, const Mend& mend) {
     double ends = 0;
     for (const Fix& fix : mend.fixes)
@@ -40,11 +58,11 @@ public:
 }  // namespace
 
 double minutes_in_order(std::span<const double> shares, std::span<const Mend> mends,
-                        std::span<const std::size_t> order, double last_resort) {
+                        std::span<const std::size_t> order, const LastResort& last) {
     Course course(shares);
     for (const std::size_t i : order)
         course.make(mends[i]);
-    return course.minutes + last_resort * course.trouble;
+    return course.minutes + last.of(course.trouble, course.left);
 }
 
 namespace {
@@ -57,13 +75,14 @@ constexpr std::size_t few_enough = 8;
 class AllOrders {
 public:
     AllOrders(std::span<const double> shares, std::span<const Mend> mends,
-              std::vector<std::size_t> few, double last_resort)
+              std::vector<std::size_t> few, const LastResort& last)
         : mends_(mends), few_(std::move(few)), next_(std::size_t{1} << few_.size(), few_.size()),
           left_(next_.size()) {
         std::vector<double> cost(next_.size());
         for (std::size_t made = next_.size(); made-- > 0;) {
-            left_[made] = left_after(shares, made);
-            cost[made] = last_resort * left_[made];
+            const Course after = course_after(shares, made);
+            left_[made] = after.trouble;
+            cost[made] = last.of(after.trouble, after.left);
             for (std::size_t i = 0; i < few_.size(); ++i) {
                 if ((made >> i & 1U) != 0)
                     continue;
@@ -80,19 +99,19 @@ public:
         std::size_t made = 0;
         for (; next_[made] != few_.size(); made |= std::size_t{1} << next_[made])
             mending_.order.push_back(few_[next_[made]]);
-        mending_.minutes = minutes_in_order(shares, mends, mending_.order, last_resort);
+        mending_.minutes = minutes_in_order(shares, mends, mending_.order, last);
         mending_.unmended = left_[made];
     }
 
     const Mending& best() const { return mending_; }
 
 private:
-    double left_after(std::span<const double> shares, std::size_t made) const {
+    Course course_after(std::span<const double> shares, std::size_t made) const {
         Course course(shares);
         for (std::size_t i = 0; i < few_.size(); ++i)
             if ((made >> i & 1U) != 0)
                 course.make(mends_[few_[i]]);
-        return course.trouble;
+        return course;
     }
 
     std::span<const Mend> mends_;
@@ -102,16 +121,24 @@ private:
     Mending mending_;
 };
 
+// Whether a mend costs less than it saves of the last resort.
+bool pays(const Course& course, const Mend& mend, double ends, const LastResort& last) {
+    double saved = 0;
+    for (const Fix& fix : mend.fixes)
+        saved += course.left[fix.cause.index()] * fix.chance * last.saved(fix.cause.index());
+    return mend.minutes * course.trouble + mend.in_vain * (course.trouble - ends) < saved;
+}
+
 }  // namespace
 
 Mending mend_in_order(std::span<const double> shares, std::span<const Mend> mends,
-                      double last_resort) {
+                      const LastResort& last) {
     std::vector<std::size_t> helping;
     for (std::size_t i = 0; i < mends.size(); ++i)
         if (ends_trouble(shares, mends[i]) > 0)
             helping.push_back(i);
     if (helping.size() <= few_enough)
-        return AllOrders(shares, mends, std::move(helping), last_resort).best();
+        return AllOrders(shares, mends, std::move(helping), last).best();
     Course course(shares);
     std::vector<bool> done(mends.size(), false);
     Mending mending;
@@ -121,9 +148,10 @@ Mending mend_in_order(std::span<const double> shares, std::span<const Mend> mend
         for (std::size_t i = 0; i < mends.size(); ++i) {
             if (done[i])
                 continue;
-            const double in_vain = mends[i].in_vain;
-            const double rate = ends_trouble(course.left, mends[i]) / (mends[i].minutes + in_vain);
-            if (rate > std::max(best_rate, course.trouble / (last_resort + in_vain))) {
+            const Mend& mend = mends[i];
+            const double ends = ends_trouble(course.left, mend);
+            const double rate = ends / (mend.minutes + mend.in_vain);
+            if (rate > best_rate && pays(course, mend, ends, last)) {
                 best = i;
                 best_rate = rate;
             }
@@ -135,7 +163,7 @@ Mending mend_in_order(std::span<const double> shares, std::span<const Mend> mend
         course.make(mends[best]);
     }
     mending.unmended = course.trouble;
-    mending.minutes = course.minutes + last_resort * course.trouble;
+    mending.minutes = course.minutes + last.of(course.trouble, course.left);
     return mending;
 }
 

@@ -6,6 +6,7 @@
 // Given    shares p_c of the trouble, one for each cause, sum <= 1 (the rest: nothing listed), and
 //          repairs with minutes C_r and chances f_rc
 // Wanted   min over orders of  sum_k C_k P(not ended before k) + L P(not ended at the end)
+//          + sum_c p_c P(c is left at the end) m_c, m_c what mending c takes whoever does it
 // Idea     up to eight repairs that help: the best of all orders, by sets of those made. Beyond,
 //          next is always the repair with the largest (chance that it ends the trouble) / C; it
 //          leaves p_c (1 - f_rc); the last resort comes when the best of them costs more than the
@@ -20,14 +21,33 @@
 #pragma once
 #include "knowledge/model.hpp"
 
+#include <cstddef>
 #include <span>
+#include <utility>
 #include <vector>
 
 namespace knockwell {
 
-/// Minutes until the trouble is over when no listed repair has ended it: a second visit, somebody
-/// who knows more (judgement).
+/// Minutes when no listed repair has ended the trouble: a second visit, somebody who knows more
+/// (judgement). He finds what it is; mending it takes its time from him too.
 constexpr double minutes_of_last_resort = 240;
+
+struct LastResort {
+    LastResort() = default;
+    LastResort(double all) : minutes(all) {}  // NOLINT(google-explicit-constructor): it is minutes
+    LastResort(double all, std::vector<double> by_cause)
+        : minutes(all), mending(std::move(by_cause)) {}
+
+    /// With the chance that it comes to that, and what is left of each share.
+    [[nodiscard]] double of(double trouble, std::span<const double> left) const;
+    /// What it saves that a share is mended before.
+    [[nodiscard]] double saved(std::size_t cause) const {
+        return minutes + (mending.empty() ? 0 : mending[cause]);
+    }
+
+    double minutes = minutes_of_last_resort;
+    std::vector<double> mending;  // [cause] m_c; empty = nothing
+};
 
 struct Fix {
     CauseId cause;
@@ -49,12 +69,15 @@ struct Mending {
 
 /// `shares` indexed by cause.
 [[nodiscard]] Mending mend_in_order(std::span<const double> shares, std::span<const Mend> mends,
-                                    double last_resort = minutes_of_last_resort);
+                                    const LastResort& last = {});
 
 /// Expected minutes of the mends made in this order, all of it, and then the last resort.
 [[nodiscard]] double minutes_in_order(std::span<const double> shares, std::span<const Mend> mends,
                                       std::span<const std::size_t> order,
-                                      double last_resort = minutes_of_last_resort);
+                                      const LastResort& last = {});
+
+/// [cause] the minutes of the quickest mend that helps it; 0 where none does.
+[[nodiscard]] std::vector<double> quickest_of_each(std::size_t causes, std::span<const Mend> mends);
 
 /// Chance that this one ends the trouble.
 [[nodiscard]] double ends_trouble(std::span<const double> shares, const Mend& mend);

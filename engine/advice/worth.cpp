@@ -102,6 +102,9 @@ public:
                 sum += trouble.shares[c];
             }
         outlook_.unlisted = std::max(0.0, 1 - sum);
+        outlook_.last_resort.minutes = trouble.last_resort.minutes;
+        for (const std::size_t c : causes_)
+            outlook_.last_resort.mending.push_back(trouble.last_resort.mending[c]);
         for (std::size_t m = 0; m < trouble.menders.size(); ++m)
             take_mender(m);
     }
@@ -189,7 +192,9 @@ Trouble trouble_of(const Model& model, const Evidence& evidence, const Posterior
     trouble.shares = trouble_shares(now.cause, trouble.explainers);
     trouble.menders = menders_of(knowledge, evidence, situation, rates);
     trouble.mends = mends_from(knowledge, trouble, situation);
-    trouble.at_once = mend_in_order(trouble.shares, trouble.mends);
+    trouble.last_resort = {minutes_of_last_resort,
+                           quickest_of_each(trouble.shares.size(), trouble.mends)};
+    trouble.at_once = mend_in_order(trouble.shares, trouble.mends, trouble.last_resort);
     return trouble;
 }
 

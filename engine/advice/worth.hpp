@@ -36,6 +36,7 @@ struct Trouble {
     std::vector<Mender>
         menders;  // whoever may do them: what is held back here has to be done all the same
     std::vector<Mend> mends;  // of the menders, from where one stands
+    LastResort last_resort;   // mends by the quickest of them
     Mending at_once;          // looking no further
 };
 

@@ -121,6 +121,7 @@ TEST(Advise, WhatWouldComeFirstIsNamedWhereItIsHeldBack) {
     well::Bench bench(telling_well());
     bench.find("surging", "yes", Via::told);
     bench.find("tank-dull", "yes@knock");
+    bench.find("tank-dull", "yes@press-valve");
     const auto held = [&](const Situation& here) {
         for (const HeldBack& it : bench.advice(here).held_back)
             if (it.id == "replace-tank")

@@ -43,7 +43,7 @@ public:
             allowed.push_back(&trouble.menders[i]);
             mends.push_back(trouble.mends[i]);
         }
-        const Mending order = mend_in_order(trouble.shares, mends);
+        const Mending order = mend_in_order(trouble.shares, mends, trouble.last_resort);
         if (order.order.empty())
             return {};
         return offered(*visit.model->knowledge, visit.situation,
@@ -500,7 +500,8 @@ public:
                 return;
             const double minutes = outlay(knowledge, visit.situation, step).minutes;
             const double rate = chance / std::max(minutes, 1.0);
-            if (rate > 1 / minutes_of_last_resort && rate > most) {
+            const double saved = minutes_of_last_resort + visit.second_visit[cause.index()];
+            if (rate * saved > 1 && rate > most) {
                 most = rate;
                 best = step;
             }

@@ -4,6 +4,7 @@
 #include "advice/handover.hpp"
 #include "advice/looks.hpp"
 #include "advice/mending.hpp"
+#include "advice/rules.hpp"
 #include "base/words.hpp"
 #include "trials/dice.hpp"
 
@@ -52,6 +53,33 @@ bool is_danger(const StopWhen& when, SignId sign, std::size_t value) {
            std::find(when.values.begin(), when.values.end(), value) != when.values.end();
 }
 
+// [cause] the quickest way to be rid of it for who is there, from where all is closed.
+std::vector<double> quickest_mending(const Visit& visit) {
+    const Knowledge& knowledge = *visit.model->knowledge;
+    std::vector<Mend> mends;
+    const auto take = [&](const Candidate& step, double recheck, std::vector<Fix> fixes) {
+        if (!cannot_apply(step.only_if, visit.evidence))
+            mends.push_back(
+                {outlay(knowledge, visit.situation, step).minutes + recheck, std::move(fixes), 0});
+    };
+    for (std::size_t r = 0; r < knowledge.repairs.size(); ++r) {
+        double recheck = 0;
+        for (const TestId test : knowledge.repairs[r].recheck)
+            recheck += knowledge[test].step.minutes;
+        std::vector<Fix> fixes;
+        for (const CauseStrength& fix : knowledge.repairs[r].fixes)
+            fixes.push_back({fix.cause, fix.strength.count.mean()});
+        take(candidate(knowledge, RepairId(r)), recheck, std::move(fixes));
+    }
+    for (std::size_t r = 0; r < knowledge.refers.size(); ++r) {
+        std::vector<Fix> fixes;
+        for (const CauseId cause : taken_by(visit, ReferId(r)))
+            fixes.push_back({cause, 1});
+        take(candidate(knowledge, ReferId(r)), 0, std::move(fixes));
+    }
+    return quickest_of_each(knowledge.causes.size(), mends);
+}
+
 class Player {
 public:
     Player(const Model& model, const SafetyTexts& texts, const House& house, const Call& call,
@@ -63,6 +91,7 @@ public:
         visit_.situation.who = Skill::qualified;
         visit_.situation.licences = {Licence::pump_installer};
         visit_.situation.on_site = true;
+        visit_.second_visit = quickest_mending(visit_);
         find(call.complaint, call.says, Via::told, {});
         follower.start(visit_);
     }
@@ -218,7 +247,7 @@ private:
             over_ = true;
             played_.called_back = truth != 0;
             if (played_.called_back)
-                played_.minutes += minutes_of_last_resort;
+                played_.minutes += minutes_of_second_visit(visit_);
             say(cost.minutes, truth == 0 ? "gone" : "seems gone, and is not");
             return;
         }
@@ -261,8 +290,8 @@ private:
     void give_up() {
         over_ = true;
         played_.last_resort = true;
-        played_.minutes += minutes_of_last_resort;
-        say(minutes_of_last_resort, "last resort");
+        played_.minutes += minutes_of_second_visit(visit_);
+        say(minutes_of_second_visit(visit_), "last resort");
     }
 
     Follower* follower_;
@@ -273,6 +302,13 @@ private:
 };
 
 }  // namespace
+
+double minutes_of_second_visit(const Visit& visit) {
+    double minutes = minutes_of_last_resort;
+    for (const CauseId cause : visit.house.behind(visit.call.complaint))
+        minutes += visit.second_visit[cause.index()];
+    return minutes;
+}
 
 std::optional<Call> call_of(const Knowledge& knowledge, const House& house, std::uint64_t seed) {
     std::optional<Call> call;

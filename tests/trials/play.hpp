@@ -48,8 +48,13 @@ struct Visit {
     Evidence evidence;
     Situation situation;
     std::vector<StopNow> stops;
-    std::set<CauseId> seen;  // seen by who knows the truth
+    std::set<CauseId> seen;              // seen by who knows the truth
+    std::vector<double> second_visit{};  // [cause] minutes that mending it takes whoever comes then
 };
+
+/// Minutes of the last resort: of the second visit, and of mending what is then behind the
+/// complaint.
+[[nodiscard]] double minutes_of_second_visit(const Visit& visit);
 
 /// What to do next; nothing: the last resort.
 class Follower {

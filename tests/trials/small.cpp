@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 #include <stdexcept>
 #include <unordered_map>
 
@@ -37,6 +38,16 @@ public:
         }
         keep_complaint();
         scale();
+    }
+
+    /// Minutes of the second visit, and of mending whatever brings the complaint then.
+    double last_resort(std::span<const double> quickest) const {
+        double minutes = minutes_of_last_resort;
+        for (std::size_t way = 0; way < share_.size(); ++way)
+            for (std::size_t i = 0; i < causes_; ++i)
+                if (digit(way, i) == 2)
+                    minutes += share_[way] * quickest[i];
+        return minutes;
     }
 
     /// Chance of "bad", and the beliefs after either.
@@ -118,6 +129,18 @@ double way_minutes(const SmallProblem& problem, std::size_t place, unsigned reac
     return minutes;
 }
 
+// [cause] its quickest repair, from where all is closed.
+std::vector<double> quickest_of(const SmallProblem& problem) {
+    std::vector<Mend> mends;
+    for (const SmallRepair& repair : problem.repairs) {
+        Mend& mend = mends.emplace_back();
+        mend.minutes = repair.minutes + way_minutes(problem, repair.place, 0);
+        for (const auto& [cause, chance] : repair.fixes)
+            mend.fixes.push_back({CauseId(cause), chance});
+    }
+    return quickest_of_each(problem.present.size(), mends);
+}
+
 unsigned reaching(unsigned reached, std::size_t place) {
     for (std::size_t p = 1; p <= place; ++p)
         reached |= 1U << p;
@@ -126,7 +149,8 @@ unsigned reaching(unsigned reached, std::size_t place) {
 
 class BestPlan {
 public:
-    explicit BestPlan(const SmallProblem& problem) : problem_(&problem) {}
+    explicit BestPlan(const SmallProblem& problem)
+        : problem_(&problem), quickest_(quickest_of(problem)) {}
 
     double from_start() {
         return least(SmallBelief(*problem_), 0,
@@ -139,7 +163,7 @@ private:
         const std::string key = seen + static_cast<char>('0' + reached);
         if (const auto known = known_.find(key); known != known_.end())
             return known->second;
-        double least_so_far = minutes_of_last_resort;
+        double least_so_far = belief.last_resort(quickest_);
         SmallBelief then = belief;
         for (std::size_t r = 0; r < problem_->repairs.size(); ++r) {
             const std::size_t at = problem_->checks.size() + r;
@@ -177,6 +201,7 @@ private:
     }
 
     const SmallProblem* problem_;
+    std::vector<double> quickest_;
     std::unordered_map<std::string, double> known_;
 };
 
@@ -184,7 +209,8 @@ private:
 class Walk {
 public:
     Walk(const SmallProblem& problem, const Model& model, Follower& follower)
-        : problem_(&problem), model_(&model), follower_(&follower) {}
+        : problem_(&problem), model_(&model), follower_(&follower),
+          quickest_(quickest_of(problem)) {}
 
     double from_start() {
         const std::vector<double>& point = point_values(*model_->network);
@@ -213,7 +239,7 @@ private:
     double minutes(const Visit& visit, const SmallBelief& belief, std::size_t steps) {
         const auto offer = steps < 40 ? follower_->next(visit) : std::nullopt;
         if (!offer)
-            return minutes_of_last_resort;
+            return belief.last_resort(quickest_);
         const Candidate step = candidate_of(*model_->knowledge, *offer);
         const Outlay cost = outlay(*model_->knowledge, visit.situation, step);
         SmallBelief then = belief;
@@ -249,6 +275,7 @@ private:
     const SmallProblem* problem_;
     const Model* model_;
     Follower* follower_;
+    std::vector<double> quickest_;
 };
 
 }  // namespace
