@@ -61,6 +61,21 @@ TEST(Ahead, LooksThatTellOnlyTogetherPayTogether) {
     EXPECT_NEAR(two_steps.looks[0], 8 + 8 + 130, 1e-9) << "both looks and the one repair";
 }
 
+// As in mending order, so a look ahead: a repair that takes 255 minutes whoever makes it.
+TEST(Ahead, TheSecondVisitMendsWhatItFinds) {
+    Outlook it;
+    it.shares = {0.9};
+    it.unlisted = 0.1;
+    it.mends = {{{CauseId(0), 1}}};
+    it.here = {{255}, {}};
+    it.last_resort = 240;
+    EXPECT_NEAR(look_ahead(it, 1).at_once, 240, 1e-9);
+    it.last_resort = {240, {255}};
+    const Ahead got = look_ahead(it, 1);
+    EXPECT_NEAR(got.at_once, 255 + 0.1 * 240, 1e-9);
+    EXPECT_NEAR(got.mends[0], 255 + 0.1 * 240, 1e-9);
+}
+
 // Cover off once, two looks: the second costs only itself.
 TEST(Ahead, LooksAtOnePlaceOpenItOnce) {
     Outlook it = only_together();

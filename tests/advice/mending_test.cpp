@@ -21,7 +21,7 @@ std::vector<Mend> one_each(const std::vector<double>& minutes, const std::vector
 
 // Written to be plainly right: the order given, all of it, then the last resort.
 double cost_of(const std::vector<double>& shares, const std::vector<Mend>& mends,
-               const std::vector<std::size_t>& order, double last_resort) {
+               const std::vector<std::size_t>& order, const LastResort& last) {
     std::vector<double> left = shares;
     const double unlisted = 1 - std::accumulate(shares.begin(), shares.end(), 0.0);
     double cost = 0;
@@ -30,20 +30,22 @@ double cost_of(const std::vector<double>& shares, const std::vector<Mend>& mends
         for (const Fix& fix : mends[i].fixes)
             left[fix.cause.index()] *= 1 - fix.chance;
     }
-    return cost + last_resort * (unlisted + std::accumulate(left.begin(), left.end(), 0.0));
+    for (std::size_t c = 0; c < last.mending.size(); ++c)
+        cost += left[c] * last.mending[c];
+    return cost + last.minutes * (unlisted + std::accumulate(left.begin(), left.end(), 0.0));
 }
 
 double cheapest_order(const std::vector<double>& shares, const std::vector<Mend>& mends,
-                      double last_resort) {
+                      const LastResort& last) {
     std::vector<std::size_t> order(mends.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
-    double cheapest = last_resort;
+    double cheapest = cost_of(shares, mends, {}, last);
     do {
         for (std::size_t n = 0; n <= order.size(); ++n)
             cheapest = std::min(
-                cheapest, cost_of(shares, mends,
-                                  {order.begin(), order.begin() + static_cast<std::ptrdiff_t>(n)},
-                                  last_resort));
+                cheapest,
+                cost_of(shares, mends,
+                        {order.begin(), order.begin() + static_cast<std::ptrdiff_t>(n)}, last));
     } while (std::next_permutation(order.begin(), order.end()));
     return cheapest;
 }
@@ -120,7 +122,44 @@ TEST(Mending, OfRepairsThatOverlapIsTheBestOfAllOrdersAndAllPlacesToStop) {
         EXPECT_NEAR(mend_in_order(shares, mends, 120).minutes, cheapest_order(shares, mends, 120),
                     1e-9)
             << "seed " << seed;
+        const LastResort last(120, quickest_of_each(shares.size(), mends));
+        EXPECT_NEAR(mend_in_order(shares, mends, last).minutes, cheapest_order(shares, mends, last),
+                    1e-9)
+            << "seed " << seed;
     }
+}
+
+// Whoever comes second must mend it too. By hand: at once 255 + 0.1 * 240 = 279; the last resort
+// 240, and 240 + 0.9 * 255 = 469.5 where it must mend.
+TEST(Mending, OfADearRepairPaysWhereWhoeverComesSecondMustMakeItToo) {
+    const std::vector<double> shares = {0.9};
+    const auto mends = one_each({255}, {1});
+    EXPECT_EQ(quickest_of_each(1, mends), std::vector<double>{255});
+    EXPECT_TRUE(mend_in_order(shares, mends, 240).order.empty());
+    const Mending got = mend_in_order(shares, mends, {240, {255}});
+    EXPECT_EQ(got.order, std::vector<std::size_t>{0});
+    EXPECT_NEAR(got.minutes, 279, 1e-9);
+    const std::vector<double> unlikely = {0.5};
+    EXPECT_NEAR(mend_in_order(unlikely, mends, {240, {255}}).minutes, 240 + 0.5 * 255, 1e-9);
+    EXPECT_TRUE(mend_in_order(unlikely, mends, {240, {255}}).order.empty());
+}
+
+// Of more repairs than are tried in every order the greedy one weighs the same.
+TEST(Mending, OfManyRepairsWeighsTheSecondVisitAlike) {
+    std::vector<double> shares(9, 0.01);
+    shares[4] = 0.9;
+    const auto mends = one_each(std::vector<double>(9, 255), std::vector<double>(9, 1));
+    EXPECT_TRUE(mend_in_order(shares, mends, 240).order.empty());
+    const LastResort last(240, quickest_of_each(9, mends));
+    const Mending got = mend_in_order(shares, mends, last);
+    EXPECT_EQ(got.order, std::vector<std::size_t>{4});
+    EXPECT_NEAR(got.minutes, cost_of(shares, mends, {4}, last), 1e-9);
+}
+
+TEST(Mending, TheQuickestOfEachIsThatOfTheRepairsThatHelp) {
+    const std::vector<Mend> mends = {{30, {{cause(0), 0.5}, {cause(1), 0}}},
+                                     {20, {{cause(0), 0.1}, {cause(2), 1}}}};
+    EXPECT_EQ(quickest_of_each(4, mends), (std::vector<double>{20, 0, 20, 0}));
 }
 
 TEST(Mending, OfOneRepairACauseIsTheBestOfAllOrdersAndAllPlacesToStop) {
