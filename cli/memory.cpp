@@ -13,25 +13,26 @@ namespace knockwell {
 namespace {
 
 constexpr std::size_t mib = std::size_t{1} << 20;
-constexpr std::size_t room = 24 * mib;
+constexpr std::size_t heap_room = 24 * mib;
 
 char* down_to(std::size_t whole, char* at) {
     // NOLINTNEXTLINE(cppcoreguidelines-pro-type-reinterpret-cast): pages begin at whole numbers
     return at - reinterpret_cast<std::uintptr_t>(at) % whole;
 }
 
-/// The heap of this thread grows by `room` in large pages, the first `at_once` bytes of it now.
+/// The heap of this thread grows by heap_room in large pages, the first `at_once` bytes of it now.
 void widen_heap(std::size_t at_once) {
     constexpr std::size_t page = 4096;
     constexpr std::size_t large_page = 2 * mib;
     // NOLINTNEXTLINE(cppcoreguidelines-no-malloc): the heap itself is meant
-    void* const heap = std::malloc(room);
+    void* const heap = std::malloc(heap_room);
     if (heap == nullptr)
         return;
     char* const begin = static_cast<char*>(heap);
     // Advice: a kernel that has no large pages, or is older, refuses or does nothing.
     char* const large = down_to(large_page, begin);
-    const auto large_size = static_cast<std::size_t>(down_to(large_page, begin + room) - large);
+    const auto large_size =
+        static_cast<std::size_t>(down_to(large_page, begin + heap_room) - large);
     (void)madvise(large, large_size, MADV_HUGEPAGE);
     if (at_once > 0)
         (void)madvise(down_to(page, begin) + page, at_once, MADV_POPULATE_WRITE);

@@ -17,7 +17,7 @@ constexpr std::size_t most_kept = 256;
 
 /// A set of kept variables, by their numbers among those: at most 64 a word.
 template <std::size_t words>
-class VarSet {
+class VarSetOf {
 public:
     void insert(std::size_t v) { words_[v / 64] |= std::uint64_t{1} << (v % 64); }
     void erase(std::size_t v) { words_[v / 64] &= ~(std::uint64_t{1} << (v % 64)); }
@@ -25,21 +25,23 @@ public:
     [[nodiscard]] bool empty() const {
         return std::all_of(words_.begin(), words_.end(), [](std::uint64_t w) { return w == 0; });
     }
-    [[nodiscard]] bool meets(const VarSet& other) const { return !(*this & other).empty(); }
-    VarSet& operator|=(const VarSet& other) {
+    [[nodiscard]] bool meets(const VarSetOf& other) const { return !(*this & other).empty(); }
+    VarSetOf& operator|=(const VarSetOf& other) {
         for (std::size_t i = 0; i < words_.size(); ++i)
             words_[i] |= other.words_[i];
         return *this;
     }
-    [[nodiscard]] VarSet operator|(const VarSet& other) const { return VarSet(*this) |= other; }
-    [[nodiscard]] VarSet operator&(const VarSet& other) const {
-        VarSet both;
+    [[nodiscard]] VarSetOf operator|(const VarSetOf& other) const {
+        return VarSetOf(*this) |= other;
+    }
+    [[nodiscard]] VarSetOf operator&(const VarSetOf& other) const {
+        VarSetOf both;
         for (std::size_t i = 0; i < words_.size(); ++i)
             both.words_[i] = words_[i] & other.words_[i];
         return both;
     }
-    [[nodiscard]] VarSet without(const VarSet& other) const {
-        VarSet rest;
+    [[nodiscard]] VarSetOf without(const VarSetOf& other) const {
+        VarSetOf rest;
         for (std::size_t i = 0; i < words_.size(); ++i)
             rest.words_[i] = words_[i] & ~other.words_[i];
         return rest;
@@ -57,12 +59,12 @@ private:
 
 /// A link, a weight, or the table that closing a variable left.
 template <std::size_t words>
-struct Factor {
+struct FactorOf {
     enum class Kind : std::uint8_t { link, weight, branch };
     Kind kind = Kind::link;
-    std::uint32_t index = 0;   // of the link, the weight or the closing
-    VarSet<words> complete{};  // what is read
-    VarSet<words> grows{};     // what is added to
+    std::uint32_t index = 0;     // of the link, the weight or the closing
+    VarSetOf<words> complete{};  // what is read
+    VarSetOf<words> grows{};     // what is added to
     double bits = 0;
     double entries = 1;  // 2^bits
     bool live = true;
@@ -76,9 +78,9 @@ struct Closing {
 
 /// What touches a variable, as one table.
 template <std::size_t words>
-struct Gathered {
+struct GatheredOf {
     std::vector<std::uint32_t> factors;
-    VarSet<words> complete, grows;  // the variable itself among the complete ones
+    VarSetOf<words> complete, grows;  // the variable itself among the complete ones
     double bits = 0;
     double taken = 0;  // entries of the factors, together
 };
@@ -86,9 +88,9 @@ struct Gathered {
 /// One shape; tries share what does not change.
 template <std::size_t words>
 class Branches {
-    using VarSet = knockwell::VarSet<words>;
-    using Factor = knockwell::Factor<words>;
-    using Gathered = knockwell::Gathered<words>;
+    using VarSet = VarSetOf<words>;
+    using Factor = FactorOf<words>;
+    using Gathered = GatheredOf<words>;
 
 public:
     Branches(const Shape& shape, const std::vector<std::uint8_t>& kept) : shape_(shape) {

@@ -126,9 +126,9 @@ TEST(Handover, IsOfferedToWhoHoldsTheLicenceAsHisOwnWork) {
 
 TEST(Handover, IsNotOfferedWhereNothingIsLeft) {
     std::string text = with_pump_work();
-    const std::string fixes = "fixes   = { worn-pump = \"9 in 10\" }";
+    const std::string fixes = R"(fixes   = { worn-pump = "9 in 10" })";
     text.replace(text.find(fixes), fixes.size(),
-                 "fixes   = { worn-pump = \"9 in 10\", lost-thread = \"5 in 10\" }");
+                 R"(fixes   = { worn-pump = "9 in 10", lost-thread = "5 in 10" })");
     const Pump pump(text);
     ASSERT_NE(well::suggested(pump.bench.advice(well::on_site(Skill::qualified)), "pull"), nullptr);
     EXPECT_EQ(well::suggested(pump.bench.advice(installer()), "pull"), nullptr);

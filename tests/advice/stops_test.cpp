@@ -261,7 +261,7 @@ TEST(Stops, AreLiftedInTheOrderOfClearedBy) {
     std::string text = runs_dry(R"(["off-at-breaker", "drain-stopped"])");
     const std::string other =
         "blocks     = [\"live\", \"pressure\"]\ncleared_by = [\"drain-stopped\"]";
-    text.replace(text.find(other), other.size(), "blocks = [\"live\", \"pressure\"]");
+    text.replace(text.find(other), other.size(), R"(blocks = ["live", "pressure"])");
     EXPECT_EQ(lifting(text), (Ids{"switch-off", "watch-the-drain"}));
     text = runs_dry(R"(["drain-stopped", "off-at-breaker"])");
     EXPECT_EQ(lifting(text), (Ids{"watch-the-drain", "switch-off"}));
@@ -271,8 +271,8 @@ TEST(Stops, AreLiftedInTheOrderOfClearedBy) {
 TEST(Stops, ThatWantMoreSignsAreLiftedFirst) {
     std::string text = runs_dry(R"(["off-at-breaker", "drain-stopped"])");
     EXPECT_EQ(lifting(text).front(), "watch-the-drain") << "both name one first, and it is quicker";
-    const std::string when = "when       = { surging = \"yes\" }";
-    text.replace(text.find(when), when.size(), "when = { surging = \"yes\", runs-on = \"yes\" }");
+    const std::string when = R"(when       = { surging = "yes" })";
+    text.replace(text.find(when), when.size(), R"(when = { surging = "yes", runs-on = "yes" })");
     EXPECT_EQ(lifting(text).front(), "switch-off");
 }
 
