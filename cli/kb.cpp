@@ -94,9 +94,9 @@ Status carry_out(const KbShowCommand& show, const Desk& desk) {
         return status_usage;
     Page page(desk.style);
     if (show.name.empty()) {
-        show_overview(page, shelf->knowledge, shelf->version());
-        desk.print(desk.common.json ? overview_json(shelf->knowledge, shelf->version())
-                                    : page.all());
+        const std::string version = shelf->version();
+        show_overview(page, shelf->knowledge, version);
+        desk.print(desk.common.json ? overview_json(shelf->knowledge, version) : page.all());
         return status_done;
     }
     const auto listed = listed_as(shelf->knowledge, show.name);

@@ -59,11 +59,11 @@ std::vector<Mender> menders_of(const Knowledge& knowledge, const Evidence& evide
     return menders;
 }
 
-std::vector<Mend> mends_from(const Knowledge& knowledge, const Trouble& trouble,
+std::vector<Mend> mends_from(const Knowledge& knowledge, const std::vector<Mender>& menders,
                              const Situation& situation) {
     std::vector<Mend> mends;
-    mends.reserve(trouble.menders.size());
-    for (const Mender& mender : trouble.menders)
+    mends.reserve(menders.size());
+    for (const Mender& mender : menders)
         mends.push_back({outlay(knowledge, situation, mender.step).minutes + mender.recheck,
                          mender.fixes, mender.in_vain});
     return mends;
@@ -191,11 +191,18 @@ Trouble trouble_of(const Model& model, const Evidence& evidence, const Posterior
     trouble.explainers = explainers(model, evidence);
     trouble.shares = trouble_shares(now.cause, trouble.explainers);
     trouble.menders = menders_of(knowledge, evidence, situation, rates);
-    trouble.mends = mends_from(knowledge, trouble, situation);
+    trouble.mends = mends_from(knowledge, trouble.menders, situation);
     trouble.last_resort = {minutes_of_last_resort,
                            quickest_of_each(trouble.shares.size(), trouble.mends)};
     trouble.at_once = mend_in_order(trouble.shares, trouble.mends, trouble.last_resort);
     return trouble;
+}
+
+std::vector<double> quickest_mending(const Knowledge& knowledge, const Evidence& evidence,
+                                     const Situation& situation) {
+    return quickest_of_each(
+        knowledge.causes.size(),
+        mends_from(knowledge, menders_of(knowledge, evidence, situation, nullptr), situation));
 }
 
 void weigh(Suggestion& look, const Knowledge& knowledge, const Trouble& trouble,

@@ -43,6 +43,11 @@ struct Trouble {
 [[nodiscard]] Trouble trouble_of(const Model& model, const Evidence& evidence, const Posterior& now,
                                  const Situation& situation, const Rates* rates = nullptr);
 
+/// [cause] minutes of the quickest mending of it from here, with what `trouble_of` counts; 0 where
+/// there is none.
+[[nodiscard]] std::vector<double>
+quickest_mending(const Knowledge& knowledge, const Evidence& evidence, const Situation& situation);
+
 /// Fills bits and outcomes of a look whose minutes stand already. Nothing is filled in where no
 /// outcome could be predicted.
 void weigh(Suggestion& look, const Knowledge& knowledge, const Trouble& trouble,

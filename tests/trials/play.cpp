@@ -4,7 +4,7 @@
 #include "advice/handover.hpp"
 #include "advice/looks.hpp"
 #include "advice/mending.hpp"
-#include "advice/rules.hpp"
+#include "advice/worth.hpp"
 #include "base/words.hpp"
 #include "trials/dice.hpp"
 
@@ -53,33 +53,6 @@ bool is_danger(const StopWhen& when, SignId sign, std::size_t value) {
            std::find(when.values.begin(), when.values.end(), value) != when.values.end();
 }
 
-// [cause] the quickest way to be rid of it for who is there, from where all is closed.
-std::vector<double> quickest_mending(const Visit& visit) {
-    const Knowledge& knowledge = *visit.model->knowledge;
-    std::vector<Mend> mends;
-    const auto take = [&](const Candidate& step, double recheck, std::vector<Fix> fixes) {
-        if (!cannot_apply(step.only_if, visit.evidence))
-            mends.push_back(
-                {outlay(knowledge, visit.situation, step).minutes + recheck, std::move(fixes), 0});
-    };
-    for (std::size_t r = 0; r < knowledge.repairs.size(); ++r) {
-        double recheck = 0;
-        for (const TestId test : knowledge.repairs[r].recheck)
-            recheck += knowledge[test].step.minutes;
-        std::vector<Fix> fixes;
-        for (const CauseStrength& fix : knowledge.repairs[r].fixes)
-            fixes.push_back({fix.cause, fix.strength.count.mean()});
-        take(candidate(knowledge, RepairId(r)), recheck, std::move(fixes));
-    }
-    for (std::size_t r = 0; r < knowledge.refers.size(); ++r) {
-        std::vector<Fix> fixes;
-        for (const CauseId cause : taken_by(visit, ReferId(r)))
-            fixes.push_back({cause, 1});
-        take(candidate(knowledge, ReferId(r)), 0, std::move(fixes));
-    }
-    return quickest_of_each(knowledge.causes.size(), mends);
-}
-
 class Player {
 public:
     Player(const Model& model, const SafetyTexts& texts, const House& house, const Call& call,
@@ -91,7 +64,7 @@ public:
         visit_.situation.who = Skill::qualified;
         visit_.situation.licences = {Licence::pump_installer};
         visit_.situation.on_site = true;
-        visit_.second_visit = quickest_mending(visit_);
+        visit_.second_visit = quickest_mending(knowledge(), visit_.evidence, visit_.situation);
         find(call.complaint, call.says, Via::told, {});
         follower.start(visit_);
     }
