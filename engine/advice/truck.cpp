@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <map>
 #include <set>
+#include <vector>
 
 namespace knockwell {
 namespace {
@@ -19,10 +20,17 @@ bool was_made(const Evidence& evidence, RepairId repair) {
            evidence.repairs.end();
 }
 
-}  // namespace
+// [refer] what it takes: the same for every cause that is asked for.
+std::vector<Handover> handovers(const Knowledge& knowledge, const Evidence& evidence,
+                                const Situation& situation) {
+    std::vector<Handover> all;
+    for (std::size_t i = 0; i < knowledge.refers.size(); ++i)
+        all.push_back(handover(knowledge, evidence, situation, ReferId(i)));
+    return all;
+}
 
-std::optional<MenderOf> mender_of(const Knowledge& knowledge, const Evidence& evidence,
-                                  const Situation& situation, CauseId cause) {
+std::optional<MenderOf> mender_among(const Knowledge& knowledge, const Evidence& evidence,
+                                     const std::vector<Handover>& refers, CauseId cause) {
     std::optional<MenderOf> best;
     double best_rate = 0;
     const auto offer = [&](StepKind kind, std::size_t index, double chance, double minutes,
@@ -41,12 +49,19 @@ std::optional<MenderOf> mender_of(const Knowledge& knowledge, const Evidence& ev
             if (fix.cause == cause)
                 offer(StepKind::repair, i, fix.strength.count.mean(), repair.step.minutes);
     }
-    for (std::size_t i = 0; i < knowledge.refers.size(); ++i) {
-        const Handover handed = handover(knowledge, evidence, situation, ReferId(i));
+    for (std::size_t i = 0; i < refers.size(); ++i) {
+        const Handover& handed = refers[i];
         if (std::find(handed.takes.begin(), handed.takes.end(), cause) != handed.takes.end())
             offer(StepKind::refer, i, 1, candidate(knowledge, ReferId(i)).minutes, handed.own);
     }
     return best;
+}
+
+}  // namespace
+
+std::optional<MenderOf> mender_of(const Knowledge& knowledge, const Evidence& evidence,
+                                  const Situation& situation, CauseId cause) {
+    return mender_among(knowledge, evidence, handovers(knowledge, evidence, situation), cause);
 }
 
 TruckList truck_list(const Model& model, const Evidence& evidence, const Posterior& now,
@@ -57,10 +72,11 @@ TruckList truck_list(const Model& model, const Evidence& evidence, const Posteri
         return list;
     const auto shares = trouble_shares(now.cause, explainers(model, evidence));
     std::map<std::size_t, double> by_repair;
+    const std::vector<Handover> refers = handovers(knowledge, evidence, situation);
     for (std::size_t c = 0; c < shares.size(); ++c) {
         if (!(shares[c] > 0))
             continue;
-        const auto mender = mender_of(knowledge, evidence, situation, CauseId(c));
+        const auto mender = mender_among(knowledge, evidence, refers, CauseId(c));
         if (!mender)
             continue;
         if (mender->kind == StepKind::repair) {
