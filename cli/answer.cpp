@@ -4,6 +4,8 @@
 #include "cli/memory.hpp"
 #include "cli/words.hpp"
 
+#include <future>
+#include <optional>
 #include <utility>
 
 namespace knockwell {
@@ -29,6 +31,47 @@ CauseSets sets_worth_a_line(const Model& model, const Evidence& evidence, const 
     return most_probable_sets(model, evidence, at_most, several_worth_a_line);
 }
 
+/// What several causes at once, no listed cause, and findings that do not fit together come to.
+void doubt(Known& known, const Model& model, const Evidence& evidence, bool every_number) {
+    known.sets = every_number ? most_probable_sets(model, evidence)
+                              : sets_worth_a_line(model, evidence, known);
+    known.unlisted = unlisted(model, evidence, known.now.log_evidence);
+    known.misfit = misfit(model, evidence, known.now.log_evidence);
+    if (every_number || clash(known.misfit))
+        known.misfit_of_each = misfit_of_each(model, evidence);
+}
+
+/// All that goes with the beliefs, in two threads. Each has plans of its own: a model is for one
+/// thread. Who has advised helps with the draws.
+void work_out(Known& known, const Model& model, const AnswerNow& answer,
+              const AnswerWanted& wanted) {
+    const Evidence& evidence = answer.course.evidence;
+    std::optional<Redrawing> redrawing;
+    std::promise<void> promise;
+    const std::future<void> begun = promise.get_future();
+    side_by_side(
+        [&] {
+            {
+                // Gone at the end of this block, so that nobody waits for what failed.
+                auto own = std::move(promise);
+                redrawing.emplace(model, evidence);
+                own.set_value();
+            }
+            redrawing->help();
+            doubt(known, model, evidence, wanted.every_number);
+        },
+        [&] {
+            make_room_for_a_thread();
+            known.advice =
+                advise({model.knowledge, model.network}, evidence, known.now,
+                       answer.course.situation, {.most = wanted.most, .rates = &answer.rates});
+            begun.wait();
+            if (redrawing)
+                redrawing->help();
+        });
+    known.ranges = redrawing->result();
+}
+
 }  // namespace
 
 AnswerNow answer_now(const Model& model, Course course, const AnswerWanted& wanted) {
@@ -42,20 +85,7 @@ AnswerNow answer_now(const Model& model, Course course, const AnswerWanted& want
         known.now = std::move(*now);
         known.by_rank = by_chance(known.now);
         known.spoken_of = spoken_of(model, evidence);
-        // Each with plans of its own: a model is for one thread. Ranges halve themselves once more.
-        side_by_side([&] { known.ranges = ranges(model, evidence); },
-                     [&] {
-                         make_room_for_a_thread();
-                         const Model own{model.knowledge, model.network};
-                         known.advice = advise(own, evidence, known.now, answer.course.situation,
-                                               {.most = wanted.most, .rates = &answer.rates});
-                         known.sets = wanted.every_number ? most_probable_sets(own, evidence)
-                                                          : sets_worth_a_line(own, evidence, known);
-                         known.unlisted = unlisted(own, evidence, known.now.log_evidence);
-                         known.misfit = misfit(own, evidence, known.now.log_evidence);
-                         if (wanted.every_number || clash(known.misfit))
-                             known.misfit_of_each = misfit_of_each(own, evidence);
-                     });
+        work_out(known, model, answer, wanted);
         answer.stops = known.advice.stops;
         answer.says = std::move(known);
         return answer;

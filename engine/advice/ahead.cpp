@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <numeric>
+#include <set>
 
 namespace knockwell {
 namespace {
@@ -16,9 +17,26 @@ struct Left {
     double sum() const { return std::accumulate(shares.begin(), shares.end(), unlisted); }
 };
 
+// [mend] the others that mend a cause of its.
+std::vector<std::vector<std::size_t>> touched_in(const Outlook& outlook) {
+    std::vector<std::set<std::size_t>> menders(outlook.shares.size());
+    for (std::size_t m = 0; m < outlook.mends.size(); ++m)
+        for (const Fix& fix : outlook.mends[m])
+            menders[fix.cause.index()].insert(m);
+    std::vector<std::vector<std::size_t>> touched;
+    for (std::size_t m = 0; m < outlook.mends.size(); ++m) {
+        std::set<std::size_t> others;
+        for (const Fix& fix : outlook.mends[m])
+            others.merge(std::set(menders[fix.cause.index()]));
+        others.erase(m);
+        touched.emplace_back(others.begin(), others.end());
+    }
+    return touched;
+}
+
 class Lookout {
 public:
-    explicit Lookout(const Outlook& outlook) : it_(&outlook) {}
+    explicit Lookout(const Outlook& outlook) : it_(&outlook), touched_(touched_in(outlook)) {}
 
     Left start() const {
         return {it_->shares, it_->unlisted, std::vector<bool>(it_->mends.size(), false)};
@@ -28,24 +46,29 @@ public:
     double mending(Left left, std::span<const double> fares) const {
         double minutes = 0;
         double sum = left.sum();
+        std::vector<Ends> ends(left.made.size());
+        for (std::size_t m = 0; m < ends.size(); ++m)
+            if (!left.made[m])
+                ends[m] = ends_of(left, m, fares);
         while (true) {
-            std::size_t best = left.made.size();
+            std::size_t best = ends.size();
             double best_rate = 0;
-            for (std::size_t m = 0; m < left.made.size(); ++m) {
-                if (left.made[m])
-                    continue;
-                const Ends it = ends(left, m);
-                const double rate = it.chance / (fares[m] + in_vain(m));
-                if (rate > best_rate &&
+            for (std::size_t m = 0; m < ends.size(); ++m) {
+                const Ends& it = ends[m];
+                if (it.rate > best_rate &&
                     fares[m] * sum + in_vain(m) * (sum - it.chance) < it.saved) {
                     best = m;
-                    best_rate = rate;
+                    best_rate = it.rate;
                 }
             }
-            if (best == left.made.size())
+            if (best == ends.size())
                 return minutes + it_->last_resort.of(sum, left.shares);
             minutes += fares[best] * sum;
             make(left, best);
+            ends[best] = {};
+            for (const std::size_t m : touched_[best])
+                if (!left.made[m])
+                    ends[m] = ends_of(left, m, fares);
             sum = left.sum();
             minutes += in_vain(best) * sum;
         }
@@ -94,19 +117,22 @@ public:
 private:
     double in_vain(std::size_t mend) const { return it_->in_vain.empty() ? 0 : it_->in_vain[mend]; }
 
-    // With what chance a repair ends the trouble, and the minutes of the last resort that it saves.
+    // With what chance a repair ends the trouble, the minutes of the last resort that it saves, and
+    // the chance a minute.
     struct Ends {
         double chance = 0;
         double saved = 0;
+        double rate = 0;
     };
 
-    Ends ends(const Left& left, std::size_t mend) const {
+    Ends ends_of(const Left& left, std::size_t mend, std::span<const double> fares) const {
         Ends all;
         for (const Fix& fix : it_->mends[mend]) {
             const double chance = left.shares[fix.cause.index()] * fix.chance;
             all.chance += chance;
             all.saved += chance * it_->last_resort.saved(fix.cause.index());
         }
+        all.rate = all.chance / (fares[mend] + in_vain(mend));
         return all;
     }
 
@@ -134,6 +160,7 @@ private:
     }
 
     const Outlook* it_;
+    std::vector<std::vector<std::size_t>> touched_;  // [mend]
 };
 
 std::vector<std::size_t> best_of(const std::vector<double>& minutes, std::size_t most) {

@@ -116,8 +116,30 @@ struct Ranges {
     std::vector<std::uint32_t> first_in;  // [CauseId] draws in which it ranked first
     std::uint32_t draws = 0;              // draws that gave an answer
 };
-[[nodiscard]] Ranges ranges(const Model& model, const Evidence& evidence, std::uint32_t draws = 200,
-                            std::uint64_t seed = 1);
+inline constexpr std::uint32_t usual_draws = 200;
+[[nodiscard]] Ranges ranges(const Model& model, const Evidence& evidence,
+                            std::uint32_t draws = usual_draws, std::uint64_t seed = 1);
+
+/// The same by several threads, each of which draws when it has the time. Evidence and the network
+/// outlive it; the model's plans are used while it is made, and not afterwards.
+class Redrawing {
+public:
+    Redrawing(const Model& model, const Evidence& evidence, std::uint32_t draws = usual_draws,
+              std::uint64_t seed = 1);
+    Redrawing(const Redrawing&) = delete;
+    Redrawing& operator=(const Redrawing&) = delete;
+    Redrawing(Redrawing&&) = delete;
+    Redrawing& operator=(Redrawing&&) = delete;
+    ~Redrawing();
+    /// Draws until nobody needs to begin another one. Any thread.
+    void help();
+    /// When all that help have returned; the same whoever helped.
+    [[nodiscard]] Ranges result() const;
+
+private:
+    class Inside;
+    std::unique_ptr<Inside> inside_;
+};
 
 /// The most probable sets of causes that are present, all others absent, settings summed out; most
 /// probable first.

@@ -3,7 +3,9 @@
 #include "beliefs/run.hpp"
 
 #include <algorithm>
+#include <atomic>
 #include <cmath>
+#include <memory>
 
 namespace knockwell {
 namespace {
@@ -62,88 +64,137 @@ std::vector<StrengthIndex> strengths_asked(const Network& network, const Evidenc
     return all;
 }
 
-/// The causes' chances of one draw; empty where it gave no answer.
-using Draws = std::vector<std::vector<double>>;
+}  // namespace
 
-/// Draws from `from` to `to`, eight at a time.
-class Redrawer {
+class Redrawing::Inside {
 public:
-    Redrawer(const Model& model, const Evidence& evidence, std::uint64_t seed)
-        : model_(model), evidence_(evidence), seed_(seed),
-          asked_(strengths_asked(*model.network, evidence)) {}
+    Inside(const Model& model, const Evidence& evidence, std::uint32_t draws, std::uint64_t seed)
+        : network_(model.network), knowledge_(model.knowledge), evidence_(&evidence), seed_(seed),
+          built_(build(model, evidence, point_values(*model.network))),
+          parts_(parts_of(built_.sum, *model.plans, Runs::many)) {
+        if (built_.too_wide() || parts_.width() > widest || network_->causes.empty() ||
+            parts_.cost() * draws / Pack::lanes > patience_of_eight)
+            return;
+        asked_ = strengths_asked(*network_, evidence);
+        draws_ = {draws, std::vector<double>(network_->causes.size() * draws),
+                  std::vector<std::uint8_t>(draws, 0)};
+    }
 
-    void draw(const Built& point, const SumParts& parts, std::uint32_t from, std::uint32_t to,
-              Draws& draws) const {
-        Whole<Pack> whole(point.sum.shape, parts);
-        whole.want(asked_by_carry_down(point));
-        for (std::uint32_t first = from; first < to; first += Pack::lanes) {
-            const std::uint32_t count = std::min<std::uint32_t>(Pack::lanes, to - first);
-            const std::vector<Pack> drawn = strengths(first, count);
-            const BuiltOf<Pack> built = build(model_, evidence_, drawn);
-            if (!whole.run(built.sum))
-                continue;
-            const ShareOf<Pack> share = [&](Var var, std::size_t value) {
-                return whole.share(var, value);
-            };
-            const std::vector<Pack> all = carry_down<Pack>(model_, evidence_, drawn, built, share);
-            for (std::uint32_t l = 0; l < count; ++l)
-                if (lane(whole.total().mantissa, l) > 0)
-                    for (const Pack& p : all)
-                        draws[first + l].push_back(lane(p, l));
+    /// Every batch of eight is the same whoever draws it.
+    void help() {
+        const auto begin_batch = [&] { return next_.fetch_add(Pack::lanes); };
+        std::uint32_t first = begin_batch();
+        if (first >= draws_.count)
+            return;
+        const Model own{knowledge_, network_};
+        Whole<Pack> whole(built_.sum.shape, parts_);
+        whole.want(asked_by_carry_down(built_));
+        for (; first < draws_.count; first = begin_batch())
+            draw(own, whole, first);
+    }
+
+    [[nodiscard]] Ranges result() const {
+        const std::size_t causes = network_->causes.size();
+        Ranges result{std::vector<Range>(causes), std::vector<std::uint32_t>(causes, 0), 0};
+        if (draws_.count == 0)
+            return result;
+        const std::vector<std::size_t> first = firsts();
+        for (std::uint32_t d = 0; d < draws_.count; ++d) {
+            result.first_in[first[d]] += draws_.answered[d];
+            result.draws += draws_.answered[d];
         }
+        std::vector<double> drawn;
+        for (std::size_t c = 0; c < causes && result.draws > 0; ++c) {
+            drawn.clear();
+            for (std::uint32_t d = 0; d < draws_.count; ++d)
+                if (draws_.answered[d] != 0)
+                    drawn.push_back(draws_.of(c)[d]);
+            result.cause[c] = {quantile(drawn, 0.05), quantile(drawn, 0.95)};
+        }
+        return result;
     }
 
 private:
+    /// The causes' chances in each draw, and the draws that gave an answer.
+    struct Draws {
+        std::uint32_t count = 0;
+        std::vector<double> chance;  // [CauseId][draw]
+        std::vector<std::uint8_t> answered;
+
+        [[nodiscard]] const double* of(std::size_t cause) const { return &chance[cause * count]; }
+        [[nodiscard]] double* of(std::size_t cause) { return &chance[cause * count]; }
+    };
+
+    /// [draw] which cause is first, of equal ones the first of the text.
+    [[nodiscard]] std::vector<std::size_t> firsts() const {
+        std::vector<std::size_t> first(draws_.count, 0);
+        std::vector<double> most(draws_.of(0), draws_.of(0) + draws_.count);
+        for (std::size_t c = 1; c < network_->causes.size(); ++c) {
+            const double* const chance = draws_.of(c);
+            for (std::uint32_t d = 0; d < draws_.count; ++d)
+                if (chance[d] > most[d]) {
+                    most[d] = chance[d];
+                    first[d] = c;
+                }
+        }
+        return first;
+    }
+
+    void draw(const Model& own, Whole<Pack>& whole, std::uint32_t first) {
+        const std::uint32_t count = std::min<std::uint32_t>(Pack::lanes, draws_.count - first);
+        const std::vector<Pack> drawn = strengths(first, count);
+        const BuiltOf<Pack> built = build(own, *evidence_, drawn);
+        if (!whole.run(built.sum))
+            return;
+        const ShareOf<Pack> share = [&](Var var, std::size_t value) {
+            return whole.share(var, value);
+        };
+        const std::vector<Pack> all = carry_down<Pack>(own, *evidence_, drawn, built, share);
+        for (std::uint32_t l = 0; l < count; ++l)
+            draws_.answered[first + l] = lane(whole.total().mantissa, l) > 0 ? 1 : 0;
+        for (std::size_t c = 0; c < all.size(); ++c)
+            for (std::uint32_t l = 0; l < count; ++l)
+                draws_.of(c)[first + l] = lane(all[c], l);
+    }
+
     [[nodiscard]] std::vector<Pack> strengths(std::uint32_t first, std::uint32_t count) const {
-        const std::vector<double>& point = point_values(*model_.network);
+        const std::vector<double>& point = point_values(*network_);
         std::vector<Pack> packed(point.begin(), point.end());
         std::vector<double> one = point;
         for (std::uint32_t l = 0; l < Pack::lanes; ++l) {
-            redraw_some(*model_.network, seed_, first + std::min(l, count - 1), asked_, one);
+            redraw_some(*network_, seed_, first + std::min(l, count - 1), asked_, one);
             for (const StrengthIndex i : asked_)
                 set_lane(packed[i], l, one[i]);
         }
         return packed;
     }
 
-    const Model& model_;
-    const Evidence& evidence_;
+    const Network* network_;
+    const Knowledge* knowledge_;
+    const Evidence* evidence_;
     std::uint64_t seed_;
+    Built built_;
+    SumParts parts_;
     std::vector<StrengthIndex> asked_;
+    Draws draws_;
+    std::atomic<std::uint32_t> next_ = 0;  // the first draw that nobody has begun
 };
 
-}  // namespace
+Redrawing::Redrawing(const Model& model, const Evidence& evidence, std::uint32_t draws,
+                     std::uint64_t seed)
+    : inside_(std::make_unique<Inside>(model, evidence, draws, seed)) {}
+
+Redrawing::~Redrawing() = default;
+
+void Redrawing::help() { inside_->help(); }
+
+Ranges Redrawing::result() const { return inside_->result(); }
 
 Ranges ranges(const Model& model, const Evidence& evidence, std::uint32_t draws,
               std::uint64_t seed) {
-    const std::size_t causes = model.network->causes.size();
-    Ranges result{std::vector<Range>(causes), std::vector<std::uint32_t>(causes, 0), 0};
-    const Built built = build(model, evidence, point_values(*model.network));
-    const SumParts parts = parts_of(built.sum, *model.plans, Runs::many);
-    if (built.too_wide() || parts.width() > widest || causes == 0)
-        return result;
-    if (parts.cost() * draws / Pack::lanes > patience_of_eight)
-        return result;
-    Draws chances(draws);
-    const Redrawer redrawer(model, evidence, seed);
-    const auto half = static_cast<std::uint32_t>(draws / 2 / Pack::lanes * Pack::lanes);
-    // Every batch of eight is the same whoever draws it.
-    side_by_side([&] { redrawer.draw(built, parts, half, draws, chances); },
-                 [&] { redrawer.draw(built, parts, 0, half, chances); });
-    std::vector<std::vector<double>> drawn(causes);
-    for (const std::vector<double>& one : chances) {
-        if (one.empty())
-            continue;
-        for (std::size_t c = 0; c < causes; ++c)
-            drawn[c].push_back(one[c]);
-        ++result.first_in[static_cast<std::size_t>(std::max_element(one.begin(), one.end()) -
-                                                   one.begin())];
-        ++result.draws;
-    }
-    for (std::size_t c = 0; c < causes && result.draws > 0; ++c) {
-        result.cause[c] = {quantile(drawn[c], 0.05), quantile(drawn[c], 0.95)};
-    }
-    return result;
+    Redrawing redrawing(model, evidence, draws, seed);
+    side_by_side([&] { redrawing.help(); }, [&] { redrawing.help(); });
+    return redrawing.result();
 }
 
 }  // namespace knockwell

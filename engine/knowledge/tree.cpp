@@ -2,6 +2,8 @@
 
 #include "base/words.hpp"
 
+// What the library asserts of a damaged text it reports as an error a few lines later.
+#define TOML_ASSERT(expr) static_assert(true)
 #include <toml++/toml.h>
 
 #include <algorithm>

@@ -3,6 +3,9 @@
 
 #include <gtest/gtest.h>
 
+#include <numeric>
+#include <random>
+
 namespace knockwell {
 namespace {
 
@@ -32,6 +35,36 @@ TEST(Ahead, WhatIsOpenAfterTheLookIsCheaper) {
     EXPECT_LT(look_ahead(it, 4).looks[0], 36.788);
     it.after_look[0].mends = {13, 21, 31};
     EXPECT_GT(look_ahead(it, 4).looks[0], 36.788);
+}
+
+// Beyond eight repairs both take the one with the most chance a minute; mend_in_order() weighs all
+// of them anew each time, and is itself held against published orders (mending_test.cpp).
+TEST(Ahead, ManyRepairsAreMadeInTheOrderOfMending) {
+    constexpr std::size_t causes = 6;
+    constexpr std::size_t repairs = 12;
+    std::mt19937_64 dice(11);
+    const auto draw = [&](double low, double high) {
+        return std::uniform_real_distribution(low, high)(dice);
+    };
+    for (int world = 0; world < 500; ++world) {
+        Outlook it;
+        it.last_resort = {240, std::vector<double>(causes, 30)};
+        for (std::size_t c = 0; c < causes; ++c)
+            it.shares.push_back(draw(0, 1.0 / causes));
+        it.unlisted = 1 - std::accumulate(it.shares.begin(), it.shares.end(), 0.0);
+        std::vector<Mend> mends(repairs);
+        for (std::size_t m = 0; m < repairs; ++m) {
+            mends[m] = {draw(5, 60), {}, draw(0, 20)};
+            for (std::size_t c = m % causes; c < causes; c += 1 + dice() % causes)
+                mends[m].fixes.push_back({CauseId(c), draw(0.2, 1)});
+            it.mends.push_back(mends[m].fixes);
+            it.here.mends.push_back(mends[m].minutes);
+            it.in_vain.push_back(mends[m].in_vain);
+        }
+        EXPECT_NEAR(look_ahead(it, 0).at_once,
+                    mend_in_order(it.shares, mends, it.last_resort).minutes, 1e-9)
+            << "world " << world;
+    }
 }
 
 // Two looks of which neither tells enough alone: each splits the causes evenly, both together name

@@ -75,6 +75,42 @@ std::vector<Look> look_at_each(const Knowledge& knowledge) {
     return looks;
 }
 
+Ranges drawn_by(std::size_t helpers, const Model& model, const Evidence& evidence,
+                std::uint32_t draws) {
+    Redrawing redrawing(model, evidence, draws);
+    {
+        std::vector<std::jthread> all;
+        for (std::size_t i = 0; i < helpers; ++i)
+            all.emplace_back([&] { redrawing.help(); });
+    }
+    return redrawing.result();
+}
+
+TEST(Order, OfThoseWhoDrawDoesNotMatter) {
+    constexpr std::uint32_t draws = 45;  // the last batch is not full
+    std::uint32_t drawn = 0;
+    for (std::uint64_t seed = 1; seed <= cases(200); ++seed) {
+        const Case it = random_case(seed, {6, 4, 5});
+        SCOPED_TRACE("seed " + std::to_string(seed) + "\n" + to_text(it));
+        const Network network = compile(it.knowledge);
+        const Model model{&it.knowledge, &network};
+        const Ranges one = drawn_by(1, model, it.evidence, draws);
+        const Ranges three = drawn_by(3, model, it.evidence, draws);
+        EXPECT_EQ(one.draws, three.draws);
+        EXPECT_EQ(one.first_in, three.first_in);
+        for (std::size_t c = 0; c < one.cause.size(); ++c) {
+            EXPECT_EQ(one.cause[c].low, three.cause[c].low);
+            EXPECT_EQ(one.cause[c].high, three.cause[c].high);
+        }
+        EXPECT_LE(one.draws, draws);
+        drawn += one.draws;
+        EXPECT_EQ(drawn_by(0, model, it.evidence, draws).draws, 0U);
+        if (HasFailure())
+            return;
+    }
+    EXPECT_GT(drawn, 0U);
+}
+
 TEST(Order, OfFindingsDoesNotMatter) {
     for (std::uint64_t seed = 1; seed <= cases(500); ++seed) {
         const Case it = random_case(seed, {6, 4, 5});
