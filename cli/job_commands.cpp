@@ -59,6 +59,11 @@ Status complain(const Desk& desk, const Refused& why) {
     return status_usage;
 }
 
+void tell_what_was_taken(const Desk& desk, const Knowledge& knowledge, const Told& told) {
+    for (const std::string& line : taken_loosely(knowledge, told))
+        desk.complain("knockwell: " + line + "\n");
+}
+
 std::variant<Ledger, NoJob> open_ledger(const Desk& desk, bool make) {
     const auto file = ledger_file(*desk.here, desk.common.ledger);
     if (!file)
@@ -146,6 +151,7 @@ std::variant<Asked, Status> job_or_question(const Desk& desk, const std::string&
     const auto events = events_of(shelf->knowledge, told, desk.now);
     if (const auto* why = std::get_if<Refused>(&events))
         return complain(desk, *why);
+    tell_what_was_taken(desk, shelf->knowledge, told);
     auto job = with_events(shelf->knowledge, Job{}, std::get<0>(events));
     if (const auto* why = std::get_if<Refused>(&job))
         return complain(desk, *why);
@@ -189,6 +195,7 @@ std::variant<Scene, Status> begin_job(const Desk& desk, const NewJob& wanted, co
     auto read = events_of(shelf->knowledge, told, desk.now);
     if (const auto* why = std::get_if<Refused>(&read))
         return complain(desk, *why);
+    tell_what_was_taken(desk, shelf->knowledge, told);
     Job job;
     job.id = new_job_id(desk.here->dice);
     job.area = wanted.area;

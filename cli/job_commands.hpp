@@ -29,6 +29,8 @@ Status complain(const Desk& desk, const NoJob& why);
 
 /// Says why what was typed cannot be used, and is the exit status.
 Status complain(const Desk& desk, const Refused& why);
+/// Tells beside the answer what was taken for a sign though it is not called so.
+void tell_what_was_taken(const Desk& desk, const Knowledge& knowledge, const Told& told);
 
 /// The ledger; it is made only where `make` says so.
 [[nodiscard]] std::variant<Ledger, NoJob> open_ledger(const Desk& desk, bool make);

@@ -222,6 +222,7 @@ Status carry_out(const AskCommand& ask, const Desk& desk) {
     const auto events = events_of(shelf->knowledge, ask.told, desk.now);
     if (const auto* why = std::get_if<Refused>(&events))
         return complain(desk, *why);
+    tell_what_was_taken(desk, shelf->knowledge, ask.told);
     const auto job = with_events(shelf->knowledge, Job{}, std::get<0>(events));
     if (const auto* why = std::get_if<Refused>(&job))
         return complain(desk, *why);
@@ -250,6 +251,7 @@ Status carry_out(const FoundCommand& found, const Desk& desk) {
     const auto events = events_of(here.shelf.knowledge, found.told, desk.now);
     if (const auto* why = std::get_if<Refused>(&events))
         return complain(desk, *why);
+    tell_what_was_taken(desk, here.shelf.knowledge, found.told);
     const auto& new_events = std::get<0>(events);
     if (new_events.empty()) {
         return complain(desk, refused("found", "say what was found: SIGN=VALUE", {}));

@@ -4,6 +4,7 @@
 #include "beliefs/finding.hpp"
 #include "cli/pick.hpp"
 #include "job/leaving.hpp"
+#include "knowledge/lookup.hpp"
 
 #include <algorithm>
 #include <optional>
@@ -253,6 +254,24 @@ std::variant<std::vector<Event>, Refused> events_of(const Knowledge& knowledge, 
     // Where one stands is what holds now, after all that was looked at.
     reader.places(told);
     return reader.done();
+}
+
+std::vector<std::string> taken_loosely(const Knowledge& knowledge, const Told& told) {
+    std::vector<std::string> lines;
+    const auto look_at = [&](std::string_view name, const std::string& typed) {
+        const std::string what = split(typed).what;
+        const auto named = find_named(knowledge, what, Wanted::findable);
+        const auto* const it = std::get_if<Named>(&named);
+        if (it != nullptr && !is_said_in_full(knowledge, *it, what))
+            lines.push_back(escape_controls(option(name, typed) + ": taken as " +
+                                            id_of(knowledge, *it) + " (" +
+                                            title_of(knowledge, *it) + ")"));
+    };
+    for (const std::string& typed : told.says)
+        look_at("--says", typed);
+    for (const std::string& typed : told.found)
+        look_at("--found", typed);
+    return lines;
 }
 
 std::variant<std::vector<Event>, Refused> events_of(const Knowledge& knowledge,

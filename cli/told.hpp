@@ -26,6 +26,9 @@ struct Refused {
 [[nodiscard]] std::variant<std::vector<Event>, Refused>
 events_of(const Knowledge& knowledge, const Told& told, std::int64_t at);
 
+/// What was taken for a sign though it is not called so word for word, a line each; escaped.
+[[nodiscard]] std::vector<std::string> taken_loosely(const Knowledge& knowledge, const Told& told);
+
 /// A test or repair that was done, and the note to it.
 [[nodiscard]] std::variant<std::vector<Event>, Refused>
 events_of(const Knowledge& knowledge, const DidCommand& did, std::int64_t at);

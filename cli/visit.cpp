@@ -305,7 +305,10 @@ void Conversation::step_turn() {
     }
     if (!choose_step())
         return nothing_turn();
-    const Candidate step = under_way();
+    Candidate step = under_way();
+    // What is set stays set while the power comes back for this step.
+    if (pursuit_->prepared.contains(step.set_dead))
+        step.set_dead.clear();
     const Outlay cost = outlay(knowledge(), course_.situation, step);
     std::vector<Preparation> left;
     for (const Preparation& before : cost.first)

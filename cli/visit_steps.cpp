@@ -42,6 +42,7 @@ std::vector<Event> events_after(const Preparation& before, Event base) {
         state("pressure", "up");
         break;
     case Prepares::reach:
+    case Prepares::set_dead:
     case Prepares::switch_off:
     case Prepares::find_customer:
         break;
@@ -57,6 +58,8 @@ std::string done_words(Prepares what) {
         return "done: the opened drain has stopped running by itself";
     case Prepares::drain:
         return "done: the opened drain has stopped running, the tank is empty of water";
+    case Prepares::set_dead:
+        return "done: it is set, hands and tools are out";
     case Prepares::restore:
         return "done: everybody clear, power is on, hands off";
     case Prepares::pressure_up:

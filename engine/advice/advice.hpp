@@ -45,6 +45,7 @@ enum class Prepares {
     switch_off,     // a breaker by hand: nothing that is remembered
     relieve,        // pressure is zero
     drain,          // the tank is drained, and pressure zero
+    set_dead,       // what the step sets on dead parts is set
     restore,        // power is on
     pressure_up,    // the pump has built pressure
     find_customer,  // nothing

@@ -14,6 +14,7 @@ Candidate of_step(const Knowledge& knowledge, StepKind kind, std::size_t index, 
     it.how = step.how;
     it.minutes = step.minutes;
     it.at = step.at;
+    it.set_dead = step.set_dead;
     it.needs = step.needs;
     it.tools = step.tools;
     it.hazards = hazards_of(knowledge, step);

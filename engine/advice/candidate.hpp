@@ -26,10 +26,11 @@ struct Candidate {
     std::size_t index = 0;  // in Knowledge: tests, signs, settings, repairs, refers
     std::string id;
     std::string title;
-    std::string how;     // what to do, or the question
-    double minutes = 0;  // once there
-    AccessId at;         // invalid: nowhere in particular
-    Needs needs;         // a question and a refer need an owner, nothing else
+    std::string how;       // what to do, or the question
+    double minutes = 0;    // once there
+    AccessId at;           // invalid: nowhere in particular
+    std::string set_dead;  // what is set while all is dead, before the power that it needs
+    Needs needs;           // a question and a refer need an owner, nothing else
     std::vector<std::string> tools;
     std::vector<PartUse> parts;
     std::vector<Hazard> hazards;      // of the step and of every access on the way

@@ -45,6 +45,7 @@ private:
 
     void prepare_for_step() {
         if (energized(*step_)) {
+            set_dead();
             restore();
         } else if (wants_lockout(*knowledge_, *step_, outlay_.then.reached)) {
             lock_out();
@@ -103,16 +104,26 @@ private:
         outlay_.then.tank_drained = outlay_.then.tank_drained || drain;
     }
 
+    void set_dead() {
+        if (step_->set_dead.empty())
+            return;
+        lock_out();
+        outlay_.first.push_back({step_->set_dead, 0, against(Hazard::live), Prepares::set_dead});
+    }
+
     void restore() {
         if (!outlay_.then.power_off)
             return;
-        const bool closed = close_water();
-        const std::string before =
-            closed ? "Close the drain and whatever holds pressure; then, " : "";
-        outlay_.first.push_back({before + (closed ? "with" : "With") +
-                                     " everybody clear and nothing touched, restore the power; "
-                                     "hands off from here",
-                                 minutes_to_restore, against(Hazard::live), Prepares::restore});
+        const bool covers = close_covers();
+        const bool water = close_water();
+        std::string says = covers && water ? "Put the covers back on, close the drain and whatever "
+                                             "holds pressure; then, with"
+                           : covers        ? "Put the covers back on; then, with"
+                           : water ? "Close the drain and whatever holds pressure; then, with"
+                                   : "With";
+        says += " everybody clear and nothing touched, restore the power; hands off from here";
+        outlay_.first.push_back(
+            {std::move(says), minutes_to_restore, against(Hazard::live), Prepares::restore});
         outlay_.then.power_off = false;
     }
 
@@ -124,6 +135,16 @@ private:
         outlay_.first.push_back({"Let the pump build pressure, watching the gauge from a distance",
                                  minutes_to_build_pressure, against(Hazard::pressure),
                                  Prepares::pressure_up});
+    }
+
+    // Whatever was opened dead, but for what this step watches behind.
+    bool close_covers() {
+        const std::vector<AccessId> way = way_to(*knowledge_, step_->at);
+        return std::erase_if(outlay_.then.reached, [&](AccessId id) {
+                   const Access& access = (*knowledge_)[id];
+                   return access.power_off && !access.pressure_zero &&
+                          std::find(way.begin(), way.end(), id) == way.end();
+               }) > 0;
     }
 
     // Water that was let out comes back with power, so what was proved of it holds no more.

@@ -36,27 +36,13 @@ std::vector<std::string> words_of(std::string_view text) {
 
 struct Candidate {
     Named named;
-    std::vector<std::string> words;  // of the identifier, the title and the other words
-    std::vector<std::string>
-        sayings;  // the title and each of the other words, as words with blanks
+    std::vector<std::vector<std::string>> sayings;  // identifier, title, other words; each as words
 };
 
-std::string joined(const std::vector<std::string>& words) {
-    std::string text;
-    for (const std::string& word : words)
-        text += (text.empty() ? "" : " ") + word;
-    return text;
-}
-
 Candidate candidate(Named named, const Head& head, const std::vector<std::string>& also) {
-    Candidate made{named, words_of(head.id), {joined(words_of(head.title))}};
-    for (const std::string& word : words_of(head.title))
-        made.words.push_back(word);
-    for (const std::string& other : also) {
-        for (const std::string& word : words_of(other))
-            made.words.push_back(word);
-        made.sayings.push_back(joined(words_of(other)));
-    }
+    Candidate made{named, {words_of(head.id), words_of(head.title)}};
+    for (const std::string& other : also)
+        made.sayings.push_back(words_of(other));
     return made;
 }
 
@@ -93,14 +79,13 @@ std::vector<Candidate> candidates(const Knowledge& knowledge, const std::vector<
 
 enum class Hit { none, piece, word, saying };  // a better one is greater
 
-Hit hit(const Candidate& candidate, const std::vector<std::string>& typed) {
-    if (std::find(candidate.sayings.begin(), candidate.sayings.end(), joined(typed)) !=
-        candidate.sayings.end())
+Hit hit(const std::vector<std::string>& saying, const std::vector<std::string>& typed) {
+    if (saying == typed)
         return Hit::saying;
     Hit worst = Hit::word;
     for (const std::string& word : typed) {
         Hit best = Hit::none;
-        for (const std::string& known : candidate.words) {
+        for (const std::string& known : saying) {
             if (known == word)
                 best = Hit::word;
             else if (best == Hit::none && known.find(word) != std::string::npos)
@@ -111,6 +96,14 @@ Hit hit(const Candidate& candidate, const std::vector<std::string>& typed) {
     return worst;
 }
 
+/// All words in one saying: from two of them a "not" of one would turn the other round.
+Hit hit(const Candidate& candidate, const std::vector<std::string>& typed) {
+    Hit best = Hit::none;
+    for (const std::vector<std::string>& saying : candidate.sayings)
+        best = std::max(best, hit(saying, typed));
+    return best;
+}
+
 /// How many of the typed words the candidate has, a slip of the finger allowed.
 std::size_t common_words(const Candidate& candidate, const std::vector<std::string>& typed) {
     std::size_t common = 0;
@@ -118,10 +111,13 @@ std::size_t common_words(const Candidate& candidate, const std::vector<std::stri
         const std::size_t slips = word.size() / 4;
         if (word.size() < 3)
             continue;
-        common += std::any_of(candidate.words.begin(), candidate.words.end(),
-                              [&](const std::string& known) {
-                                  return known.find(word) != std::string::npos ||
-                                         (slips > 0 && edits_between(known, word) <= slips);
+        const auto near = [&](const std::string& known) {
+            return known.find(word) != std::string::npos ||
+                   (slips > 0 && edits_between(known, word) <= slips);
+        };
+        common += std::any_of(candidate.sayings.begin(), candidate.sayings.end(),
+                              [&](const std::vector<std::string>& saying) {
+                                  return std::any_of(saying.begin(), saying.end(), near);
                               })
                       ? 1U
                       : 0U;
@@ -212,6 +208,11 @@ std::variant<Named, NotNamed> find_named(const Knowledge& knowledge, std::string
     }
     return NotNamed{"no " + std::string(kind) + " is called " + echo(typed),
                     nearest_titles(knowledge, typed, all)};
+}
+
+bool is_said_in_full(const Knowledge& knowledge, const Named& named, std::string_view typed) {
+    const std::vector<Candidate> all = candidates(knowledge, {named});
+    return hit(all.front(), words_of(typed)) == Hit::saying;
 }
 
 const std::string& id_of(const Knowledge& knowledge, const Named& named) {

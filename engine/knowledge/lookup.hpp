@@ -25,11 +25,15 @@ struct NotNamed {
 
 enum class Wanted { settings, signs, findable };  // findable: signs, tables, causes
 
-/// Exact identifier first; else the only one whose identifier, title or `also` contains every word
-/// typed (case does not matter; a hit of whole words goes before pieces of words); several or none:
-/// the nearest three.
+/// Exact identifier first; else the only one of which the identifier, the title or one of the `also`
+/// is what was typed, or contains every word typed (case does not matter; a hit of whole words goes
+/// before pieces of words); several or none: the nearest three.
 [[nodiscard]] std::variant<Named, NotNamed> find_named(const Knowledge& knowledge,
                                                        std::string_view typed, Wanted wanted);
+
+/// Whether what was typed is its identifier, its title or one of its `also`, word for word.
+[[nodiscard]] bool is_said_in_full(const Knowledge& knowledge, const Named& named,
+                                   std::string_view typed);
 
 /// The identifier and the title of a thing.
 [[nodiscard]] const std::string& id_of(const Knowledge& knowledge, const Named& named);

@@ -250,6 +250,7 @@ struct Step {
     double minutes = 0;
     AccessId at;
     Needs needs;
+    std::string set_dead;  // of a test that wants power: what is set while all is dead; or empty
     std::vector<std::string> tools;
     std::vector<Hazard> hazards;  // of the step itself; those of its accesses come on top
     std::vector<CautionId> cautions;

@@ -128,6 +128,23 @@ std::vector<StopWhen> read_when(Fields& fields, ReadRun& run) {
     return when;
 }
 
+/// What is set on dead parts is set by who locks out, before power comes back.
+void read_set_dead(Fields& fields, ReadRun& run, Step& step) {
+    const Entry* entry = fields.entry("set_dead");
+    if (entry == nullptr)
+        return;
+    step.set_dead = fields.text("set_dead", Must::may);
+    const Needs& needs = step.needs;
+    if (needs.power != Power::on && needs.pump != "running" && needs.pump != "called")
+        run.error("needs-clash", entry->value.span,
+                  fields.who() + " sets something dead and does not need the power afterwards",
+                  "write it into 'how', or need the power on");
+    else if (needs.skill != Skill::qualified)
+        run.error("needs-clash", entry->value.span,
+                  fields.who() + " sets something dead and is not for the qualified alone",
+                  "only who is qualified locks out and proves dead");
+}
+
 void read_blocks(Fields& fields, ReadRun& run, Stop& stop) {
     const Entry* blocks = fields.entry("blocks");
     if (blocks == nullptr)
@@ -176,6 +193,7 @@ void read_test(ReadRun& run, const Definition& definition) {
     Test& test = run.knowledge.tests[definition.index];
     Fields fields(run, entry.value, entry.key_span, called("test", entry.key));
     test.step = read_step(fields, run, entry);
+    read_set_dead(fields, run, test.step);
     test.reveals = read_reveals(fields, run);
     test.channel = read_channel(fields, run, run.knowledge.manifest.looked, Must::may);
     test.within = fields.number("within", above_zero);

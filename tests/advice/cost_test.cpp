@@ -22,6 +22,10 @@ std::vector<std::string> order_of(const Outlay& cost) {
             order.emplace_back("drain");
         else if (has("Open a drain"))
             order.emplace_back("relieve");
+        else if (has("Put the covers back on, close the drain"))
+            order.emplace_back("cover, close and restore");
+        else if (has("Put the covers back on"))
+            order.emplace_back("cover and restore");
         else if (has("Close the drain"))
             order.emplace_back("close and restore");
         else if (has("restore the power"))
@@ -181,6 +185,42 @@ TEST(Cost, WhatIsOpenIsClosedBeforePowerComesBack) {
     ASSERT_EQ(order_of(cost), Order{"close and restore"});
     EXPECT_FALSE(cost.then.pressure_zero);
     EXPECT_FALSE(cost.then.reached.contains(scene::piping_open));
+}
+
+TEST(Cost, CoversGoOnBeforePowerComesBackUnlessOneWatchesBehindThem) {
+    Knowledge knowledge = scene::knowledge();
+    Step listen = scene::step("listen", scene::tank, Skill::qualified);
+    listen.needs.pump = "called";
+    Situation here = scene::on_site(Skill::qualified);
+    here.reached = {scene::tank, scene::cover_off};
+    here.power_off = true;
+    const Outlay cost = outlay(knowledge, here, scene::test(knowledge, listen));
+    ASSERT_EQ(order_of(cost), Order{"cover and restore"});
+    EXPECT_EQ(cost.then.reached, std::set{scene::tank}) << "to open it again it is locked out";
+    here.pressure_zero = true;
+    EXPECT_EQ(order_of(outlay(knowledge, here, scene::test(knowledge, listen))),
+              Order{"cover, close and restore"});
+    here.pressure_zero = false;
+    Step volts = scene::step("read-volts", scene::cover_off, Skill::qualified);
+    volts.needs.power = Power::on;
+    const Outlay behind = outlay(knowledge, here, scene::test(knowledge, volts));
+    EXPECT_EQ(order_of(behind), Order{"restore"});
+    EXPECT_TRUE(behind.then.reached.contains(scene::cover_off));
+}
+
+TEST(Cost, WhatIsSetDeadIsSetBetweenLockOutAndPower) {
+    Knowledge knowledge = scene::knowledge();
+    Step amps = scene::step("clamp-amps", scene::cover_off, Skill::qualified);
+    amps.needs.power = Power::on;
+    amps.set_dead = "Set the clamp round one leg";
+    const Candidate step = scene::test(knowledge, amps);
+    const Outlay first = outlay(knowledge, scene::on_site(Skill::qualified), step);
+    ASSERT_EQ(order_of(first), (Order{"The tank", "lock out", "The cover-off",
+                                      "Set the clamp round one leg", "restore"}));
+    EXPECT_EQ(first.first[3].cautions, std::vector{scene::line_voltage});
+    const Outlay again = outlay(knowledge, first.then, step);
+    EXPECT_EQ(order_of(again), (Order{"lock out", "Set the clamp round one leg", "restore"}))
+        << "the cover is off and the power is on";
 }
 
 TEST(Cost, PressureIsBuiltUpForATestThatWantsIt) {

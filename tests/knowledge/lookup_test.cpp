@@ -87,6 +87,38 @@ TEST(Lookup, WholeWordsGoBeforePiecesAndAWholeTitleBeforeWords) {
     EXPECT_EQ(found("Age of the pump", Wanted::settings), "pump-age");
 }
 
+TEST(Lookup, AnIdentifierTypedWithBlanksIsMeantInFull) {
+    EXPECT_EQ(found("no water"), "no-water");
+    EXPECT_EQ(found("No  Water"), "no-water");
+}
+
+// "pump" of the title and "not ... running" of the other words would say the opposite.
+TEST(Lookup, WordsOfTwoSayingsAreNotPutTogether) {
+    Knowledge knowledge;
+    Sign never = sign("never-stops", "Pump runs and never stops");
+    never.also = {"will not shut off", "keeps running"};
+    knowledge.signs = {never};
+    const auto named = find_named(knowledge, "pump not running", Wanted::findable);
+    const auto* none = std::get_if<NotNamed>(&named);
+    ASSERT_NE(none, nullptr);
+    EXPECT_EQ(none->nearest, std::vector<std::string>{"never-stops (Pump runs and never stops)"});
+    EXPECT_EQ(
+        id_of(knowledge, std::get<Named>(find_named(knowledge, "keeps running", Wanted::findable))),
+        "never-stops");
+}
+
+TEST(Lookup, SaysWhetherWhatWasTypedIsItsNameInFull) {
+    const Knowledge knowledge = well();
+    const auto in_full = [&](std::string_view typed) {
+        return is_said_in_full(
+            knowledge, std::get<Named>(find_named(knowledge, typed, Wanted::findable)), typed);
+    };
+    EXPECT_TRUE(in_full("no-water"));
+    EXPECT_TRUE(in_full("no water at any faucet"));
+    EXPECT_TRUE(in_full("dry taps"));
+    EXPECT_FALSE(in_full("upstairs"));
+}
+
 TEST(Lookup, ASignGoesBeforeACauseOfTheSameIdentifier) {
     const auto named = find_named(well(), "worn-pump", Wanted::findable);
     EXPECT_TRUE(std::holds_alternative<SignId>(std::get<Named>(named)));

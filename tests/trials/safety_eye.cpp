@@ -55,6 +55,7 @@ SafetyTexts::Deed deed_of(const toml::table& it) {
             .pump = text_at(needs, "pump"),
             .skill = text_at(needs, "skill", "qualified"),
             .drained = text_at(needs, "tank") == "drained",
+            .set_dead = text_at(it, "set_dead"),
             .hazards = set_at(it, "hazards"),
             .licences = set_at(needs, "licence"),
             .cautions = list_at(it.get("cautions"))};
@@ -159,6 +160,17 @@ std::vector<std::string> SafetyEye::way(const std::string& at) const {
     return all;
 }
 
+bool SafetyEye::is_left_uncovered(const std::string& id, const std::string& at) const {
+    const std::vector<std::string> all = way(at);
+    const SafetyTexts::Place& place = texts_->places.at(id);
+    return place.dead && !place.zero && std::find(all.begin(), all.end(), id) == all.end();
+}
+
+bool SafetyEye::uncovered(const std::string& at) const {
+    return std::any_of(open_.begin(), open_.end(),
+                       [&](const std::string& id) { return is_left_uncovered(id, at); });
+}
+
 void SafetyEye::reach(const std::string& id, const Offer& offer) {
     const SafetyTexts::Place& place = texts_->places.at(id);
     must(!place.dead || off_, "a place that is opened dead is opened live: " + id);
@@ -175,7 +187,13 @@ void SafetyEye::prepare(const Offer& offer, const ToldFirst& told) {
     for (const auto& [id, place] : texts_->places)
         if (place.title == told.says)
             return reach(id, offer);
-    if (says(told, "prove every leg dead")) {
+    const auto deed = texts_->deeds.find(offer.kind + ":" + offer.id);
+    const std::string at = deed == texts_->deeds.end() ? "" : deed->second.at;
+    if (deed != texts_->deeds.end() && !deed->second.set_dead.empty() &&
+        told.says == deed->second.set_dead) {
+        must(off_, "what is to be set dead is set with the power on");
+        set_dead_ = true;
+    } else if (says(told, "prove every leg dead")) {
         must(hands_.on_site && hands_.skill == "qualified", "proving dead is qualified work");
         off_ = true;
     } else if (says(told, "stopped running")) {
@@ -183,9 +201,14 @@ void SafetyEye::prepare(const Offer& offer, const ToldFirst& told) {
         zero_ = true;
         drained_ = drained_ || says(told, "Drain the tank");
     } else if (says(told, "restore the power")) {
-        must(!zero_ || says(told, "Close the drain"), "power comes back on open water");
+        must(!zero_ || says(told, "Close the drain") || says(told, "close the drain"),
+             "power comes back on open water");
+        must(!uncovered(at) || says(told, "Put the covers back on"),
+             "power comes back on an open cover");
         off_ = zero_ = drained_ = false;
-        std::erase_if(open_, [&](const std::string& id) { return texts_->places.at(id).zero; });
+        std::erase_if(open_, [&](const std::string& id) {
+            return texts_->places.at(id).zero || is_left_uncovered(id, at);
+        });
     } else if (says(told, "build pressure")) {
         must(!off_ && !zero_ && !drained_, "pressure is to build with the power off or water open");
     } else if (says(told, "at its breaker")) {
@@ -238,6 +261,7 @@ void SafetyEye::hold_against_state(const Offer& offer, const SafetyTexts::Deed& 
     must(deed.power != "off" || off_ || (breaker_ && !live), "wants the power off, and it is on");
     must(deed.pressure != "zero" || (zero_ && off_), "wants pressure zero, and it is not proved");
     must(!deed.drained || (drained_ && off_), "wants the tank drained, and it is not");
+    must(deed.set_dead.empty() || set_dead_, "what is to be set dead was not");
     must(!energized || (!off_ && !zero_ && !drained_), "wants the power on, and it is off");
     must(deed.pressure != "up" || (!zero_ && !drained_), "wants pressure, and there is none");
     must(!live || off_ || energized, "what can be done dead is offered live");
@@ -269,7 +293,7 @@ std::vector<std::string> SafetyEye::prepared(const ToldFirst& told) {
 
 std::vector<std::string> SafetyEye::watch(const Offer& offer) {
     broken_.clear();
-    breaker_ = false;
+    breaker_ = set_dead_ = false;
     const auto known = texts_->deeds.find(offer.kind + ":" + offer.id);
     if (known == texts_->deeds.end())
         return {"a step that the texts do not have: " + offer.kind + ":" + offer.id};

@@ -54,6 +54,7 @@ public:
     struct Deed {
         std::string at, power, pressure, pump, skill;
         bool drained = false;
+        std::string set_dead;
         std::set<std::string> hazards, licences;
         std::vector<std::string> cautions;
     };
@@ -98,12 +99,17 @@ private:
     void hold_against_cautions(const Offer& offer, const SafetyTexts::Deed& deed,
                                const std::set<std::string>& hazards);
     [[nodiscard]] std::vector<std::string> way(const std::string& at) const;
+    // A cover that was opened dead and is not on the way there.
+    [[nodiscard]] bool is_left_uncovered(const std::string& id, const std::string& at) const;
+    // Any such that is open.
+    [[nodiscard]] bool uncovered(const std::string& at) const;
     void must(bool holds, std::string_view rule);
 
     const SafetyTexts* texts_;
     Hands hands_;
-    bool off_ = false;      // locked and proved dead
-    bool breaker_ = false;  // switched off by hand for this step alone
+    bool off_ = false;       // locked and proved dead
+    bool set_dead_ = false;  // what this step sets on dead parts is set
+    bool breaker_ = false;   // switched off by hand for this step alone
     bool zero_ = false;
     bool drained_ = false;
     std::set<std::string> open_;

@@ -41,6 +41,14 @@ needs   = { power = "off", skill = "qualified" }
 at      = "cover"
 needs   = { power = "on", skill = "qualified" }
 hazards = ["live"]
+[test.amps]
+at       = "cover"
+set_dead = "Set the clamp"
+needs    = { power = "on", skill = "qualified" }
+hazards  = ["live"]
+[test.listen]
+at    = "tank"
+needs = { pump = "running", skill = "owner" }
 [test.metal]
 needs   = { skill = "qualified", licence = ["electrician"] }
 [repair.switch]
@@ -59,6 +67,8 @@ mended_by  = ["switch"]
 const ToldFirst lock{"Switch off, lock it, and prove every leg dead", {}};
 const ToldFirst drain{"Open a drain and leave it open until it has stopped running", {}};
 const ToldFirst restore{"With everybody clear, restore the power", {}};
+const ToldFirst clamp{"Set the clamp", {}};
+const ToldFirst cover_and_restore{"Put the covers back on; then, restore the power", {}};
 const ToldFirst at_tank{"At the tank", {}};
 const ToldFirst cover{"Cover off", {}};
 const ToldFirst piping{"Piping opened", {}};
@@ -94,6 +104,21 @@ TEST_F(Eye, SeesPipingOpenedUnderPressure) {
 TEST_F(Eye, SeesPowerThatComesBackOnOpenWater) {
     EXPECT_TRUE(watch({"repair", "switch", {at_tank, lock, drain, piping}, all}).empty());
     EXPECT_FALSE(watch({"test", "volts", {cover, restore}, all}).empty());
+}
+
+TEST_F(Eye, SeesPowerThatComesBackOnACoverLeftOpen) {
+    EXPECT_TRUE(watch({"test", "contacts", {at_tank, lock, cover}, all}).empty());
+    EXPECT_FALSE(watch({"test", "listen", {restore}, all}).empty());
+    EXPECT_TRUE(watch({"test", "contacts", {lock, cover}, all}).empty());
+    EXPECT_TRUE(watch({"test", "listen", {cover_and_restore}, all}).empty());
+    EXPECT_TRUE(watch({"test", "volts", {lock, cover, restore}, all}).empty())
+        << "who watches what is behind it leaves it off";
+}
+
+TEST_F(Eye, SeesWhatIsToBeSetDeadSetLive) {
+    EXPECT_TRUE(watch({"test", "amps", {at_tank, lock, cover, clamp, restore}, all}).empty());
+    EXPECT_FALSE(watch({"test", "amps", {clamp}, all}).empty()) << "the power is on";
+    EXPECT_FALSE(watch({"test", "amps", {lock, restore}, all}).empty()) << "it was not set";
 }
 
 TEST_F(Eye, SeesALookThatWantsPowerWithoutIt) {
