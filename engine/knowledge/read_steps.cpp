@@ -145,6 +145,38 @@ void read_set_dead(Fields& fields, ReadRun& run, Step& step) {
                   "only who is qualified locks out and proves dead");
 }
 
+/// What lifts a stop and raises it by one and the same finding lets it never come up.
+bool is_raised_by(const Stop& stop, SignId flag) {
+    constexpr std::size_t yes = 1;  // of a flag
+    return std::any_of(stop.when.begin(), stop.when.end(), [&](const StopWhen& when) {
+        return when.sign == flag &&
+               std::find(when.values.begin(), when.values.end(), yes) != when.values.end();
+    });
+}
+
+void read_cleared_by(Fields& fields, ReadRun& run, Stop& stop) {
+    for (const Word& name : fields.words("cleared_by")) {
+        const auto sign =
+            look_up(run, Kind::sign, name.text, name.span, fields.who(), "is cleared by a sign");
+        if (!sign)
+            continue;
+        stop.cleared_by.emplace_back(*sign);
+        if (run.shapeless.contains({Kind::sign, *sign}))
+            continue;
+        const Sign& it = run.knowledge.signs[*sign];
+        if (it.form != SignForm::flag)
+            run.error("no-flag", name.span,
+                      "'" + name.text + "' clears " + fields.who() + " but is not yes or no",
+                      "name a sign without levels and kinds",
+                      {{it.head.span, "the sign is defined here"}});
+        else if (is_raised_by(stop, SignId(*sign)))
+            run.error("stop-never", name.span,
+                      "'" + name.text + "', found yes, raises " + fields.who() +
+                          " and clears it, so that it never comes up",
+                      "name a sign that shows that the danger is over");
+    }
+}
+
 void read_blocks(Fields& fields, ReadRun& run, Stop& stop) {
     const Entry* blocks = fields.entry("blocks");
     if (blocks == nullptr)
@@ -263,19 +295,7 @@ void read_stop(ReadRun& run, const Definition& definition) {
     stop.do_now = fields.text("do_now", Must::must);
     stop.likely = fields.strength("likely");
     read_blocks(fields, run, stop);
-    for (const Word& name : fields.words("cleared_by")) {
-        const auto sign =
-            look_up(run, Kind::sign, name.text, name.span, fields.who(), "is cleared by a sign");
-        if (!sign)
-            continue;
-        stop.cleared_by.emplace_back(*sign);
-        const Sign& it = run.knowledge.signs[*sign];
-        if (it.form != SignForm::flag && !run.shapeless.contains({Kind::sign, *sign}))
-            run.error("no-flag", name.span,
-                      "'" + name.text + "' clears " + fields.who() + " but is not yes or no",
-                      "name a sign without levels and kinds",
-                      {{it.head.span, "the sign is defined here"}});
-    }
+    read_cleared_by(fields, run, stop);
     stop.mended_by = fields.ids<RepairId>("mended_by", Kind::repair, "is mended by a repair");
     stop.cautions = fields.ids<CautionId>("cautions", Kind::caution, "names a caution");
     fields.finish();
