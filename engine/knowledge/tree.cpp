@@ -196,6 +196,15 @@ std::string_view TreeRoom::keep(std::string_view text) {
 
 std::optional<Node> parse_tree(const Source& source, std::uint32_t index, TreeRoom& room,
                                std::vector<Problem>& problems) {
+    if (source.text.empty()) {
+        problems.push_back({Severity::error,
+                            "empty-file",
+                            one_letter(index, {1, 1}),
+                            "this file is empty (0 bytes)",
+                            "put back the copy of it, or delete the file if nothing belongs here",
+                            {}});
+        return std::nullopt;
+    }
     if (auto quick = quick_tree(source.text, index, room))
         return quick;
     return library_tree(source, index, room, problems);

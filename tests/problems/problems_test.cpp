@@ -106,6 +106,19 @@ TEST(ProblemCases, SayThatAFileIsTooLarge) {
     EXPECT_EQ(read.problems[0].code, "too-large");
 }
 
+// What stood in it is missed everywhere; that is not told as well.
+TEST(ProblemCases, TellOfAnEmptyFileAndNotOfWhatFollows) {
+    const std::vector<Source> sources{
+        {.name = "manifest.toml", .text = ""},
+        {.name = "causes.toml",
+         .text = "[cause.c]\ntitle = \"C\"\npresent = \"often\"\nonly_if = { pump = \"jet\" }\n"
+                 "shows = { dull = \"often\" }\n"}};
+    const ReadResult read = read_knowledge(sources);
+    ASSERT_EQ(read.problems.size(), 1U);
+    EXPECT_EQ(read.problems[0].says, "this file is empty (0 bytes)");
+    EXPECT_EQ(read.problems[0].span.source, 0U);
+}
+
 /// The last problem of a run over `text` with a manifest.
 Problem last_problem(std::string text) {
     text += "[manifest]\nname = \"n\"\nversion = \"1\"\nformat = 1\n";
