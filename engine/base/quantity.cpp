@@ -28,6 +28,7 @@ enum class Dimension {
     frequency,
     wire_resistance,
     acidity,
+    saturation,
     fraction
 };
 
@@ -184,6 +185,7 @@ constexpr auto units = std::to_array<Unit>({
     {"ohm/kft", wire_resistance, 1 / (1000 * foot), "ohms a thousand feet"},
     {"ohm/km", wire_resistance, 1e-3, "ohms a kilometer"},
     {"ph", acidity, 1, "pH"},
+    {"index", saturation, 1, "an index"},
     {"fl-oz", volume, gallon / 128, "fluid ounces"},
     {"g", mass, 1e-3, "grams"},
     {"", fraction, 1, "a plain number"},
@@ -289,5 +291,13 @@ std::variant<double, std::string> convert(const Quantity& quantity, std::string_
 }
 
 bool known_unit(std::string_view unit) { return find(unit) != nullptr; }
+
+std::vector<std::string> unit_spellings() {
+    std::vector<std::string> all;
+    for (const Unit& unit : units)
+        if (!unit.spelling.empty())
+            all.emplace_back(unit.spelling);
+    return all;
+}
 
 }  // namespace knockwell

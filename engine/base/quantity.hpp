@@ -3,7 +3,7 @@
 // A number with its unit, as a technician types it: "12psi", "1.5 bar", "7 years".
 //
 // Dimensions  pressure, flow, volume, length, time, voltage, current, resistance, capacitance,
-//             power, mass, temperature, concentration, fraction
+//             power, mass, temperature, concentration, fraction, and the saturation index
 // Source      A. Thompson, B. N. Taylor, Guide for the Use of the International System of Units,
 //             NIST Special Publication 811, 2008 edition, appendix B (from memory where no line of
 //             tests/base/quantity_test.cpp says more). Exact: foot 0.3048 m, US gallon 231 in3,
@@ -16,6 +16,7 @@
 #include <string>
 #include <string_view>
 #include <variant>
+#include <vector>
 
 namespace knockwell {
 
@@ -41,5 +42,8 @@ struct Quantity {
 /// Whether `unit` stands in a table of units. Capitals matter where they tell units apart (mV,
 /// MPa); "PSI" and "Gal" are taken as meant.
 [[nodiscard]] bool known_unit(std::string_view unit);
+
+/// Every spelling that stands in a table of units, but the empty one.
+[[nodiscard]] std::vector<std::string> unit_spellings();
 
 }  // namespace knockwell

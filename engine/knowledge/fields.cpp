@@ -1,6 +1,7 @@
 #include "knowledge/fields.hpp"
 
 #include "base/nearest.hpp"
+#include "base/quantity.hpp"
 #include "base/words.hpp"
 
 #include <algorithm>
@@ -139,7 +140,8 @@ What Fields::what(std::string_view key) const {
 }
 
 const Entry* Fields::entry(std::string_view key, Must must) {
-    known_.push_back(key);
+    if (std::find(known_.begin(), known_.end(), key) == known_.end())
+        known_.push_back(key);
     for (const Entry& entry : table_.entries())
         if (entry.key == key)
             return &entry;
@@ -168,6 +170,18 @@ std::optional<Word> Fields::word(std::string_view key, Must must) {
 std::string Fields::text(std::string_view key, Must must) {
     const auto written = word(key, must);
     return written ? std::string(written->text) : std::string();
+}
+
+std::string Fields::unit(std::string_view key, Must must) {
+    const auto written = word(key, must);
+    if (!written)
+        return {};
+    if (!known_unit(written->text))
+        run_.error("unknown-unit", written->span,
+                   what(key) + " cannot be '" + written->text + "', no unit that is known",
+                   write_instead(run_, written->text, unit_spellings(),
+                                 "write one such as psi, gpm, V, ohm, mg/L or percent"));
+    return std::string(written->text);
 }
 
 std::vector<Word> Fields::words(std::string_view key, Must must) {

@@ -106,6 +106,8 @@ public:
     std::string text(std::string_view key, Must must = Must::may);
     std::optional<Word> word(std::string_view key, Must must = Must::may);
     std::vector<Word> words(std::string_view key, Must must = Must::may);
+    /// A unit that a number can be typed in (unknown-unit).
+    std::string unit(std::string_view key, Must must = Must::may);
     std::optional<double> number(std::string_view key, NumberRange range, Must must = Must::may);
     bool truth(std::string_view key);
     std::optional<Strength> strength(std::string_view key, Must must = Must::may);

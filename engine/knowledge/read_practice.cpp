@@ -36,6 +36,8 @@ std::optional<Subject> subject_of(ReadRun& run, const Word& name, const std::str
 
 void check_number(ReadRun& run, const Word& value, const std::string& unit,
                   const std::string& who) {
+    if (!known_unit(unit))
+        return;
     const auto quantity = parse_quantity(value.text);
     std::string wrong;
     if (std::holds_alternative<std::string>(quantity)) {

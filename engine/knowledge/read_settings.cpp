@@ -303,7 +303,7 @@ void read_setting(ReadRun& run, const Definition& definition) {
     Fields fields(run, entry.value, entry.key_span, called("setting", entry.key));
     setting.head = read_head(fields, run, entry, Must::must);
     setting.ask = fields.text("ask");
-    setting.unit = fields.text("unit");
+    setting.unit = fields.unit("unit");
     const std::size_t before = run.errors;
     read_choices(fields, run, setting);
     if (run.errors > before)

@@ -1,4 +1,5 @@
 // Symptoms and observations.
+#include "base/quantity.hpp"
 #include "base/words.hpp"
 #include "knowledge/fields.hpp"
 
@@ -118,7 +119,8 @@ std::optional<Edge> read_edge(ReadRun& run, const Node& node, const std::string&
         return std::nullopt;
     }
     const Setting& giver = run.knowledge[known->second.setting];
-    if (!giver.unit.empty() && giver.unit != unit)
+    const bool told = !known_unit(giver.unit) || !known_unit(unit);
+    if (!told && !giver.unit.empty() && giver.unit != unit)
         run.error("bad-unit", of->span,
                   "'" + of->text + "' is in " + giver.unit + ", and " + what + " in " +
                       (unit.empty() ? "no unit" : unit),
@@ -180,7 +182,7 @@ void read_reading(Fields& fields, ReadRun& run, Sign& sign, bool shaped) {
     }
     Fields parts(run, table->value, table->key_span, fields.what("reading").text());
     sign.reading.emplace();
-    sign.reading->unit = parts.text("unit", Must::must);
+    sign.reading->unit = parts.unit("unit", Must::must);
     sign.reading->within = parts.number("within", above_zero, Must::must).value_or(1);
     parts.finish();
     if (sign.form != SignForm::levels) {

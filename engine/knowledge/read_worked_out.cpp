@@ -36,6 +36,8 @@ void check_line(ReadRun& run, const Word& line, const Computation& computation,
                   "it gives " + some_of(labels));
         return;
     }
+    if (!known_unit(unit))
+        return;
     const auto converted = convert({1, at->unit}, unit);
     if (const auto* why = std::get_if<std::string>(&converted))
         run.error("bad-computation", line.span, what + " does not fit its reading: " + *why,
@@ -59,6 +61,8 @@ bool takes_fit(ReadRun& run, const Word& quantity, const CalcInput& input,
         return false;
     }
     const Setting& giver = run.knowledge[known->second.setting];
+    if (!known_unit(giver.unit))
+        return false;
     const auto converted = convert({1, giver.unit}, input.unit);
     if (const auto* why = std::get_if<std::string>(&converted)) {
         run.error("bad-computation", quantity.span,
