@@ -6,7 +6,7 @@
 // Source   first principles; the county table Shock chlorination of wells and water systems, Tables
 //          I-II (Mesa County Health Dept. Regional Laboratory, Colorado) gives 112 fl oz to 100
 //          gal, which is 459 mg/L
-// Range    liquid bleach of 1 to 15 %
+// Range    liquid bleach of 1 to 15 %, no more of it than of the water
 // Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
@@ -16,9 +16,14 @@ namespace {
 Outcome<CalcAnswer> work_dose_strength(const CalcValues& values) {
     constexpr double ounces = 128;  // in a gallon
     constexpr double county_dose = 112;
+    const double dose = values.at("dose");
     const double volume = values.at("water");
+    RangeCheck check;
+    check.demand(dose <= volume, "dose: more bleach than water; check both");
+    if (!check.fine())
+        return check.wrong();
     CalcAnswer answer;
-    answer.lines = {{"strength", values.at("dose") / volume * 10000 * values.at("bleach"), "mg/L"},
+    answer.lines = {{"strength", dose / volume * 10000 * values.at("bleach"), "mg/L"},
                     {"dose of a county's table", county_dose / ounces * volume / 100, "gal"}};
     answer.remarks = {"Published doses differ more than twofold: always say the strength with the "
                       "dose."};

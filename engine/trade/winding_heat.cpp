@@ -6,6 +6,7 @@
 // Source   from memory
 // Range    copper windings, -20 to 250 C
 // Held by  tests/trade/checks.toml
+#include "base/words.hpp"
 #include "trade/computations.hpp"
 
 namespace knockwell {
@@ -13,11 +14,21 @@ namespace {
 
 Outcome<CalcAnswer> work_winding_heat(const CalcValues& values) {
     constexpr double zero = 234.5;
+    const double hot = values.at("hot");
+    const double cold = values.at("cold");
+    const double heat = hot / cold * (zero + values.at("at")) - zero;
+    const std::string would_be = "hot: the winding would be at " + number(heat) + " \u00b0C, and ";
+    RangeCheck check;
+    check.demand(heat <= 250, would_be + "none outlasts 250 \u00b0C; read both again");
+    check.demand(heat >= -20, would_be + "a well is not colder than -20 \u00b0C; read both again");
+    if (!check.fine())
+        return check.wrong();
     CalcAnswer answer;
     answer.cautions = {proved_dead};
-    answer.lines = {{"temperature of the winding",
-                     values.at("hot") / values.at("cold") * (zero + values.at("at")) - zero,
-                     "\u00b0C"}};
+    answer.lines = {{"temperature of the winding", heat, "\u00b0C"}};
+    if (hot < cold)
+        answer.remarks.emplace_back("Colder than it was: the two readings are exchanged, or a "
+                                    "meter lies. Read both again.");
     return answer;
 }
 

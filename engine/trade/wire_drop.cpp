@@ -10,6 +10,7 @@
 // Range    copper, single phase
 // Care     a meter on a cool cable reads the 20 C column, a sixth under the code's table
 // Held by  tests/trade/checks.toml
+#include "base/words.hpp"
 #include "trade/computations.hpp"
 
 #include <array>
@@ -61,7 +62,13 @@ Outcome<CalcAnswer> work_wire_drop(const CalcValues& values) {
     const double used = wire.metric > 0 ? cool : warm;
     const double length = values.at("length");
     const double drop = 2 * length * values.at("amps") * used / 1000;
-    const double share = 100 * drop / values.at("volts");
+    const double volts = values.at("volts");
+    check.demand(drop <= volts, "amps: the wire would take " + number(drop, 3) +
+                                    " V, and the supply has " + number(volts) +
+                                    " V; read both again");
+    if (!check.fine())
+        return check.wrong();
+    const double share = 100 * drop / volts;
     CalcAnswer answer;
     answer.lines = {{"volts lost", drop, "V"},
                     {"share of the supply", share, "%"},

@@ -225,6 +225,34 @@ TEST(Calc, WhatIsOutOfRangeComesAsProblems) {
     EXPECT_EQ(problems_of("precharge", {{"cut-in", "5psi"}, {"measured", "400psi"}}).size(), 2U);
 }
 
+// More than there is, and what no winding lives through, says that a number is wrong.
+TEST(Calc, WhatCannotBeIsNoAnswer) {
+    EXPECT_EQ(
+        problems_of("wire-drop",
+                    {{"wire", "14awg"}, {"length", "1000ft"}, {"amps", "50A"}, {"volts", "115V"}}),
+        (Says{"amps: the wire would take 314 V, and the supply has 115 V; read both again"}));
+    EXPECT_EQ(problems_of("dose-strength", {{"dose", "200gal"}, {"water", "1gal"}}),
+              (Says{"dose: more bleach than water; check both"}));
+    EXPECT_EQ(answer_to("dose-strength", {{"dose", "1gal"}, {"water", "1gal"}}).lines[0].value,
+              52500);
+    EXPECT_EQ(
+        problems_of("winding-heat", {{"cold", "2ohm"}, {"hot", "26ohm"}}),
+        (Says{"hot: the winding would be at 3009 \u00b0C, and none outlasts 250 \u00b0C; read "
+              "both again"}));
+    EXPECT_EQ(
+        problems_of("winding-heat", {{"cold", "26ohm"}, {"hot", "2ohm"}}),
+        (Says{"hot: the winding would be at -215.308 \u00b0C, and a well is not colder than -20 "
+              "\u00b0C; read both again"}));
+}
+
+TEST(Calc, AWindingThatCooledIsRemarkedOn) {
+    const auto remarks = [](const char* hot) {
+        return answer_to("winding-heat", {{"cold", "2ohm"}, {"hot", hot}}).remarks;
+    };
+    EXPECT_TRUE(speaks_of(remarks("1.9ohm"), "Colder than it was"));
+    EXPECT_TRUE(remarks("2ohm").empty());
+}
+
 TEST(Calc, APumpThatCanBurstItsTankIsACautionBeforeTheValue) {
     const CalcAnswer over = answer_to(
         "deadhead", {{"shutoff-head", "400ft"}, {"static-lift", "150ft"}, {"plate", "100psi"}});
