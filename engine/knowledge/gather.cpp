@@ -191,6 +191,12 @@ private:
     std::map<std::string, std::size_t> place_;
 };
 
+/// "a cause", "an access"
+std::string with_article(std::string_view kind) {
+    const bool vowel = std::string_view("aeiou").find(kind.front()) != std::string_view::npos;
+    return (vowel ? "an " : "a ") + std::string(kind);
+}
+
 template <class T>
 void make_room(ReadRun& run, std::vector<T>& list, Kind kind) {
     list.resize(run.names[kind].size());
@@ -302,18 +308,21 @@ std::optional<std::size_t> look_up(ReadRun& run, Kind kind, std::string_view nam
             known.push_back(id);
         near = nearest(name, known);
     }
+    // The misspelt definition was meant most likely, and its name is told already.
+    if (!std::all_of(near.begin(), near.end(), is_identifier))
+        return std::nullopt;
     for (std::string& id : near)
         id += "  (defined at " + run.place(names.at(id).span) + ")";
     std::string help = near.empty() ? "" : "write instead: " + list_of(near, "or");
     for (const auto& [other, others] : run.names) {
         const auto found = others.find(name);
         if (help.empty() && found != others.end())
-            help = "'" + std::string(name) + "' is a " + std::string(to_text(other)) +
+            help = "'" + std::string(name) + "' is " + with_article(to_text(other)) +
                    "  (defined at " + run.place(found->second.span) + ")";
     }
     const std::string kind_word(to_text(kind));
     if (help.empty())
-        help = names.empty() ? "nothing defines a " + kind_word
+        help = names.empty() ? "nothing defines " + with_article(kind_word)
                              : "define it with [" +
                                    (kind == Kind::sign ? std::string("observation") : kind_word) +
                                    ".some-name], or take a name that is defined";
