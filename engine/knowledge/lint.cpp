@@ -17,8 +17,8 @@ namespace {
 
 const std::vector<std::string>& codes() {
     static const std::vector<std::string> all = {
-        "cause-unseen", "sign-unshown", "sign-unasked",   "test-dominated", "causes-alike",
-        "no-cure",      "stop-stays",   "count-too-sure", "accept-unused"};
+        "cause-unseen", "sign-unshown", "sign-unasked",   "test-dominated",  "causes-alike",
+        "no-cure",      "stop-stays",   "count-too-sure", "expects-nothing", "accept-unused"};
     return all;
 }
 
@@ -246,6 +246,22 @@ void warn_of_counts_too_sure(const Knowledge& knowledge, Warnings& warnings) {
     }
 }
 
+bool expects_nothing(const Practice& practice) {
+    return !practice.first.valid() && practice.both.empty() && !practice.tempting.valid() &&
+           !practice.stop.valid() && practice.next.empty() && practice.gives.empty() &&
+           !practice.evidence;
+}
+
+/// Such a case passes whatever the knowledge says.
+void warn_of_cases_without_expectation(const Knowledge& knowledge, Warnings& warnings) {
+    for (const Practice& practice : knowledge.practice)
+        if (expects_nothing(practice))
+            warnings.warn(practice.head, "expects-nothing",
+                          named("practice", practice.head) + " expects nothing",
+                          "name the cause that must rank 'first', the 'stop' that must come up, or "
+                          "what is suggested 'next'");
+}
+
 void warn_of_unused_accepts(const Knowledge& knowledge, Warnings& warnings) {
     const std::string code = "accept-unused";
     for_every_head(knowledge, [&](const std::string& kind, const Head& head) {
@@ -283,6 +299,7 @@ std::vector<Problem> lint(const Knowledge& knowledge) {
     warn_of_causes_without_cure(knowledge, warnings);
     warn_of_stops_without_end(knowledge, warnings);
     warn_of_counts_too_sure(knowledge, warnings);
+    warn_of_cases_without_expectation(knowledge, warnings);
     warn_of_unused_accepts(knowledge, warnings);
     return std::move(warnings).in_order();
 }
