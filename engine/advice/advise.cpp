@@ -82,7 +82,9 @@ std::vector<std::string> needs_of(const Knowledge& knowledge, const Candidate& s
         needs.emplace_back("pressure up");
     if (it.tank_drained)
         needs.emplace_back("tank drained");
-    if (!it.pump.empty())
+    if (it.pump == "called")
+        needs.emplace_back("water drawn until the pump is called for");
+    else if (!it.pump.empty())
         needs.push_back("pump " + it.pump);
     needs.insert(needs.end(), step.tools.begin(), step.tools.end());
     for (const std::string& words : unsettled(knowledge, step.only_if, evidence))

@@ -23,9 +23,11 @@ TEST(Shop, WithoutSettingsNothingChanges) {
     const std::string json = stage.type(std::string(asked) + " --json").out;
     EXPECT_EQ(before.find("Money"), std::string::npos);
     EXPECT_FALSE(Json::parse(json)["next"][0].contains("money"));
-    write_shop(stage, "");
+    write_shop(stage, "# nothing yet\n");
     EXPECT_EQ(stage.type(asked).out, before);
     EXPECT_EQ(stage.type(std::string(asked) + " --json").out, json);
+    write_shop(stage, "");  // as after a power cut
+    EXPECT_EQ(stage.type(asked).status, 2);
 }
 
 TEST(Shop, AStepIsWorthMinutesAndMoney) {
