@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
+#include <fstream>
 #include <random>
 #include <set>
 #include <sstream>
@@ -164,18 +165,21 @@ TEST(Visit, ADangerIsNotUndoneByASlip) {
     EXPECT_FALSE(is_kept(stage, "said pump-never-stops = yes"));
 }
 
+// The place of the look in the list of other steps.
+std::string place_of_the_contacts(Stage& stage) {
+    const Printed first = visit(stage, after_arrival({"o"}));
+    for (const std::string& line : lines_of(last_turn(first.out)))
+        if (line.find("Look at the contacts") != std::string::npos)
+            return line.substr(line.find_first_not_of(' '), 1);
+    return "";
+}
+
 // Preparations one by one: there, off and proved dead, cover off, power on again for the look.
 TEST(Visit, LeadsToALookAtLivePartsOneSafeStepAfterTheOther) {
     Stage stage(small_well());
     ASSERT_EQ(stage.type(opening_call).status, 0);
-    const Printed first = visit(stage, after_arrival({"o"}));
-    ASSERT_EQ(first.status, 0);
-    // The place of the look in the list.
-    std::string place;
-    for (const std::string& line : lines_of(last_turn(first.out)))
-        if (line.find("Look at the contacts") != std::string::npos)
-            place = line.substr(line.find_first_not_of(' '), 1);
-    ASSERT_FALSE(place.empty()) << first.out;
+    const std::string place = place_of_the_contacts(stage);
+    ASSERT_FALSE(place.empty());
     const Printed walked = visit(stage, after_arrival({"o", place, "1", "1", "1", "1", "1"}));
     EXPECT_TRUE(in_order(walked.out, "Reach: Tank", "First: Switch the power off"));
     EXPECT_TRUE(in_order(walked.out, "First: Switch the power off", "Reach: Switch cover off"));
@@ -184,6 +188,24 @@ TEST(Visit, LeadsToALookAtLivePartsOneSafeStepAfterTheOther) {
     EXPECT_TRUE(is_kept(stage, "state power = off"));
     EXPECT_TRUE(is_kept(stage, "state power = on"));
     EXPECT_TRUE(is_kept(stage, "found contacts-stay-open = yes@look-at-contacts")) << walked.out;
+}
+
+// What is set dead is set once: the power that then comes back does not ask for it anew.
+TEST(Visit, SetsDeadWhatIsToBeSetDeadBeforeThePower) {
+    const auto stage = Stage::apart(small_well());
+    std::string steps = text_of_file("kb/steps.toml");  // of the stage: its folder is the current
+    const std::string head = "[test.look-at-contacts]\n";
+    ASSERT_NE(steps.find(head), std::string::npos);
+    steps.insert(steps.find(head) + head.size(), "set_dead = \"Set the camera\"\n");
+    std::ofstream("kb/steps.toml") << steps;
+    ASSERT_EQ(stage->type(opening_call).status, 0);
+    const std::string place = place_of_the_contacts(*stage);
+    ASSERT_FALSE(place.empty());
+    const Printed walked = visit(*stage, after_arrival({"o", place, "1", "1", "1", "1", "1", "1"}));
+    EXPECT_TRUE(in_order(walked.out, "Reach: Switch cover off", "First: Set the camera"));
+    EXPECT_TRUE(in_order(walked.out, "done: it is set", "restore the power"));
+    EXPECT_TRUE(in_order(walked.out, "restore the power", "Do: Restore power, stand clear"));
+    EXPECT_TRUE(is_kept(*stage, "found contacts-stay-open = yes@look-at-contacts")) << walked.out;
 }
 
 TEST(Visit, PowerOffIsNotRememberedAcrossAVisitNorABreakNorAnUndo) {
