@@ -553,7 +553,8 @@ BadUsage explained(const CLI::App& root, const CLI::ParseError& error) {
     const CLI::App& app = innermost(root);
     const std::vector<std::string> over = root.remaining(true);
     std::string text = error.what();
-    if (!commands_of(app).empty())
+    const bool no_command = dynamic_cast<const CLI::RequiredError*>(&error) != nullptr;
+    if (no_command && !commands_of(app).empty())
         text = "which command? " + list_of(commands_of(app), "or");
     std::vector<std::string> near;
     if (!over.empty()) {
