@@ -33,12 +33,13 @@ struct Course {
 /// states it anew.
 [[nodiscard]] Course course_of(const Knowledge& knowledge, const Job& job);
 
-/// Whether the event can be added: it names what exists, its value can be read, the job is open.
+/// Whether the event can be added: it names what exists, its value can be read, its time is not
+/// before the opening, the job is open.
 /// Empty = yes; else what is wrong and what to write (lower case, no full stop, safe on a
 /// terminal).
 [[nodiscard]] std::string refusal(const Knowledge& knowledge, const Job& job, const Event& event);
 
-/// The same for a closed job that is corrected: whether the job is open is not asked.
+/// The same for a correction of a closed job: neither its time nor whether it is open is asked.
 [[nodiscard]] std::string refusal_of_correction(const Knowledge& knowledge, const Job& job,
                                                 const Event& event);
 

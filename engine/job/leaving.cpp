@@ -300,6 +300,11 @@ std::string contradicted(std::string_view word, const std::map<std::string, doub
     return {};
 }
 
+/// Readings that no place can show, mended or not: whoever closes the job reads them again.
+bool cannot_be(std::string_view word, const std::map<std::string, double>& readings) {
+    return word == "cut-in-out" && !contradicted(word, readings).empty();
+}
+
 bool has_readings(const LeavingCheck& check, const LeavingNow& now) {
     return !check.readings.empty() &&
            std::all_of(check.readings.begin(), check.readings.end(), [&](std::string_view one) {
@@ -358,6 +363,15 @@ LeavingNow leaving_of(const Job& job) {
     return now;
 }
 
+std::string misread(const LeavingNow& now) {
+    for (const LeavingCheck& check : leaving_checks())
+        if (const std::string word(check.word); cannot_be(word, now.readings) &&
+                                                !now.said.contains(word) &&
+                                                !now.without.contains(word))
+            return contradicted(word, now.readings);
+    return {};
+}
+
 std::vector<OpenLine> still_open(const Knowledge& knowledge, const Job& job, bool cured) {
     const LeavingNow now = leaving_of(job);
     const bool owner_alone = !hands_on(knowledge, job);
@@ -365,10 +379,13 @@ std::vector<OpenLine> still_open(const Knowledge& knowledge, const Job& job, boo
     std::vector<OpenLine> open;
     for (const LeavingCheck& check : leaving_checks()) {
         const std::string word(check.word);
-        if ((check.cured && !cured) || now.said.contains(word) || now.without.contains(word))
+        if (now.said.contains(word) || now.without.contains(word))
+            continue;
+        const bool impossible = cannot_be(word, now.readings);
+        if (check.cured && !cured && !impossible)
             continue;
         const bool about_a_repair = word == "killer" || word == "recheck";
-        if (about_a_repair ? !any_repair(job) : owner_alone && !check.owner)
+        if (about_a_repair ? !any_repair(job) : owner_alone && !check.owner && !impossible)
             continue;
         if (word == "recheck" && rechecks.empty())
             continue;

@@ -94,9 +94,13 @@ struct OpenLine {
     std::string against;  // what the readings say to the contrary; may be empty
 };
 
+/// What the readings say that no place can show, mended or not (lower case, no full stop); empty
+/// where they say nothing of the kind, or where it is said why the line is left without.
+[[nodiscard]] std::string misread(const LeavingNow& now);
+
 /// The lines of which nothing is said yet, or that the readings contradict. Where nobody but the
 /// owner had a hand in it, only what an owner can see to; `cured`: with what shows that the trouble
-/// is gone, and with the rechecks of the repairs.
+/// is gone, and with the rechecks of the repairs. Readings that cannot be keep a line open always.
 [[nodiscard]] std::vector<OpenLine> still_open(const Knowledge& knowledge, const Job& job,
                                                bool cured);
 

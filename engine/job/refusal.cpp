@@ -34,6 +34,14 @@ std::string against_numbers(const Event& event) {
     return {};
 }
 
+/// Nothing was said or done on a job before it was opened: one of the two clocks is wrong.
+std::string against_order(const Job& job, const Event& event) {
+    if (event.at >= job.opened)
+        return {};
+    return "its time, " + format_time(event.at) + ", is before the job was opened, " +
+           format_time(job.opened) + "; set the clock, or say --now";
+}
+
 /// The event that a correction names, where it has one.
 std::variant<const Event*, std::string> target_of(const Job& job, const Event& event) {
     const auto wanted = event_number(event.what);
@@ -141,6 +149,8 @@ std::string refusal(const Knowledge& knowledge, const Job& job, const Event& eve
     if (is_closed(job))
         return "the job is closed; nothing can be added to it (knockwell jobs reopen, or jobs "
                "correct)";
+    if (std::string why = against_order(job, event); !why.empty())
+        return why;
     return refusal_of_correction(knowledge, job, event);
 }
 

@@ -84,6 +84,24 @@ TEST(StillOpen, AReadingIsWantedAndMustBearTheLineOut) {
     EXPECT_NE(against_leaving(event_of({about, "leaving:cut-in-out", "checked"}, 1)), "");
 }
 
+TEST(StillOpen, ReadingsThatCannotBeAreReadAgainHoweverTheJobIsClosed) {
+    const std::vector<StoryEvent> read = {{about, "left:cut-in", "38 psi"},
+                                          {about, "left:cut-out", "20 psi"}};
+    const auto open = [&](std::vector<StoryEvent> told) {
+        told.insert(told.end(), read.begin(), read.end());
+        const auto words = words_open(told, false);
+        return std::find(words.begin(), words.end(), "cut-in-out") != words.end();
+    };
+    EXPECT_TRUE(open({hands}));
+    EXPECT_TRUE(open({})) << "by an owner too";
+    EXPECT_FALSE(open({hands, {about, "leaving:cut-in-out", "without: the gauge sticks"}}));
+    EXPECT_EQ(misread(leaving_of(job_with(read))),
+              "cut-out 20 psi is not above cut-in 38 psi: read both again");
+    const auto bad_but_true = words_open(
+        {hands, {about, "left:leak-down", "6 psi"}, {about, "left:precharge", "40 psi"}}, false);
+    EXPECT_EQ(bad_but_true, words_open({hands}, false)) << "what is not mended may be so";
+}
+
 TEST(StillOpen, WhatWasSaidBeforeTheLastRepairOrLockOutOrReopeningIsAskedAgain) {
     const StoryEvent covers = {about, "leaving:covers", "checked"};
     const StoryEvent amps = {about, "left:amps", "8 A"};

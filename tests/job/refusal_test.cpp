@@ -143,6 +143,19 @@ TEST(Refusal, AClosedJobIsCorrectedAllTheSame) {
     EXPECT_NE(against_late({EventKind::instead, "3", "half-cured"}, job), "");
 }
 
+TEST(Refusal, NothingIsSaidOfAJobBeforeItWasOpened) {
+    Job job = story({{EventKind::note, "", "a"}});
+    Event event = event_of({EventKind::closed, "", "cured"}, 2);
+    event.at = job.opened;
+    EXPECT_EQ(refusal(small_well::knowledge(), job, event), "");
+    event.at = job.opened - 1;
+    EXPECT_EQ(refusal(small_well::knowledge(), job, event),
+              "its time, 2026-11-25T09:46:39Z, is before the job was opened, "
+              "2026-11-25T09:46:40Z; set the clock, or say --now");
+    EXPECT_EQ(refusal_of_correction(small_well::knowledge(), job, event), "")
+        << "what the clock said when it was opened can be the mistake";
+}
+
 TEST(Refusal, WhatIsSaidOfTheJobItself) {
     const Job job = story({});
     EXPECT_EQ(against({EventKind::about, "area", "quarry-lane"}, job), "");
