@@ -2,6 +2,7 @@
 
 #include "base/quantity.hpp"
 #include "base/words.hpp"
+#include "job/course.hpp"
 
 #include <algorithm>
 #include <set>
@@ -28,7 +29,8 @@ const std::vector<LeavingCheck>& leaving_checks() {
         {.word = "precharge",
          .says = "Precharge: a little under cut-in, read with the tank empty of water.",
          .readings = {"precharge"},
-         .cured = true},
+         .cured = true,
+         .not_with = "tank-kind=plain"},
         {.word = "valves",
          .says = "Every valve, filter bypass and drain stands as it was found, or as it must."},
         {.word = "power", .says = "Power is on, and the lock is off."},
@@ -40,7 +42,8 @@ const std::vector<LeavingCheck>& leaving_checks() {
          .says = "Cut-in and cut-out read at the gauge and within the plates of tank, pump and "
                  "piping.",
          .readings = {"cut-in", "cut-out"},
-         .cured = true},
+         .cured = true,
+         .not_with = "drive=variable-speed"},
         {.word = "amps",
          .says = "Running amps of each leg at or under the plate's, clamped at a closed box by a "
                  "qualified person.",
@@ -283,6 +286,17 @@ bool any_repair(const Job& job) {
                        [](const Event& event) { return event.kind == EventKind::did; });
 }
 
+/// Whether a known setting says that there is no such thing.
+bool is_excluded(const Knowledge& knowledge, const Evidence& evidence, const LeavingCheck& check) {
+    const std::size_t equals = check.not_with.find('=');
+    const SettingId setting = setting_named(knowledge, check.not_with.substr(0, equals));
+    if (!setting.valid())
+        return false;
+    const auto known = evidence.settings.find(setting);
+    return known != evidence.settings.end() &&
+           knowledge[setting].states[known->second] == check.not_with.substr(equals + 1);
+}
+
 /// What the readings say against a line.
 std::string contradicted(std::string_view word, const std::map<std::string, double>& readings) {
     const auto psi = [&](const char* what) {
@@ -374,6 +388,7 @@ std::string misread(const LeavingNow& now) {
 
 std::vector<OpenLine> still_open(const Knowledge& knowledge, const Job& job, bool cured) {
     const LeavingNow now = leaving_of(job);
+    const Evidence evidence = course_of(knowledge, job).evidence;
     const bool owner_alone = !hands_on(knowledge, job);
     const std::vector<std::string> rechecks = rechecks_left(knowledge, job);
     std::vector<OpenLine> open;
@@ -382,7 +397,7 @@ std::vector<OpenLine> still_open(const Knowledge& knowledge, const Job& job, boo
         if (now.said.contains(word) || now.without.contains(word))
             continue;
         const bool impossible = cannot_be(word, now.readings);
-        if (check.cured && !cured && !impossible)
+        if (!impossible && ((check.cured && !cured) || is_excluded(knowledge, evidence, check)))
             continue;
         const bool about_a_repair = word == "killer" || word == "recheck";
         if (about_a_repair ? !any_repair(job) : owner_alone && !check.owner && !impossible)

@@ -38,6 +38,8 @@ struct LeavingCheck {
     std::vector<std::string_view> readings{};  // words of those that it wants
     bool owner = false;                        // an owner can see to it without opening anything
     bool cured = false;                        // only where the trouble is said to be gone
+    std::string_view not_with{};               // a setting and its state: "tank-kind=plain", with
+                                               // which there is no such thing
 };
 
 /// Warnings first: they hold for every line of the list.
@@ -100,7 +102,8 @@ struct OpenLine {
 
 /// The lines of which nothing is said yet, or that the readings contradict. Where nobody but the
 /// owner had a hand in it, only what an owner can see to; `cured`: with what shows that the trouble
-/// is gone, and with the rechecks of the repairs. Readings that cannot be keep a line open always.
+/// is gone, and with the rechecks of the repairs; without what is not there by a known setting.
+/// Readings that cannot be keep a line open always.
 [[nodiscard]] std::vector<OpenLine> still_open(const Knowledge& knowledge, const Job& job,
                                                bool cured);
 

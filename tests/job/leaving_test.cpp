@@ -84,6 +84,27 @@ TEST(StillOpen, AReadingIsWantedAndMustBearTheLineOut) {
     EXPECT_NE(against_leaving(event_of({about, "leaving:cut-in-out", "checked"}, 1)), "");
 }
 
+// What is not there cannot be read; the settings are those of the knowledge that comes with it.
+TEST(StillOpen, ALineThatAKnownSettingExcludesIsNotAsked) {
+    Knowledge knowledge = small_well::knowledge();
+    knowledge.settings.push_back(small_well::choices("tank-kind", "", "", {"bladder", "plain"}));
+    knowledge.settings.push_back(
+        small_well::choices("drive", "", "", {"fixed", "pressure-valve", "variable-speed"}));
+    const auto asked = [&](const std::string& setting, const std::string& value,
+                           const std::string& word) {
+        const auto open =
+            still_open(knowledge, job_with({hands, mended, {set, setting, value}}), true);
+        return std::any_of(open.begin(), open.end(),
+                           [&](const OpenLine& line) { return line.word == word; });
+    };
+    EXPECT_FALSE(asked("tank-kind", "plain", "precharge"));
+    EXPECT_TRUE(asked("tank-kind", "bladder", "precharge"));
+    EXPECT_TRUE(asked("tank-kind", "plain", "cut-in-out"));
+    EXPECT_FALSE(asked("drive", "variable-speed", "cut-in-out"));
+    EXPECT_TRUE(asked("drive", "pressure-valve", "cut-in-out"));
+    EXPECT_TRUE(asked("drive", "variable-speed", "precharge"));
+}
+
 TEST(StillOpen, ReadingsThatCannotBeAreReadAgainHoweverTheJobIsClosed) {
     const std::vector<StoryEvent> read = {{about, "left:cut-in", "38 psi"},
                                           {about, "left:cut-out", "20 psi"}};
