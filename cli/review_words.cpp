@@ -2,6 +2,7 @@
 
 #include "base/words.hpp"
 #include "cli/words.hpp"
+#include "job/time_text.hpp"
 
 #include <algorithm>
 #include <array>
@@ -67,6 +68,11 @@ std::string when_words(const Trend& trend) {
         return "at such a time";
     }
     return {};
+}
+
+std::string day_words(std::int64_t moment) {
+    constexpr std::size_t letters = 10;  // of "2026-11-25T13:14:45Z"
+    return format_time(moment).substr(0, letters);
 }
 
 std::string by_year_words(const Trend& trend) {
@@ -218,14 +224,21 @@ std::vector<std::string> opening_words(const AreaReview& review) {
 }
 
 std::string opening_words(const CauseReview& review) {
+    if (review.jobs == 0)
+        return "No job is closed yet.";
     return std::to_string(review.jobs) + " closed jobs in " + figure(review.years) + " years; " +
            std::to_string(review.without_cause) + " confirmed no cause.";
 }
 
 std::string opening_words(const TimeReview& review) {
-    return std::to_string(review.jobs) + " closed jobs from " +
-           month_words(month_of(review.first)) + " to " + month_words(month_of(review.last)) +
-           "; " + std::to_string(review.tested) + " trends were looked for.";
+    std::string words = std::to_string(review.jobs) + " closed jobs from " +
+                        month_words(month_of(review.first)) + " to " +
+                        month_words(month_of(review.last)) + "; " + std::to_string(review.tested) +
+                        " trends were looked for.";
+    if (review.years_from)
+        words += " Years are whole ones, counted back from the last job: what is before " +
+                 day_words(*review.years_from) + " is in no year, but in seasons and outbreaks.";
+    return words;
 }
 
 }  // namespace knockwell

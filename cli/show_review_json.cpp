@@ -80,12 +80,14 @@ Json time_json(const ReviewScene& scene, const TimeReview& review) {
                           {"adjusted", json_number(trend.adjusted)},
                           {"named", trend.adjusted <= scene.false_share}});
     }
-    return Json({{"jobs", review.jobs},
-                 {"first", review.jobs == 0 ? Json(nullptr) : Json(format_time(review.first))},
-                 {"last", review.jobs == 0 ? Json(nullptr) : Json(format_time(review.last))},
-                 {"tested", review.tested},
-                 {"false_share", json_number(scene.false_share)},
-                 {"trends", trends}});
+    return Json(
+        {{"jobs", review.jobs},
+         {"first", review.jobs == 0 ? Json(nullptr) : Json(format_time(review.first))},
+         {"last", review.jobs == 0 ? Json(nullptr) : Json(format_time(review.last))},
+         {"years_from", review.years_from ? Json(format_time(*review.years_from)) : Json(nullptr)},
+         {"tested", review.tested},
+         {"false_share", json_number(scene.false_share)},
+         {"trends", trends}});
 }
 
 }  // namespace

@@ -28,7 +28,8 @@ std::vector<double> expected_of(const Counts& counts, std::uint32_t cause) {
     const auto sum = [](const std::vector<std::uint64_t>& all) {
         return static_cast<double>(std::accumulate(all.begin(), all.end(), std::uint64_t{0}));
     };
-    const double share = sum(counts.of[cause]) / sum(counts.all);
+    const double all = sum(counts.all);
+    const double share = all > 0 ? sum(counts.of[cause]) / all : 0;
     std::vector<double> expected;
     for (const std::uint64_t jobs : counts.all)
         expected.push_back(share * static_cast<double>(jobs));
@@ -74,6 +75,7 @@ public:
         if (counts.size() < 2 || !everywhere)
             return;
         base.kind = TrendKind::rise;
+        base.all = std::accumulate(counts.begin(), counts.end(), std::uint64_t{0});
         base.observed = counts.back();
         base.expected = expected.back();
         base.p = rising_trend(counts, expected);
@@ -148,22 +150,28 @@ TimeReview review_time(const ShopBook& book) {
     review.jobs = book.visits().size();
     const int first_month = month_of(review.first);
     const auto months = static_cast<std::size_t>(month_of(review.last) - first_month) + 1;
-    // Whole years, counted back from the last job; what is before them belongs to the first.
+    // Whole years, counted back from the last job; what is before them is no year and in none.
     const auto years = std::max<std::size_t>(
         1, static_cast<std::size_t>((review.last - review.first) / year_seconds));
+    const std::int64_t years_from = review.last - static_cast<std::int64_t>(years) * year_seconds;
+    if (review.first < years_from)
+        review.years_from = years_from;
     Counts by_month(months, book.causes.size());
     Counts by_year(years, book.causes.size());
     Counts by_quarter(4, book.causes.size());
     each_cause_in_time(book, [&](const Visit& visit, std::uint32_t cause) {
         const int month = month_of(visit.opened);
-        const auto ago = std::min(
-            years - 1, static_cast<std::size_t>((review.last - visit.opened) / year_seconds));
+        // The moment at which two years meet belongs to the later one, the first moment of all to
+        // the first.
+        const auto ago = static_cast<std::size_t>(
+            std::max<std::int64_t>(0, review.last - visit.opened - 1) / year_seconds);
         const auto take = [&](Counts& counts, std::size_t period) {
             ++counts.all[period];
             ++counts.of[cause][period];
         };
         take(by_month, static_cast<std::size_t>(month - first_month));
-        take(by_year, years - 1 - ago);
+        if (ago < years)
+            take(by_year, years - 1 - ago);
         take(by_quarter, static_cast<std::size_t>(month % 12 / 3));
     });
     Teller teller(review);
@@ -172,7 +180,8 @@ TimeReview review_time(const ShopBook& book) {
         base.cause = cause;
         base.by_year = by_year.of[cause];
         base.expected_by_year = expected_of(by_year, cause);
-        base.all = std::accumulate(base.by_year.begin(), base.by_year.end(), std::uint64_t{0});
+        const std::vector<std::uint64_t>& ever = by_quarter.of[cause];
+        base.all = std::accumulate(ever.begin(), ever.end(), std::uint64_t{0});
         if (base.all == 0)
             continue;
         teller.rise(base, by_year.of[cause], base.expected_by_year);

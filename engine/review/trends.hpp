@@ -5,15 +5,17 @@
 //
 // Given    closed jobs; of several at one house with one cause within a year the first alone
 // Idea     jobs of a cause against its share of all jobs of the same time, so that a busy month is
-//          no outbreak. Rise: exact test of the score by years. Season: exact tail of a quarter's
-//          share. Outbreak: Poisson CUSUM by months towards three and towards ten times as
-//          many, the chances of both added. One false discovery rate over all of them
+//          no outbreak. Rise: exact test of the score by whole years, counted back from the last
+//          job; jobs of an incomplete first one are in the other tests only. Season: exact tail of
+//          a quarter's share. Outbreak: Poisson CUSUM by months towards three and towards ten times
+//          as many, the chances of both added. One false discovery rate over all of them
 // Source   see statistics.hpp
 // Held by  tests/review/trends_test.cpp, tests/review/shops_test.cpp
 #pragma once
 #include "review/shop_book.hpp"
 
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 namespace knockwell {
@@ -26,10 +28,10 @@ struct Trend {
     std::uint64_t observed = 0;  // rise: in the last year; season: in the quarter; outbreak: in its
                                  // months
     double expected = 0;         // of the same
-    std::uint64_t all = 0;       // jobs of the cause
+    std::uint64_t all = 0;       // jobs of the cause; rise: in the whole years
     int from = 0;  // season: first month of the quarter, 1 to 12. outbreak: months since the year 0
     int to = 0;    // the last month, likewise
-    std::vector<std::uint64_t> by_year;  // jobs of the cause, oldest year first
+    std::vector<std::uint64_t> by_year;  // jobs of the cause in whole years, the oldest first
     std::vector<double> expected_by_year;
     double p = 1;
     double adjusted = 1;
@@ -40,6 +42,8 @@ struct TimeReview {
     std::size_t tested = 0;
     std::int64_t first = 0;  // moments of the first and the last job
     std::int64_t last = 0;
+    std::optional<std::int64_t> years_from;  // where the whole years begin; nothing where no job is
+                                             // before that
     std::uint64_t jobs = 0;
 };
 

@@ -4,6 +4,8 @@
 
 #include <gtest/gtest.h>
 
+#include <numeric>
+
 namespace knockwell {
 namespace {
 
@@ -60,6 +62,33 @@ TEST(Trends, WhatRisesFromYearToYearIsSeen) {
     ASSERT_NE(rise, nullptr);
     EXPECT_LT(rise->adjusted, 0.001);
     EXPECT_GT(trend_of(review, book, TrendKind::rise, "steady")->adjusted, 0.1);
+}
+
+// Six years less some days are five whole ones: what is before them is in none, not in the first.
+TEST(Trends, EveryYearIsAWholeOne) {
+    const ShopBook book = shop([](int, int month) { return month % 3 == 0 ? 1 : 0; });
+    const TimeReview review = review_time(book);
+    const Trend* rise = trend_of(review, book, TrendKind::rise, "steady");
+    ASSERT_NE(rise, nullptr);
+    ASSERT_EQ(rise->by_year.size(), 5U);
+    for (const std::uint64_t year : rise->by_year)
+        EXPECT_NEAR(static_cast<double>(year), 120, 2);
+    EXPECT_EQ(rise->all, std::accumulate(rise->by_year.begin(), rise->by_year.end(), 0U));
+    EXPECT_EQ(trend_of(review, book, TrendKind::season, "steady")->all, 720U);
+    ASSERT_TRUE(review.years_from);
+    EXPECT_EQ(*review.years_from, review.last - 5 * year_seconds);
+}
+
+TEST(Trends, ExactlySoManyYearsLeaveNothingOut) {
+    ShopBook book;
+    for (int i = 0; i <= 4; ++i) {
+        Summary summary = on_day("2020-01-01", "steady", i);
+        summary.opened += i * year_seconds / 2;
+        book.add(summary);
+    }
+    const TimeReview review = review_time(book);
+    EXPECT_FALSE(review.years_from);
+    EXPECT_EQ(review.trends.front().by_year, (std::vector<std::uint64_t>{2, 3}));
 }
 
 TEST(Trends, WhatKeepsToASeasonIsSeen) {
