@@ -27,13 +27,24 @@ std::variant<std::vector<Listed>, Refused> listed_as(const Knowledge& knowledge,
             same.push_back(one);
     if (!same.empty())
         return same;
+    // "cause.bladder": a cause is meant.
+    const std::size_t dot = typed.find('.');
+    const std::string kind = typed.substr(0, dot);
+    const bool of_kind =
+        dot != std::string::npos &&
+        std::any_of(all.begin(), all.end(), [&](const Listed& one) { return one.kind == kind; });
+    std::vector<Listed> meant;
     std::vector<Pickable> names;
     for (const Listed& one : all)
-        names.push_back({one.id, one.title});
-    const auto picked = pick(names, typed, "definition");
+        if (!of_kind || one.kind == kind) {
+            meant.push_back(one);
+            names.push_back({one.id, one.title});
+        }
+    const auto picked = pick(names, of_kind ? typed.substr(dot + 1) : typed,
+                             of_kind ? std::string_view(kind) : "definition");
     if (const auto* none = std::get_if<NotPicked>(&picked))
         return refused("kb show " + typed, none->says, none->nearest);
-    return std::vector<Listed>{all[std::get<0>(picked)]};
+    return std::vector<Listed>{meant[std::get<0>(picked)]};
 }
 
 /// Counts that jobs have raised (learned.json) are no judgement any more.

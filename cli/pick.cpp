@@ -4,11 +4,13 @@
 
 #include <algorithm>
 #include <sstream>
+#include <utility>
 
 namespace knockwell {
 namespace {
 
-constexpr std::size_t most_named = 3;
+constexpr std::size_t most_near = 3;
+constexpr std::size_t most_fitting = 20;
 
 std::string lower(std::string_view text) {
     std::string out;
@@ -26,6 +28,60 @@ std::size_t words_in(const Pickable& thing, const std::vector<std::string>& word
         }));
 }
 
+/// Those with most of the words first, a slip of the finger allowed.
+std::vector<std::size_t> with_common_words(const std::vector<Pickable>& all,
+                                           std::string_view typed) {
+    const std::vector<std::string> words = words_of(typed);
+    std::vector<std::pair<std::size_t, std::size_t>> ranked;  // words missing, place
+    for (std::size_t i = 0; i < all.size(); ++i)
+        if (const auto common = common_words(words, words_of(all[i].id + ' ' + all[i].title));
+            common > 0)
+            ranked.emplace_back(words.size() - common, i);
+    std::sort(ranked.begin(), ranked.end());
+    std::vector<std::size_t> places;
+    for (const auto& [missing, place] : ranked)
+        places.push_back(place);
+    return places;
+}
+
+/// The places nearest to what names nothing.
+std::vector<std::size_t> near_to(const std::vector<Pickable>& all, std::string_view typed) {
+    std::vector<std::string> ids;
+    for (const Pickable& thing : all)
+        ids.push_back(thing.id);
+    std::vector<std::size_t> near;
+    for (const std::string& id : nearest(lower(typed), ids, most_near))
+        near.push_back(
+            static_cast<std::size_t>(std::find(ids.begin(), ids.end(), id) - ids.begin()));
+    const std::vector<std::size_t> others = with_common_words(all, typed);
+    near.insert(near.end(), others.begin(), others.end());
+    return near;
+}
+
+/// Up to `most` of them, each once: "id (title)".
+std::vector<std::string> names_of(const std::vector<Pickable>& all,
+                                  const std::vector<std::size_t>& places, std::size_t most) {
+    std::vector<std::string> names;
+    for (const std::size_t i : places) {
+        const std::string name =
+            all[i].title.empty() ? all[i].id : all[i].id + " (" + all[i].title + ")";
+        if (names.size() < most && std::find(names.begin(), names.end(), name) == names.end())
+            names.push_back(name);
+    }
+    return names;
+}
+
+NotPicked several(const std::vector<Pickable>& all, const std::vector<std::size_t>& fitting,
+                  std::string_view typed, std::string_view kind) {
+    NotPicked none{"'" + std::string(typed) + "' fits " + std::to_string(fitting.size()) + " " +
+                       std::string(kind) + "s",
+                   names_of(all, fitting, most_fitting)};
+    if (fitting.size() > most_fitting)
+        none.says +=
+            ", of which the first " + std::to_string(most_fitting) + " are named; add a word";
+    return none;
+}
+
 }  // namespace
 
 std::variant<std::size_t, NotPicked> pick(const std::vector<Pickable>& all, std::string_view typed,
@@ -39,38 +95,15 @@ std::variant<std::size_t, NotPicked> pick(const std::vector<Pickable>& all, std:
     for (std::string word; reader >> word;)
         words.push_back(word);
     std::vector<std::size_t> whole;
-    std::vector<std::size_t> some;
-    for (std::size_t i = 0; i < all.size() && !words.empty(); ++i) {
-        const std::size_t had = words_in(all[i], words);
-        if (had == words.size())
+    for (std::size_t i = 0; i < all.size() && !words.empty(); ++i)
+        if (words_in(all[i], words) == words.size())
             whole.push_back(i);
-        else if (had > 0)
-            some.push_back(i);
-    }
     if (whole.size() == 1)
         return whole.front();
-
-    NotPicked none{"no " + std::string(kind) + " is called '" + std::string(typed) + "'", {}};
-    std::vector<std::string> ids;
-    for (const Pickable& thing : all)
-        ids.push_back(thing.id);
-    std::vector<std::size_t> near = whole;
-    if (whole.empty()) {
-        for (const std::string& id : nearest(lower(typed), ids, most_named))
-            near.push_back(
-                static_cast<std::size_t>(std::find(ids.begin(), ids.end(), id) - ids.begin()));
-        near.insert(near.end(), some.begin(), some.end());
-    } else {
-        none.says = "'" + std::string(typed) + "' fits " + std::to_string(whole.size()) + " " +
-                    std::string(kind) + "s";
-    }
-    for (const std::size_t i : near) {
-        const std::string name = all[i].id + " (" + all[i].title + ")";
-        if (none.nearest.size() < most_named &&
-            std::find(none.nearest.begin(), none.nearest.end(), name) == none.nearest.end())
-            none.nearest.push_back(name);
-    }
-    return none;
+    if (!whole.empty())
+        return several(all, whole, typed, kind);
+    return NotPicked{"no " + std::string(kind) + " is called '" + std::string(typed) + "'",
+                     names_of(all, near_to(all, typed), most_near)};
 }
 
 }  // namespace knockwell

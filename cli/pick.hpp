@@ -16,8 +16,9 @@ struct Pickable {
 };
 
 struct NotPicked {
-    std::string says;                  // lower case, no full stop, not escaped
-    std::vector<std::string> nearest;  // up to three: "id (title)"
+    std::string says;  // lower case, no full stop, not escaped
+    std::vector<std::string>
+        nearest;  // all that fit, up to twenty, or the nearest three: "id (title)"
 };
 
 /// The place in `all` of what was typed. `kind` is the word for one of them: "repair".

@@ -9,6 +9,21 @@ namespace {
 
 constexpr std::size_t longest_compared = 64;
 
+char small_letter(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
+
+bool is_word_char(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') ||
+           static_cast<unsigned char>(c) >= 0x80;
+}
+
+bool stands_among(const std::string& word, const std::vector<std::string>& known) {
+    const std::size_t slips = word.size() / 4;
+    return std::any_of(known.begin(), known.end(), [&](const std::string& one) {
+        return one.find(word) != std::string::npos ||
+               (slips > 0 && edits_between(one, word) <= slips);
+    });
+}
+
 }  // namespace
 
 std::size_t edits_between(std::string_view a, std::string_view b) {
@@ -33,6 +48,29 @@ std::size_t edits_between(std::string_view a, std::string_view b) {
         }
     }
     return rows[a.size() % 3][b.size()];
+}
+
+std::vector<std::string> words_of(std::string_view text) {
+    std::vector<std::string> words(1);
+    for (const char raw : text) {
+        const char c = small_letter(raw);
+        if (is_word_char(c))
+            words.back() += c;
+        else if (!words.back().empty())
+            words.emplace_back();
+    }
+    if (words.back().empty())
+        words.pop_back();
+    return words;
+}
+
+std::size_t common_words(const std::vector<std::string>& typed,
+                         const std::vector<std::string>& known) {
+    constexpr std::size_t shortest = 3;
+    return static_cast<std::size_t>(
+        std::count_if(typed.begin(), typed.end(), [&](const std::string& word) {
+            return word.size() >= shortest && stands_among(word, known);
+        }));
 }
 
 std::vector<std::string> nearest(std::string_view name, const std::vector<std::string>& known,

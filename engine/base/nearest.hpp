@@ -15,6 +15,15 @@ namespace knockwell {
 /// bytes.
 [[nodiscard]] std::size_t edits_between(std::string_view a, std::string_view b);
 
+/// The words of a text in small letters: ASCII letters and digits, and whatever bytes other
+/// alphabets have, so that a title in any language is split at its blanks.
+[[nodiscard]] std::vector<std::string> words_of(std::string_view text);
+
+/// How many of the typed words of three letters or more stand among `known`, as a piece of a word
+/// too, a slip of the finger allowed.
+[[nodiscard]] std::size_t common_words(const std::vector<std::string>& typed,
+                                       const std::vector<std::string>& known);
+
 /// Up to `most` of `known`, nearest first, ties in alphabetical order; only those within a third of
 /// the length of `name` (at least 2 edits).
 [[nodiscard]] std::vector<std::string>

@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <map>
 #include <utility>
 
 namespace knockwell {
@@ -256,6 +257,25 @@ ReadFinding read_cause(const Knowledge& knowledge, CauseId cause, std::string_vi
     return wrong(id, quoted(value) + " is neither yes nor no");
 }
 
+/// What names no setting may be a quantity misspelt; those near to it are named first.
+NotNamed with_quantities(const Knowledge& knowledge, std::string_view typed, NotNamed none) {
+    constexpr std::size_t most_named = 3;
+    std::map<std::string, std::string> titles;  // of their settings
+    for (const Setting& setting : knowledge.settings)
+        if (!setting.gives.empty())
+            for (const auto& [quantity, value] : setting.gives.front())
+                titles.emplace(quantity, setting.head.title);
+    std::vector<std::string> names;
+    for (const auto& [quantity, title] : titles)
+        names.push_back(quantity);
+    std::vector<std::string> near = nearest(in_small_letters(typed), names, most_named);
+    for (std::string& name : near)
+        name = escape_controls(name + " (" + titles.at(name) + ")");
+    near.insert(near.end(), none.nearest.begin(), none.nearest.end());
+    near.resize(std::min(near.size(), most_named));
+    return {none.says, std::move(near)};
+}
+
 }  // namespace
 
 std::variant<KnownSetting, KnownQuantity, NotNamed>
@@ -276,7 +296,7 @@ read_setting(const Knowledge& knowledge, std::string_view what, std::string_view
     }
     const auto named = find_named(knowledge, name, Wanted::settings);
     if (const auto* none = std::get_if<NotNamed>(&named))
-        return *none;
+        return with_quantities(knowledge, name, *none);
     const SettingId id = std::get<SettingId>(std::get<Named>(named));
     const Setting& setting = knowledge[id];
     const auto state = state_of(setting, said);

@@ -14,26 +14,6 @@ constexpr std::size_t longest_echo = 60;  // bytes of what was typed that a mess
 
 char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
 
-/// Bytes of other alphabets count as letters, so that a title in any language is split at blanks.
-bool is_word_char(char c) {
-    return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') ||
-           static_cast<unsigned char>(c) >= 0x80;
-}
-
-std::vector<std::string> words_of(std::string_view text) {
-    std::vector<std::string> words(1);
-    for (const char raw : text) {
-        const char c = lower(raw);
-        if (is_word_char(c))
-            words.back() += c;
-        else if (!words.back().empty())
-            words.emplace_back();
-    }
-    if (words.back().empty())
-        words.pop_back();
-    return words;
-}
-
 struct Candidate {
     Named named;
     std::vector<std::vector<std::string>> sayings;  // identifier, title, other words; each as words
@@ -104,25 +84,12 @@ Hit hit(const Candidate& candidate, const std::vector<std::string>& typed) {
     return best;
 }
 
-/// How many of the typed words the candidate has, a slip of the finger allowed.
-std::size_t common_words(const Candidate& candidate, const std::vector<std::string>& typed) {
-    std::size_t common = 0;
-    for (const std::string& word : typed) {
-        const std::size_t slips = word.size() / 4;
-        if (word.size() < 3)
-            continue;
-        const auto near = [&](const std::string& known) {
-            return known.find(word) != std::string::npos ||
-                   (slips > 0 && edits_between(known, word) <= slips);
-        };
-        common += std::any_of(candidate.sayings.begin(), candidate.sayings.end(),
-                              [&](const std::vector<std::string>& saying) {
-                                  return std::any_of(saying.begin(), saying.end(), near);
-                              })
-                      ? 1U
-                      : 0U;
-    }
-    return common;
+/// Whatever word any of its sayings has.
+std::vector<std::string> all_words(const Candidate& candidate) {
+    std::vector<std::string> all;
+    for (const std::vector<std::string>& saying : candidate.sayings)
+        all.insert(all.end(), saying.begin(), saying.end());
+    return all;
 }
 
 std::string with_title(const Knowledge& knowledge, const Named& named) {
@@ -158,7 +125,7 @@ std::vector<std::string> nearest_titles(const Knowledge& knowledge, std::string_
     const std::vector<std::string> words = words_of(typed);
     std::vector<std::pair<std::size_t, std::size_t>> ranked;  // words missing, place
     for (std::size_t i = 0; i < all.size(); ++i)
-        if (const std::size_t common = common_words(all[i], words); common > 0)
+        if (const std::size_t common = common_words(words, all_words(all[i])); common > 0)
             ranked.emplace_back(words.size() - common, i);
     std::sort(ranked.begin(), ranked.end());
     for (const auto& [missing, place] : ranked)

@@ -36,6 +36,15 @@ std::string set_to(std::string_view what, std::string_view value) {
     return knowledge[known.setting].head.id + " = " + knowledge[known.setting].states[known.state];
 }
 
+// A quantity is set as a setting is, so it is among what may have been meant.
+TEST(Finding, AMisspeltQuantityIsNamed) {
+    const auto read = read_setting(small_well::knowledge(), "cutin", "38psi");
+    ASSERT_TRUE(std::holds_alternative<NotNamed>(read));
+    EXPECT_EQ(std::get<NotNamed>(read).says, "no setting is called 'cutin'");
+    ASSERT_FALSE(std::get<NotNamed>(read).nearest.empty());
+    EXPECT_EQ(std::get<NotNamed>(read).nearest.front().substr(0, 8), "cut-in (");
+}
+
 TEST(Finding, AFlagIsYesOrNo) {
     EXPECT_EQ(finding("contacts-open", "").value, 1U);
     EXPECT_EQ(finding("contacts-open", "yes").value, 1U);

@@ -38,8 +38,31 @@ TEST(Pick, SaysWhereSeveralFit) {
 
 TEST(Pick, NamesTheNearestWhereNoneFits) {
     EXPECT_EQ(picked("swtich"), "no part is called 'swtich' | switch (Pressure switch)");
+    // A word of it is enough, wherever it stands, with a slip of the finger too.
+    EXPECT_EQ(picked("nipl"), "no part is called 'nipl' | nipple (Quarter-inch nipple)");
+    EXPECT_EQ(picked("old-nipple"),
+              "no part is called 'old-nipple' | nipple (Quarter-inch nipple)");
+    EXPECT_EQ(picked("presure"),
+              "no part is called 'presure' | tank (Pressure tank) | switch (Pressure switch)");
     EXPECT_EQ(picked("zzzzzz"), "no part is called 'zzzzzz'");
     EXPECT_EQ(picked(""), "no part is called ''");
+}
+
+TEST(Pick, NamesAThingWithoutATitleByItsIdentifierAlone) {
+    const auto place = pick({{"clamp meter", ""}}, "clamp metre", "item");
+    EXPECT_EQ(std::get<NotPicked>(place).nearest, std::vector<std::string>{"clamp meter"});
+}
+
+TEST(Pick, NamesAllThatFitOrSaysHowToSeeFewer) {
+    std::vector<Pickable> many;
+    for (char c = 'a'; c <= 't'; ++c)
+        many.push_back({std::string("tank-") + c, "Tank"});
+    EXPECT_EQ(std::get<NotPicked>(pick(many, "tank", "part")).nearest.size(), 20U);
+    many.push_back({"tank-u", "Tank"});
+    const auto place = pick(many, "tank", "part");
+    EXPECT_EQ(std::get<NotPicked>(place).says,
+              "'tank' fits 21 parts, of which the first 20 are named; add a word");
+    EXPECT_EQ(std::get<NotPicked>(place).nearest.size(), 20U);
 }
 
 }  // namespace
