@@ -3,6 +3,7 @@
 // Everything that is said about a job at one moment, worked out once and shown as text or as JSON.
 #pragma once
 #include "advice/advice.hpp"
+#include "advice/rules.hpp"
 #include "beliefs/beliefs.hpp"
 #include "job/course.hpp"
 
@@ -50,5 +51,16 @@ struct AnswerWanted {
 };
 
 [[nodiscard]] AnswerNow answer_now(const Model& model, Course course, const AnswerWanted& wanted);
+
+/// A test that shows that a repair holds.
+struct Recheck {
+    TestId test;
+    Verdict held_back{};  // why it is not for who is there
+};
+
+/// Each test with what the hard rules say against it where the job stands now.
+[[nodiscard]] std::vector<Recheck> rechecks_now(const Knowledge& knowledge, const Course& course,
+                                                const std::vector<StopNow>& stops,
+                                                const std::vector<TestId>& tests);
 
 }  // namespace knockwell

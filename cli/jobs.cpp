@@ -50,8 +50,9 @@ Status show(const Desk& desk, const Shelf& shelf, AnswerNow answer, Showing how)
         std::erase_if(how.recheck, [&](TestId test) {
             return is_held(shelf.knowledge, answer.stops, shelf.knowledge[test].step);
         }) > 0;
+    const auto rechecks = rechecks_now(shelf.knowledge, answer.course, answer.stops, how.recheck);
     if (desk.common.json) {
-        desk.print(answer_json(shelf.model(), answer, how.recheck));
+        desk.print(answer_json(shelf.model(), answer, rechecks));
         return status;
     }
     Page page(desk.style);
@@ -67,8 +68,8 @@ Status show(const Desk& desk, const Shelf& shelf, AnswerNow answer, Showing how)
             page.block("Not while the danger stands: what shows that the repair holds waits until "
                        "it is lifted.",
                        2);
-        for (const TestId test : how.recheck)
-            show_step(page, shelf.knowledge, shelf.knowledge[test].step);
+        for (const Recheck& recheck : rechecks)
+            show_recheck(page, shelf.knowledge, recheck);
         page.gap();
     }
     if (how.arriving && answer.stops.empty()) {
@@ -391,7 +392,8 @@ Status carry_out(const CloseCommand& close, const Desk& desk) {
     if (const auto why = keep(here, all, desk.now))
         return complain(desk, *why);
     if (desk.common.json) {
-        desk.print(closing_json(knowledge, here.job, stops, recheck,
+        desk.print(closing_json(knowledge, here.job, stops,
+                                rechecks_now(knowledge, course, stops, recheck),
                                 paper_of(knowledge, here.job, desk.now, here.shelf.rates)));
         return status_done;
     }

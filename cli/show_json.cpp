@@ -163,14 +163,15 @@ Json step_of(const Knowledge& knowledge, const Rates& rates, const Suggestion& s
     return json;
 }
 
-Json recheck_of(const Knowledge& knowledge, const std::vector<TestId>& recheck) {
+Json recheck_of(const Knowledge& knowledge, const std::vector<Recheck>& recheck) {
     Json all = Json::array();
-    for (const TestId id : recheck) {
-        const Step& step = knowledge[id].step;
+    for (const Recheck& one : recheck) {
+        const Step& step = knowledge[one.test].step;
         all.push_back({{"id", json_text(step.head.id)},
                        {"title", json_text(step.head.title)},
                        {"cautions", json_cautions(knowledge, cautions_of(knowledge, step))},
-                       {"how", json_text(step.how)}});
+                       {"how", json_text(one.held_back ? "" : step.how)},
+                       {"held_back", json_text(one.held_back.value_or(""))}});
     }
     return all;
 }
@@ -245,7 +246,7 @@ Json too_wide_of(const Knowledge& knowledge, const TooWide& wide,
 }  // namespace
 
 std::string answer_json(const Model& model, const AnswerNow& answer,
-                        const std::vector<TestId>& recheck) {
+                        const std::vector<Recheck>& recheck) {
     const Knowledge& knowledge = *model.knowledge;
     Json json;
     if (!answer.job.empty())
@@ -364,7 +365,7 @@ std::string not_closed_json(const Knowledge& knowledge, const Job& job,
 }
 
 std::string closing_json(const Knowledge& knowledge, const Job& job,
-                         const std::vector<StopNow>& stops, const std::vector<TestId>& recheck,
+                         const std::vector<StopNow>& stops, const std::vector<Recheck>& recheck,
                          const LeavingPaper& paper) {
     Json json;
     json["job"] = json_text(job.id);
@@ -372,7 +373,7 @@ std::string closing_json(const Knowledge& knowledge, const Job& job,
     json["cautions"] = json_texts(leaving_cautions());
     json["before_leaving"] =
         json_texts(stops.empty() ? std::vector<std::string>{} : leaving_a_danger());
-    json["recheck"] = recheck_of(knowledge, stops.empty() ? recheck : std::vector<TestId>{});
+    json["recheck"] = recheck_of(knowledge, stops.empty() ? recheck : std::vector<Recheck>{});
     json["closed"] = json_text(job.events.empty() ? "" : job.events.back().value);
     json["paper"] = paper_json(paper);
     json["limits"] = it_can_be_wrong();

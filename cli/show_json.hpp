@@ -20,7 +20,7 @@
 namespace knockwell {
 
 [[nodiscard]] std::string answer_json(const Model& model, const AnswerNow& answer,
-                                      const std::vector<TestId>& recheck);
+                                      const std::vector<Recheck>& recheck);
 [[nodiscard]] std::string reasons_json(const Model& model, const AnswerNow& answer,
                                        const std::vector<Reasons>& reasons);
 
@@ -33,7 +33,7 @@ namespace knockwell {
 [[nodiscard]] std::string job_json(const Job& job);
 [[nodiscard]] std::string closing_json(const Knowledge& knowledge, const Job& job,
                                        const std::vector<StopNow>& stops,
-                                       const std::vector<TestId>& recheck,
+                                       const std::vector<Recheck>& recheck,
                                        const LeavingPaper& paper);
 /// A job that a stop, or lines of the list, keep open; `why` in sentences.
 [[nodiscard]] std::string not_closed_json(const Knowledge& knowledge, const Job& job,

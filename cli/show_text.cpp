@@ -463,8 +463,13 @@ void show_reasons(Page& page, const Model& model, const AnswerNow& answer,
               std::string(it_can_be_wrong()));
 }
 
-void show_step(Page& page, const Knowledge& knowledge, const Step& step) {
+void show_recheck(Page& page, const Knowledge& knowledge, const Recheck& recheck) {
+    const Step& step = knowledge[recheck.test].step;
     page.row(step.head.title + " (" + step.head.id + ")", minutes_words(step.minutes), 4, 2);
+    if (recheck.held_back) {
+        page.text("Held back: " + *recheck.held_back, 6, 4);
+        return;
+    }
     Shown shown;
     show_cautions(page, knowledge, cautions_of(knowledge, step), 4, shown);
     page.text("Do: " + step.how, 6, 4);

@@ -22,7 +22,8 @@ void show_answer(Page& page, const Model& model, const AnswerNow& answer, std::s
 void show_reasons(Page& page, const Model& model, const AnswerNow& answer,
                   const std::vector<Reasons>& reasons);
 
-/// One step with its cautions before what to do.
-void show_step(Page& page, const Knowledge& knowledge, const Step& step);
+/// A test that shows that a repair holds, with its cautions before what to do; of one that is not
+/// for who is there, why, and nothing of how it is done.
+void show_recheck(Page& page, const Knowledge& knowledge, const Recheck& recheck);
 
 }  // namespace knockwell

@@ -75,13 +75,43 @@ TEST(Job, ARepairSaysWhatShowsThatItHolds) {
         stage.type("knockwell did clear-switch-port --minutes 25 --note 'nipple renewed'");
     ASSERT_EQ(did.status, 0) << did.err;
     EXPECT_TRUE(in_order(did.out, "CHECK THAT IT HOLDS", "Look at the contacts"));
-    EXPECT_TRUE(in_order(did.out, "WARNING: With the power on again", "Do: Restore power"));
     const Json job = shown(stage);
     EXPECT_EQ(job["entries"].back()["kind"], "did") << "undo must take back the deed";
     EXPECT_EQ(job["entries"].back()["minutes"], 25);
     EXPECT_EQ(stage.type("knockwell did knock-on-tank").status, 0) << "a test may be written down";
     EXPECT_EQ(shown(stage)["entries"].back()["kind"], "did_test");
     EXPECT_EQ(stage.type("knockwell did clear-swich-port").status, 2);
+}
+
+TEST(Job, LiveWorkThatShowsThatARepairHoldsIsForAQualifiedPersonAlone) {
+    struct Case {
+        std::string who;
+        std::string why;
+    };
+    for (const Case& one : {Case{"", "on the phone there are only the owner's hands"},
+                            Case{" --who helper", "here is the helper"}}) {
+        Stage stage(small_well());
+        ASSERT_EQ(stage.type(opening + one.who).status, 0);
+        const Printed did = stage.type("knockwell did clear-switch-port");
+        ASSERT_EQ(did.status, 0) << did.err;
+        EXPECT_TRUE(
+            in_order(did.out, "Look at the contacts", "Held back: needs a qualified person"))
+            << did.out;
+        EXPECT_EQ(did.out.find("Do: Restore power, stand clear"), std::string::npos) << did.out;
+        EXPECT_TRUE(in_order(did.out, "CHECK THAT IT HOLDS", "Do: Shut all faucets"))
+            << "a gauge is for anybody";
+        const Json json =
+            Json::parse(stage.type("knockwell did clear-switch-port --json").out)["recheck"];
+        EXPECT_EQ(json[0]["held_back"], "");
+        EXPECT_EQ(json[1]["held_back"], "needs a qualified person; " + one.why);
+        EXPECT_EQ(json[1]["how"], "");
+    }
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(std::string(opening) + " --who qualified").status, 0);
+    const Printed did = stage.type("knockwell did clear-switch-port");
+    EXPECT_TRUE(in_order(did.out, "WARNING: With the power on again", "Do: Restore power"))
+        << did.out;
+    EXPECT_EQ(did.out.find("Held back: needs"), std::string::npos) << did.out;
 }
 
 TEST(Job, ClosingListsWhatMustBeTrueBeforeItSaysClosed) {
