@@ -12,7 +12,7 @@ namespace {
 std::string left_out_words(NotReplayed why) {
     switch (why) {
     case NotReplayed::no_cause:
-        return "confirmed no cause";
+        return "named no cause";
     case NotReplayed::only_guessed:
         return "only guessed one";
     case NotReplayed::lacking:

@@ -32,8 +32,8 @@ std::string day_of(std::int64_t at) { return format_time(at).substr(0, letters_o
 /// The last day on which a return is a call-back.
 std::string day_after(std::int64_t at) { return day_of(at + call_back_days * seconds_of_a_day); }
 
-/// Causes that were confirmed.
-std::vector<CauseId> confirmed_causes(const Knowledge& knowledge, const Summary& summary) {
+/// Causes that were named, those that were only guessed among them.
+std::vector<CauseId> named_causes(const Knowledge& knowledge, const Summary& summary) {
     std::vector<CauseId> causes;
     for (const ConfirmedCause& one : summary.causes)
         if (const CauseId cause = cause_named(knowledge, one.cause); cause.valid())
@@ -77,6 +77,22 @@ void put_killers(LeavingPaper& paper, const Knowledge& knowledge,
     }
 }
 
+/// What it was, and what it was only taken to be: a guess is told as one.
+void put_what_it_was(std::vector<std::string>& lines, const Knowledge& knowledge,
+                     const Summary& summary) {
+    std::vector<std::string> known;
+    std::vector<std::string> guessed;
+    for (const ConfirmedCause& one : summary.causes)
+        if (const CauseId cause = cause_named(knowledge, one.cause); cause.valid())
+            (one.how == "guessed" ? guessed : known).push_back(knowledge[cause].head.title);
+    if (!known.empty())
+        lines.push_back("It was: " + list_of(known) + ".");
+    if (!guessed.empty())
+        lines.push_back("It was taken to be, and that was not proved: " + list_of(guessed) + ".");
+    if (known.empty() && guessed.empty())
+        lines.emplace_back("What it was is not settled.");
+}
+
 void put_customer(LeavingPaper& paper, const Knowledge& knowledge, const Job& job,
                   const Summary& summary, const std::vector<CauseId>& causes, std::int64_t at) {
     std::vector<std::string> said;
@@ -89,10 +105,7 @@ void put_customer(LeavingPaper& paper, const Knowledge& knowledge, const Job& jo
     std::vector<std::string>& lines = paper.customer;
     if (!said.empty())
         lines.push_back("You called because of: " + list_of(said) + ".");
-    std::vector<std::string> was;
-    for (const CauseId id : causes)
-        was.push_back(knowledge[id].head.title);
-    lines.push_back(was.empty() ? "What it was is not settled." : "It was: " + list_of(was) + ".");
+    put_what_it_was(lines, knowledge, summary);
     std::vector<std::string> done;
     for (const std::string& repair : summary.repairs)
         done.push_back(title_of_repair(knowledge, repair));
@@ -177,7 +190,7 @@ void put_invoice(LeavingPaper& paper, const Knowledge& knowledge, const Job& job
 LeavingPaper paper_of(const Knowledge& knowledge, const Job& job, std::int64_t at,
                       const Rates& rates) {
     const Summary summary = summary_of(job);
-    const std::vector<CauseId> causes = confirmed_causes(knowledge, summary);
+    const std::vector<CauseId> causes = named_causes(knowledge, summary);
     LeavingPaper paper;
     paper.left = leaving_of(job);
     put_readings(paper, knowledge, summary);

@@ -214,12 +214,14 @@ std::vector<std::string> trend_sentences(const ReviewScene& scene, const Trend& 
 
 std::vector<std::string> opening_words(const AreaReview& review) {
     std::vector<std::string> lines = {std::to_string(review.jobs) + " closed jobs, " +
-                                      houses_words(review.houses) + " with a confirmed cause; " +
+                                      houses_words(review.houses) + " with a named cause; " +
                                       std::to_string(review.tested) +
                                       " pairs of road and cause were looked at."};
     if (review.without_cause > 0)
         lines.push_back(std::to_string(review.without_cause) +
-                        " of the jobs confirmed no cause and say nothing here.");
+                        (review.without_cause == 1 ? " of the jobs names no cause and says"
+                                                   : " of the jobs name no cause and say") +
+                        " nothing here.");
     return lines;
 }
 
@@ -227,7 +229,10 @@ std::string opening_words(const CauseReview& review) {
     if (review.jobs == 0)
         return "No job is closed yet.";
     return std::to_string(review.jobs) + " closed jobs in " + figure(review.years) + " years; " +
-           std::to_string(review.without_cause) + " confirmed no cause.";
+           (review.without_cause == 0
+                ? "each of them names a cause."
+                : std::to_string(review.without_cause) +
+                      (review.without_cause == 1 ? " names no cause." : " name no cause."));
 }
 
 std::string opening_words(const TimeReview& review) {

@@ -3,7 +3,7 @@
 // What recurs where: for every area and cause the houses that had it against those that would have
 // had it, were the area like the rest with its own mix of settings.
 //
-// Given    closed jobs with confirmed causes
+// Given    closed jobs with the causes that they name, guessed ones among them
 // Wanted   cells (area, cause) with more houses than chance lets happen
 // Idea     indirect standardisation: of the houses with the same settings (the kind of
 //          installation, and what the knowledge says bears on the cause) the share that had the
@@ -43,7 +43,7 @@ struct AreaReview {
     std::size_t tested = 0;       // cells that chance had a say in
     std::uint64_t houses = 0;
     std::uint64_t jobs = 0;
-    std::uint64_t without_cause = 0;  // closed jobs that confirmed nothing
+    std::uint64_t without_cause = 0;  // closed jobs that name no cause
     GammaSpread spread;
     std::map<std::uint32_t, std::vector<std::string>> allowed_for;  // cause -> settings
 };

@@ -256,6 +256,19 @@ TEST(Leaving, KeepsReadingsAndSaysWhatWasNotChecked) {
     EXPECT_NE(closed.out.find("by 2027-02-24"), std::string::npos) << "90 days from 2026-11-26";
 }
 
+TEST(Leaving, AGuessIsToldAsAGuess) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(a_job).status, 0);
+    const Printed closed =
+        stage.type("knockwell close --cured --cause worn-contacts=guessed --cause "
+                   "failed-bladder=seen" +
+                   std::string(all_seen_to));
+    ASSERT_EQ(closed.status, 0) << closed.out << closed.err;
+    EXPECT_TRUE(in_order(closed.out, "It was: Tank bladder has failed.",
+                         "It was taken to be, and that was not proved: Switch contacts are burnt."))
+        << closed.out;
+}
+
 TEST(Leaving, AReadingAsLeftCanBeADanger) {
     Stage stage(small_well());
     ASSERT_EQ(stage.type(a_job).status, 0);
