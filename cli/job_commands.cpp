@@ -116,6 +116,12 @@ std::variant<Job, Refused> with_events(const Knowledge& knowledge, Job job,
     return job;
 }
 
+Job question_at(std::int64_t moment) {
+    Job job;
+    job.opened = moment;
+    return job;
+}
+
 std::variant<Scene, Status> scene_for(const Desk& desk, const std::string& job_id) {
     auto shelf = desk.shelf();
     if (!shelf)
@@ -152,7 +158,7 @@ std::variant<Asked, Status> job_or_question(const Desk& desk, const std::string&
     if (const auto* why = std::get_if<Refused>(&events))
         return complain(desk, *why);
     tell_what_was_taken(desk, shelf->knowledge, told);
-    auto job = with_events(shelf->knowledge, Job{}, std::get<0>(events));
+    auto job = with_events(shelf->knowledge, question_at(desk.now), std::get<0>(events));
     if (const auto* why = std::get_if<Refused>(&job))
         return complain(desk, *why);
     return Asked{*std::move(shelf), std::get<Job>(std::move(job))};

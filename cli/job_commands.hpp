@@ -35,6 +35,9 @@ void tell_what_was_taken(const Desk& desk, const Knowledge& knowledge, const Tol
 /// The ledger; it is made only where `make` says so.
 [[nodiscard]] std::variant<Ledger, NoJob> open_ledger(const Desk& desk, bool make);
 
+/// A question that is put now, as a job without a name: nothing of it is kept.
+[[nodiscard]] Job question_at(std::int64_t moment);
+
 /// The job of that identifier, or the one opened last that is not closed.
 [[nodiscard]] std::variant<Job, NoJob> job_meant(const Ledger& ledger, const std::string& id);
 

@@ -224,7 +224,7 @@ Status carry_out(const AskCommand& ask, const Desk& desk) {
     if (const auto* why = std::get_if<Refused>(&events))
         return complain(desk, *why);
     tell_what_was_taken(desk, shelf->knowledge, ask.told);
-    const auto job = with_events(shelf->knowledge, Job{}, std::get<0>(events));
+    const auto job = with_events(shelf->knowledge, question_at(desk.now), std::get<0>(events));
     if (const auto* why = std::get_if<Refused>(&job))
         return complain(desk, *why);
     return show(desk, *shelf, answer_for(*shelf, std::get<Job>(job), ask.most, desk.common.json),
@@ -372,6 +372,9 @@ Status carry_out(const CloseCommand& close, const Desk& desk) {
     if (stops.empty() && !close.despite.empty())
         return complain(desk, refused("--despite", "no stop stands; leave it out", {}));
     const bool past_a_danger = !stops.empty() && !close.despite.empty();
+    if (const std::string why = misread(leaving_of(std::get<Job>(last_seen)));
+        past_a_danger && !why.empty())
+        return complain(desk, refused("--as-left", why, {}));
     const auto open = stops.empty()
                           ? still_open(knowledge, std::get<Job>(last_seen), would_be_cured(close))
                           : std::vector<OpenLine>{};

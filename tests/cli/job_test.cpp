@@ -114,6 +114,30 @@ TEST(Job, LiveWorkThatShowsThatARepairHoldsIsForAQualifiedPersonAlone) {
     EXPECT_EQ(did.out.find("Held back: needs"), std::string::npos) << did.out;
 }
 
+TEST(Job, CannotBeClosedWithReadingsThatCannotBeOrBeforeItWasOpened) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(std::string(opening) + " --now 2026-11-25T08:30:00Z").status, 0);
+    for (const char* outcome : {"--not-cured", "--handed-over"}) {
+        const Printed open = stage.type("knockwell close " + std::string(outcome) +
+                                        " --checked relief,customer --not-here water "
+                                        "--as-left cut-in=38psi --as-left cut-out=20psi");
+        EXPECT_EQ(open.status, 1) << open.err;
+        EXPECT_TRUE(in_order(open.out, "cut-out 20 psi is not above cut-in 38 psi", "stays open"))
+            << open.out;
+    }
+    const std::string close = "knockwell close --not-cured --as-left cut-out=58psi";
+    const Printed early = stage.type(close + " --now 2026-11-24T08:30:00Z");
+    EXPECT_EQ(early.status, 2) << early.out;
+    EXPECT_NE(early.err.find("is before the job"), std::string::npos) << early.err;
+    EXPECT_EQ(stage.type(close).status, 0);
+
+    ASSERT_EQ(stage.type(std::string(opening) + " --found pump-never-stops").status, 0);
+    const Printed danger = stage.type("knockwell close --not-cured --despite 'the owner knows' "
+                                      "--as-left cut-in=38psi --as-left cut-out=20psi");
+    EXPECT_EQ(danger.status, 2) << "past a danger too";
+    EXPECT_FALSE(shown(stage)["closed"]);
+}
+
 TEST(Job, ClosingListsWhatMustBeTrueBeforeItSaysClosed) {
     Stage stage(small_well());
     ASSERT_EQ(stage.type(opening).status, 0);
