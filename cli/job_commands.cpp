@@ -177,6 +177,14 @@ void say_no_beliefs(const Desk& desk, const Model& model, const Job& job, const 
     desk.print(desk.common.json ? answer_json(model, answer, {}) : page.all());
 }
 
+std::optional<Refused> against_codes(const NewJob& wanted) {
+    if (const std::string why = against_code(wanted.area); !why.empty())
+        return refused("--area", "it " + why, {});
+    if (const std::string why = against_code(wanted.installation); !why.empty())
+        return refused("--installation", "it " + why, {});
+    return std::nullopt;
+}
+
 }  // namespace
 
 std::variant<Believed, Status> believed_now(const Desk& desk, const std::string& job_id,
@@ -198,6 +206,8 @@ std::variant<Scene, Status> begin_job(const Desk& desk, const NewJob& wanted, co
     auto shelf = desk.shelf();
     if (!shelf)
         return status_usage;
+    if (const auto why = against_codes(wanted))
+        return complain(desk, *why);
     auto read = events_of(shelf->knowledge, told, desk.now);
     if (const auto* why = std::get_if<Refused>(&read))
         return complain(desk, *why);

@@ -122,6 +122,15 @@ std::string lately_there(const Ledger& ledger, const Job& opened) {
     return {};
 }
 
+/// A word on a road that the ledger has already, spelled with other capitals.
+std::string other_spelling(const Ledger& ledger, const Job& opened) {
+    const std::string usual = ledger.usual_spelling(opened.area);
+    if (usual.empty() || usual == opened.area)
+        return {};
+    return " There is a road " + usual + "; if it is the same: knockwell jobs correct " +
+           short_id(opened.id) + " --area " + usual;
+}
+
 /// The danger first, then what would end it: nobody closes past it by habit.
 Status stays_open(const Desk& desk, const Knowledge& knowledge, const Job& job,
                   const std::vector<StopNow>& stops) {
@@ -238,7 +247,8 @@ Status carry_out(const OpenCommand& open, const Desk& desk) {
         return *status;
     const Scene& here = std::get<Scene>(scene);
     return show(desk, here.shelf, answer_for(here.shelf, here.job, open.most, desk.common.json),
-                {job_line(here.job) + " is open." + lately_there(here.ledger, here.job),
+                {job_line(here.job) + " is open." + lately_there(here.ledger, here.job) +
+                     other_spelling(here.ledger, here.job),
                  open.most,
                  {},
                  is_arriving(here.job)});

@@ -329,9 +329,8 @@ std::string about(const Event& event) {
         return event.value.empty() || is_job_id(event.value)
                    ? ""
                    : "'" + escape_controls(event.value) + "' is no identifier of a job";
-    if (event.value.size() > longest_what)
-        return "it is longer than a code can be";
-    return event.value.empty() ? "the " + event.what + " is empty" : "";
+    const std::string why = against_code(event.value);
+    return why.empty() ? "" : "the " + event.what + " " + why;
 }
 
 std::string closed(const Event& event) {

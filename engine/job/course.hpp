@@ -33,6 +33,10 @@ struct Course {
 /// states it anew.
 [[nodiscard]] Course course_of(const Knowledge& knowledge, const Job& job);
 
+/// What is wrong with the code of an area or an installation ("is empty", safe on a terminal);
+/// empty where nothing is.
+[[nodiscard]] std::string against_code(const std::string& code);
+
 /// Whether the event can be added: it names what exists, its value can be read, its time is not
 /// before the opening, the job is open.
 /// Empty = yes; else what is wrong and what to write (lower case, no full stop, safe on a

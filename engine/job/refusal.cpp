@@ -145,6 +145,19 @@ void spell_setting(const Knowledge& knowledge, Event& event) {
 
 }  // namespace
 
+std::string against_code(const std::string& code) {
+    if (code.empty())
+        return "is empty";
+    if (code.size() > longest_what)
+        return "is longer than " + std::to_string(longest_what) + " bytes";
+    if (std::any_of(code.begin(), code.end(),
+                    [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; }))
+        return "has control characters in it";
+    if (code.front() == ' ' || code.back() == ' ')
+        return "has blanks at its ends; leave them out";
+    return {};
+}
+
 std::string refusal(const Knowledge& knowledge, const Job& job, const Event& event) {
     if (is_closed(job))
         return "the job is closed; nothing can be added to it (knockwell jobs reopen, or jobs "

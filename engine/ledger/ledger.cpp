@@ -130,6 +130,11 @@ std::vector<JobLine> Ledger::at_installation(const std::string& installation,
     });
 }
 
+std::string Ledger::usual_spelling(const std::string& area) const {
+    return inside_->tried("look up an area",
+                          [&] { return knockwell::usual_spelling(inside_->database, area); });
+}
+
 std::size_t Ledger::count() const {
     return inside_->tried("count the jobs", [&] {
         return static_cast<std::size_t>(count_of_jobs(inside_->database));

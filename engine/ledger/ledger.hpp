@@ -117,6 +117,10 @@ public:
     [[nodiscard]] std::vector<JobLine> at_installation(const std::string& installation,
                                                        std::size_t most = 50) const;
 
+    /// How most jobs spell an area, capitals as small letters; of two as many, the one that was
+    /// there first. Empty where no job has it.
+    [[nodiscard]] std::string usual_spelling(const std::string& area) const;
+
     [[nodiscard]] std::size_t count() const;
 
     /// Reads every row and every page; throws where anything is not as this program wrote it.

@@ -355,6 +355,13 @@ std::vector<JobKey> newest_at(SQLite::Database& database, const std::string& ins
     return keys(row);
 }
 
+std::string usual_spelling(SQLite::Database& database, const std::string& area) {
+    SQLite::Statement row(database, "SELECT area FROM jobs WHERE area = ? COLLATE NOCASE GROUP BY "
+                                    "area ORDER BY count(*) DESC, min(key) LIMIT 1");
+    row.bind(1, area);
+    return row.executeStep() ? text_at(row, 0, longest_what) : "";
+}
+
 std::optional<JobKey> newest_open(SQLite::Database& database) {
     SQLite::Statement row(database, "SELECT key FROM tallies JOIN jobs ON key = job WHERE open = 1 "
                                     "ORDER BY opened DESC, key DESC LIMIT 1");

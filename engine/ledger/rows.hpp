@@ -65,6 +65,9 @@ private:
 [[nodiscard]] std::optional<JobKey> newest_open(SQLite::Database& database);
 
 /// The same of one installation.
+/// Of the spellings of an area with other capitals the one of most jobs; of two as many, the first.
+[[nodiscard]] std::string usual_spelling(SQLite::Database& database, const std::string& area);
+
 [[nodiscard]] std::vector<JobKey> newest_at(SQLite::Database& database,
                                             const std::string& installation, std::size_t most);
 

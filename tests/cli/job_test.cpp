@@ -32,6 +32,28 @@ TEST(Job, IsAnsweredAsAQuestionIs) {
     EXPECT_EQ(answer_in(stage.type("knockwell next").out), asked);
 }
 
+TEST(Job, HasCodesThatCanBeReadAndTyped) {
+    Stage stage(small_well());
+    const auto open = [&](const std::string& area, const std::string& installation) {
+        return stage.run({"open", "--area", area, "--installation", installation});
+    };
+    EXPECT_EQ(open("", "HB-17").err, "knockwell: --area: it is empty\n");
+    EXPECT_EQ(open("heron-bottom", "").err, "knockwell: --installation: it is empty\n");
+    EXPECT_EQ(open(" heron-bottom", "HB-17").err,
+              "knockwell: --area: it has blanks at its ends; leave them out\n");
+    EXPECT_EQ(open("heron\x1b[2J", "HB-17").err,
+              "knockwell: --area: it has control characters in it\n");
+    EXPECT_EQ(open(std::string(300, 'x'), "HB-17").err,
+              "knockwell: --area: it is longer than 200 bytes\n");
+    EXPECT_FALSE(std::filesystem::exists(stage.room() / "ledger.sqlite"));
+    ASSERT_EQ(open("heron-bottom", "HB-17").status, 0);
+    const Printed capital = open("Heron-Bottom", "HB-18");
+    EXPECT_EQ(capital.status, 0) << "a hint, and nothing refused";
+    EXPECT_TRUE(in_order(capital.out, "There is a road heron-bottom", "--area heron-bottom"))
+        << capital.out;
+    EXPECT_EQ(open("heron-bottom", "HB-19").out.find("There is a road"), std::string::npos);
+}
+
 TEST(Job, AskKeepsNothing) {
     Stage stage(small_well());
     EXPECT_EQ(stage.type("knockwell ask --says no-water").status, 0);

@@ -166,7 +166,11 @@ TEST(Refusal, WhatIsSaidOfTheJobItself) {
               "'17' is no identifier of a job");
     EXPECT_EQ(against({EventKind::about, "call-back-of", ""}, job), "");
     EXPECT_EQ(against({EventKind::about, "installation", std::string(201, 'x')}, job),
-              "it is longer than a code can be");
+              "the installation is longer than 200 bytes");
+    EXPECT_EQ(against({EventKind::about, "area", " quarry-lane"}, job),
+              "the area has blanks at its ends; leave them out");
+    EXPECT_EQ(against({EventKind::about, "area", "quarry\tlane"}, job),
+              "the area has control characters in it");
 }
 
 TEST(Refusal, NumbersAndTextsHaveTheirBounds) {
