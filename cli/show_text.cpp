@@ -426,6 +426,32 @@ void show_rank(Page& page, const Knowledge& knowledge, const Known& known, const
                   4, 2);
 }
 
+/// What each finding does, and how many do nothing.
+void show_weights(Page& page, const Knowledge& knowledge, const Evidence& evidence,
+                  const Reasons& reason) {
+    std::size_t silent = 0;
+    for (const Reason& one : reason.findings) {
+        if (says_nothing(one.decibans)) {
+            ++silent;
+            continue;
+        }
+        page.text(to_text(knowledge, evidence.findings[one.finding]), 4, 2);
+        page.block(weight_words(one.decibans) +
+                       (std::isfinite(one.decibans)
+                            ? ", " + number(std::round(one.decibans)) + " decibans"
+                            : ""),
+                   4);
+    }
+    const std::string other = silent < reason.findings.size() ? " other" : "";
+    if (silent > 0)
+        page.block(
+            std::to_string(silent) + other +
+                (silent == 1 ? " finding says nothing of it." : " findings say nothing of it."),
+            2);
+    if (reason.findings.empty())
+        page.block("Nothing is found yet.", 2);
+}
+
 }  // namespace
 
 void show_reasons(Page& page, const Model& model, const AnswerNow& answer,
@@ -435,24 +461,15 @@ void show_reasons(Page& page, const Model& model, const AnswerNow& answer,
     for (const Reasons& reason : reasons) {
         page.row(knowledge[reason.cause].head.title + " (" + knowledge[reason.cause].head.id + ")",
                  percent(known.now.cause[reason.cause.index()]), 2, 0);
-        for (const Reason& one : reason.findings) {
-            const Finding& finding = answer.course.evidence.findings[one.finding];
-            page.text(to_text(knowledge, finding), 4, 2);
-            page.block(weight_words(one.decibans) +
-                           (std::isfinite(one.decibans)
-                                ? ", " + number(std::round(one.decibans)) + " decibans"
-                                : ""),
-                       4);
-        }
-        if (reason.findings.empty())
-            page.block("Nothing is found yet.", 2);
+        show_weights(page, knowledge, answer.course.evidence, reason);
         show_rank(page, knowledge, known, reason);
         page.gap();
     }
     const std::string misfit = misfit_words(known.misfit);
     page.text(misfit.empty() ? "The findings fit together." : misfit);
     for (std::size_t i = 0; i < known.misfit_of_each.size(); ++i) {
-        if (!clash(known.misfit_of_each[i]))
+        // Where all of them fit together, none is called out for leaning the other way.
+        if (misfit.empty() || !clash(known.misfit_of_each[i]))
             continue;
         page.text(to_text(knowledge, answer.course.evidence.findings[i]) +
                       ": does not sit easily with the rest",

@@ -64,7 +64,7 @@ std::string weight_words(double decibans) {
     const double size = std::round(std::abs(decibans));
     if (std::isinf(size))
         return "decides alone " + side + " it";
-    if (size == 0)
+    if (says_nothing(decibans))
         return "says nothing";
     if (size < 5)
         return "speaks a little " + side + " it";
@@ -76,6 +76,8 @@ std::string weight_words(double decibans) {
         return "speaks very strongly " + side + " it";
     return "speaks all but decisively " + side + " it";
 }
+
+bool says_nothing(double decibans) { return std::abs(decibans) < 0.5; }
 
 bool clash(double misfit) {
     constexpr double rounding = 1e-9;  // of things that have nothing to do with each other

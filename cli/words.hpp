@@ -29,6 +29,9 @@ namespace knockwell {
 /// decibans (from memory)
 [[nodiscard]] std::string weight_words(double decibans);
 
+/// Whether a weight is none in whole decibans.
+[[nodiscard]] bool says_nothing(double decibans);
+
 /// Whether findings are less likely together than each by itself, by more than rounding. `misfit`
 /// as misfit().
 [[nodiscard]] bool clash(double misfit);

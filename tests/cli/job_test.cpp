@@ -383,6 +383,19 @@ TEST(Job, ReasonsNameWhatSpeaksForACause) {
     EXPECT_EQ(stage.type("knockwell reasons no-such-cause").status, 2);
 }
 
+TEST(Job, ReasonsThatAreNoneAreCounted) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(
+        stage.type("knockwell found pressure-swings tank-sounds-dull=no@knock-on-tank").status, 0);
+    const std::string typed = "knockwell reasons plugged-switch-port";
+    const Json json = Json::parse(stage.type(typed + " --json").out);
+    EXPECT_EQ(json["reasons"][0]["findings"].size(), 3U) << "there they all stand";
+    const Printed text = stage.type(typed);
+    EXPECT_NE(text.out.find("3 findings say nothing of it."), std::string::npos) << text.out;
+    EXPECT_EQ(text.out.find(" 0 decibans"), std::string::npos) << text.out;
+}
+
 TEST(Job, TimeIsTheOneHandedInOrTheClock) {
     Stage stage(small_well());
     ASSERT_EQ(stage.type(std::string(opening) + " --now 2026-11-25T08:30:00Z").status, 0);

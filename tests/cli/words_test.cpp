@@ -1,3 +1,4 @@
+#include "cli/show_text.hpp"
 #include "cli/words.hpp"
 #include "support/knowledge_of.hpp"
 
@@ -91,6 +92,32 @@ TEST(Words, MisfitIsSilentWhereFindingsFit) {
 TEST(Words, SignalWordFollowsTheHazard) {
     EXPECT_EQ(signal_word(Caution{{}, "", {Hazard::live}}), "WARNING");
     EXPECT_EQ(signal_word(Caution{{}, "", {}}), "CAUTION");
+}
+
+// Two findings can lean against each other where all of them, and a third, go well together.
+TEST(Words, NoFindingIsCalledOutWhereAllFitTogether) {
+    const Knowledge knowledge = knowledge_of(R"(
+        [symptom.dry]
+        title = "Dry"
+    )");
+    AnswerNow answer;
+    Finding dry;
+    dry.what = SignId(0);
+    dry.value = 1;
+    answer.course.evidence.findings.push_back(dry);
+    const auto told = [&](double all, double each) {
+        Known known;
+        known.misfit = all;
+        known.misfit_of_each = {each};
+        answer.says = std::move(known);
+        Page page(PageStyle{});
+        show_reasons(page, {&knowledge, nullptr}, answer, {});
+        return page.all();
+    };
+    EXPECT_NE(told(-1, 2).find("The findings fit together."), std::string::npos);
+    EXPECT_EQ(told(-1, 2).find("does not sit easily"), std::string::npos) << told(-1, 2);
+    EXPECT_NE(told(1, 2).find("Dry: yes: does not sit easily"), std::string::npos) << told(1, 2);
+    EXPECT_EQ(told(1, -2).find("does not sit easily"), std::string::npos);
 }
 
 }  // namespace
