@@ -5,6 +5,7 @@
 #include "cli/words.hpp"
 
 #include <algorithm>
+#include <set>
 
 namespace knockwell {
 namespace {
@@ -51,6 +52,24 @@ void put_cells(HtmlPage& page, const ReviewScene& scene, const AreaReview& revie
     page.table(table);
 }
 
+/// Codes of the shop's own list of places that stand in no job: mistyped, or not driven to yet.
+std::vector<std::string> places_without_a_job(const ReviewScene& scene) {
+    std::set<std::string> driven_to;
+    for (std::uint32_t area = 0; area < scene.book->areas.size(); ++area)
+        driven_to.insert(scene.book->areas[area]);
+    std::vector<std::string> codes;
+    for (const auto& [code, where] : *scene.places)
+        if (!driven_to.contains(code))
+            codes.push_back(code);
+    constexpr std::size_t most_told = 20;
+    if (codes.size() > most_told) {
+        const std::size_t more = codes.size() - most_told;
+        codes.resize(most_told);
+        codes.push_back(std::to_string(more) + " more");
+    }
+    return codes;
+}
+
 /// Only where the shop says where its roads lie.
 void put_map(HtmlPage& page, const ReviewScene& scene, const std::vector<AreaCell>& found) {
     if (scene.places == nullptr)
@@ -75,6 +94,9 @@ void put_map(HtmlPage& page, const ReviewScene& scene, const std::vector<AreaCel
             map_plot("map", "The roads, and how many causes recur there; hollow: none", spots));
     if (!nowhere.empty())
         page.text("No place was given for " + list_of(nowhere) + ".");
+    if (const auto codes = places_without_a_job(scene); !codes.empty())
+        page.text("Places were given whose code no closed job has as its area: " + list_of(codes) +
+                  ".");
 }
 
 void put_areas(HtmlPage& page, const ReviewScene& scene, const AreaReview& review) {

@@ -229,23 +229,28 @@ Plot map_plot(std::string name, std::string title, const std::vector<PlacedSpot>
     double south = spots.empty() ? 0 : spots.front().north;
     double north = south;
     for (const PlacedSpot& spot : spots) {
-        plot.script += number(spot.east) + " " + number(spot.north) + " " +
-                       number(0.6 + 0.4 * std::min(spot.count, 5.0)) + " " +
-                       (spot.count > 0 ? "7" : "6") + " " + place_of(plot.labels.size()) + "\n";
-        plot.labels.push_back(spot.label);
-        plot.says += spot.label + ". ";
         west = std::min(west, spot.east);
         east = std::max(east, spot.east);
         south = std::min(south, spot.north);
         north = std::max(north, spot.north);
     }
+    // From the corner on: roads a mile apart have the same first digits on a map of a country. And
+    // one spot alone is as wide as anything.
+    const double span = std::max(east - west, north - south);
+    const double wide = span > 0 ? span : 1;
+    for (const PlacedSpot& spot : spots) {
+        plot.script += number(spot.east - west) + " " + number(spot.north - south) + " " +
+                       number(0.6 + 0.4 * std::min(spot.count, 5.0)) + " " +
+                       (spot.count > 0 ? "7" : "6") + " " + place_of(plot.labels.size()) + "\n";
+        plot.labels.push_back(spot.label);
+        plot.says += spot.label + ". ";
+    }
     // Room for the names beside the spots.
-    const double wide = std::max({east - west, north - south, 1e-9});
     plot.script += "ENDOFDATA\n" + frame(plot, 0.02) +
                    "unset border\nunset tics\nset size ratio -1\nset xrange [" +
-                   number(west - 0.15 * wide) + ":" + number(east + 0.6 * wide) +
-                   "]\nset yrange [" + number(south - 0.1 * wide) + ":" +
-                   number(north + 0.1 * wide) +
+                   number(-0.15 * wide) + ":" + number(east - west + 0.6 * wide) +
+                   "]\nset yrange [" + number(-0.1 * wide) + ":" +
+                   number(north - south + 0.1 * wide) +
                    "]\nplot $d using 1:2:3:4 with points lc rgb '#010000' ps variable pt variable, "
                    "$d using 1:2:5 with labels left offset 1,0 tc rgb '#000000'\n";
     return plot;

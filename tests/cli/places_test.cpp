@@ -46,8 +46,21 @@ TEST(Places, MakeAMapOnThePageAndWithoutThemThereIsNone) {
     const std::string html = page.all(drawn);
     EXPECT_NE(html.find("Where the roads lie"), std::string::npos);
     EXPECT_NE(html.find("Road 1"), std::string::npos);
-    // A place without a job of the shop is no part of it.
+    // A place without a job of the shop is no part of it; its code may be mistyped.
     EXPECT_EQ(html.find("Road Nobody"), std::string::npos);
+    EXPECT_NE(html.find("whose code no closed job has as its area: road-nobody."),
+              std::string::npos);
+}
+
+TEST(Places, OfOneRoadOrOfRoadsAtOneSpotAreDrawnToo) {
+    const HostileShop shop;
+    ReviewScene scene = shop.scene();
+    for (const Places& places : {Places{{"road-1", {3, 1}}}, Places{{"road-1", {0, 0}}},
+                                 Places{{"road-1", {4512345.5, 4e6}}, {"road-2", {4512345.5, 4e6}}},
+                                 Places{{"road-1", {4512345, 4e6}}, {"road-2", {4512346, 4e6}}}}) {
+        scene.places = &places;
+        EXPECT_TRUE(draw(review_page(scene, shop.answers()).plots()));
+    }
 }
 
 }  // namespace
