@@ -31,10 +31,10 @@ std::size_t words_in(const Pickable& thing, const std::vector<std::string>& word
 /// Those with most of the words first, a slip of the finger allowed.
 std::vector<std::size_t> with_common_words(const std::vector<Pickable>& all,
                                            std::string_view typed) {
-    const std::vector<std::string> words = words_of(typed);
+    const std::vector<std::string> words = small_words_of(typed);
     std::vector<std::pair<std::size_t, std::size_t>> ranked;  // words missing, place
     for (std::size_t i = 0; i < all.size(); ++i)
-        if (const auto common = common_words(words, words_of(all[i].id + ' ' + all[i].title));
+        if (const auto common = common_words(words, small_words_of(all[i].id + ' ' + all[i].title));
             common > 0)
             ranked.emplace_back(words.size() - common, i);
     std::sort(ranked.begin(), ranked.end());

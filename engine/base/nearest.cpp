@@ -50,7 +50,7 @@ std::size_t edits_between(std::string_view a, std::string_view b) {
     return rows[a.size() % 3][b.size()];
 }
 
-std::vector<std::string> words_of(std::string_view text) {
+std::vector<std::string> small_words_of(std::string_view text) {
     std::vector<std::string> words(1);
     for (const char raw : text) {
         const char c = small_letter(raw);

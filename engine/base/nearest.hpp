@@ -17,7 +17,7 @@ namespace knockwell {
 
 /// The words of a text in small letters: ASCII letters and digits, and whatever bytes other
 /// alphabets have, so that a title in any language is split at its blanks.
-[[nodiscard]] std::vector<std::string> words_of(std::string_view text);
+[[nodiscard]] std::vector<std::string> small_words_of(std::string_view text);
 
 /// How many of the typed words of three letters or more stand among `known`, as a piece of a word
 /// too, a slip of the finger allowed.

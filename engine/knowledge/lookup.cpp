@@ -20,9 +20,9 @@ struct Candidate {
 };
 
 Candidate candidate(Named named, const Head& head, const std::vector<std::string>& also) {
-    Candidate made{named, {words_of(head.id), words_of(head.title)}};
+    Candidate made{named, {small_words_of(head.id), small_words_of(head.title)}};
     for (const std::string& other : also)
-        made.sayings.push_back(words_of(other));
+        made.sayings.push_back(small_words_of(other));
     return made;
 }
 
@@ -122,7 +122,7 @@ std::vector<std::string> nearest_titles(const Knowledge& knowledge, std::string_
             return id_of(knowledge, one.named) == id;
         }));
 
-    const std::vector<std::string> words = words_of(typed);
+    const std::vector<std::string> words = small_words_of(typed);
     std::vector<std::pair<std::size_t, std::size_t>> ranked;  // words missing, place
     for (std::size_t i = 0; i < all.size(); ++i)
         if (const std::size_t common = common_words(words, all_words(all[i])); common > 0)
@@ -158,7 +158,7 @@ std::variant<Named, NotNamed> find_named(const Knowledge& knowledge, std::string
         if (id_of(knowledge, one) == typed)
             return one;
 
-    const std::vector<std::string> words = words_of(typed);
+    const std::vector<std::string> words = small_words_of(typed);
     if (words.empty())
         return NotNamed{"no " + std::string(kind) + " is named", {}};
     // Only now: taking every title and every other word apart takes milliseconds.
@@ -179,7 +179,7 @@ std::variant<Named, NotNamed> find_named(const Knowledge& knowledge, std::string
 
 bool is_said_in_full(const Knowledge& knowledge, const Named& named, std::string_view typed) {
     const std::vector<Candidate> all = candidates(knowledge, {named});
-    return hit(all.front(), words_of(typed)) == Hit::saying;
+    return hit(all.front(), small_words_of(typed)) == Hit::saying;
 }
 
 const std::string& id_of(const Knowledge& knowledge, const Named& named) {

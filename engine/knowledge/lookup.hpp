@@ -25,9 +25,9 @@ struct NotNamed {
 
 enum class Wanted { settings, signs, findable };  // findable: signs, tables, causes
 
-/// Exact identifier first; else the only one of which the identifier, the title or one of the `also`
-/// is what was typed, or contains every word typed (case does not matter; a hit of whole words goes
-/// before pieces of words); several or none: the nearest three.
+/// Exact identifier first; else the only one of which the identifier, the title or one of the
+/// `also` is what was typed, or contains every word typed (case does not matter; a hit of whole
+/// words goes before pieces of words); several or none: the nearest three.
 [[nodiscard]] std::variant<Named, NotNamed> find_named(const Knowledge& knowledge,
                                                        std::string_view typed, Wanted wanted);
 

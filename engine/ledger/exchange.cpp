@@ -3,7 +3,6 @@
 #include "base/hex.hpp"
 #include "base/utf8.hpp"
 #include "base/words.hpp"
-#include "job/course.hpp"
 #include "job/identity.hpp"
 #include "job/time_text.hpp"
 #include "ledger/bad_row.hpp"
@@ -209,16 +208,8 @@ std::string against_moment(const std::string& name, std::int64_t at) {
                                                  : "";
 }
 
-std::string against_named_code(const std::string& name, const std::string& code) {
-    const std::string why = against_code(code);
-    return why.empty() ? "" : name + " " + why;
-}
-
 std::string against_entry(const KeptEvent& kept) {
     const Event& event = kept.event;
-    if (event.kind == EventKind::about && (event.what == "area" || event.what == "installation"))
-        if (std::string why = against_named_code(event.what, event.value); !why.empty())
-            return why;
     for (const std::string& why :
          {against_text("what", event.what, longest_what),
           against_text("value", event.value, longest_value), against_moment("at", event.at),
@@ -237,8 +228,8 @@ std::string against_entry(const KeptEvent& kept) {
 std::string against_head(const Job& head) {
     if (!is_job_id(head.id))
         return "its identifier is none";
-    for (const std::string& why : {against_named_code("area", head.area),
-                                   against_named_code("installation", head.installation),
+    for (const std::string& why : {against_text("area", head.area, longest_what),
+                                   against_text("installation", head.installation, longest_what),
                                    against_text("knowledge", head.knowledge, longest_what),
                                    against_moment("opened", head.opened)})
         if (!why.empty())

@@ -194,8 +194,7 @@ private:
                 column->values = std::move(meanings.second);
         }
         const Span nowhere;
-        for (const SheetField field :
-             {SheetField::opened, SheetField::area, SheetField::installation})
+        for (const SheetField field : {SheetField::opened, SheetField::installation})
             if (!has(field))
                 problem("missing-key", nowhere,
                         "no column is '" + std::string(word_of(field).word) + "'", "");
@@ -261,9 +260,9 @@ public:
     [[nodiscard]] Job read() {
         job_.opened = opened();
         job_.installation = text(SheetField::installation);
+        if (job_.installation.empty())
+            throw Wrong{"the installation is empty"};
         job_.area = text(SheetField::area);
-        if (job_.installation.empty() || job_.area.empty())
-            throw Wrong{job_.area.empty() ? "the area is empty" : "the installation is empty"};
         job_.knowledge = "spreadsheet";
         for (const SheetField field : {SheetField::set, SheetField::said, SheetField::found})
             for_each(field, [&](const SheetColumn& column, const std::string& cell) {

