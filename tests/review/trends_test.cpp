@@ -73,7 +73,8 @@ TEST(Trends, EveryYearIsAWholeOne) {
     ASSERT_EQ(rise->by_year.size(), 5U);
     for (const std::uint64_t year : rise->by_year)
         EXPECT_NEAR(static_cast<double>(year), 120, 2);
-    EXPECT_EQ(rise->all, std::accumulate(rise->by_year.begin(), rise->by_year.end(), 0U));
+    EXPECT_EQ(rise->all,
+              std::accumulate(rise->by_year.begin(), rise->by_year.end(), std::size_t{0}));
     EXPECT_EQ(trend_of(review, book, TrendKind::season, "steady")->all, 720U);
     ASSERT_TRUE(review.years_from);
     EXPECT_EQ(*review.years_from, review.last - 5 * year_seconds);
