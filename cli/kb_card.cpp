@@ -87,7 +87,7 @@ void Writer::step(const Step& step) {
         const Caution& caution = (*knowledge_)[id];
         into_->cautions.push_back(std::string(signal_word(caution)) + ": " + caution.text);
     }
-    fact("do", step.how);
+    fact("do", how_by_itself(step));
     fact("takes", minutes_words(step.minutes));
     fact("at", names(way_to(*knowledge_, step.at),
                      [&](AccessId id) { return (*knowledge_)[id].head.title; }));

@@ -170,7 +170,7 @@ Json recheck_of(const Knowledge& knowledge, const std::vector<Recheck>& recheck)
         all.push_back({{"id", json_text(step.head.id)},
                        {"title", json_text(step.head.title)},
                        {"cautions", json_cautions(knowledge, cautions_of(knowledge, step))},
-                       {"how", json_text(one.held_back ? "" : step.how)},
+                       {"how", json_text(one.held_back ? "" : how_by_itself(step))},
                        {"held_back", json_text(one.held_back.value_or(""))}});
     }
     return all;

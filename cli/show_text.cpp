@@ -489,7 +489,7 @@ void show_recheck(Page& page, const Knowledge& knowledge, const Recheck& recheck
     }
     Shown shown;
     show_cautions(page, knowledge, cautions_of(knowledge, step), 4, shown);
-    page.text("Do: " + step.how, 6, 4);
+    page.text("Do: " + how_by_itself(step), 6, 4);
 }
 
 }  // namespace knockwell

@@ -77,6 +77,13 @@ std::string weight_words(double decibans) {
     return "speaks all but decisively " + side + " it";
 }
 
+std::string how_by_itself(const Step& step) {
+    if (step.set_dead.empty())
+        return step.how;
+    return "Locked off and proved dead: " + step.set_dead + ". Then power on, hands off. " +
+           step.how;
+}
+
 bool says_nothing(double decibans) { return std::abs(decibans) < 0.5; }
 
 bool clash(double misfit) {

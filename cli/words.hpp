@@ -29,6 +29,10 @@ namespace knockwell {
 /// decibans (from memory)
 [[nodiscard]] std::string weight_words(double decibans);
 
+/// What to do, where the preparations of the step do not stand before it: what is set on dead parts
+/// is told with it, before the power.
+[[nodiscard]] std::string how_by_itself(const Step& step);
+
 /// Whether a weight is none in whole decibans.
 [[nodiscard]] bool says_nothing(double decibans);
 

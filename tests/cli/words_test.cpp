@@ -120,5 +120,15 @@ TEST(Words, NoFindingIsCalledOutWhereAllFitTogether) {
     EXPECT_EQ(told(1, -2).find("does not sit easily"), std::string::npos);
 }
 
+// A recheck and a card stand without the preparations of a step.
+TEST(Words, WhatIsSetDeadIsToldBeforeThePower) {
+    Step clamp;
+    clamp.how = "Pump called: read.";
+    EXPECT_EQ(how_by_itself(clamp), "Pump called: read.");
+    clamp.set_dead = "Set the clamp";
+    EXPECT_EQ(how_by_itself(clamp), "Locked off and proved dead: Set the clamp. Then power on, "
+                                    "hands off. Pump called: read.");
+}
+
 }  // namespace
 }  // namespace knockwell
