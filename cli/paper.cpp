@@ -13,7 +13,6 @@
 namespace knockwell {
 namespace {
 
-constexpr std::size_t letters_of_a_day = 10;  // of "2026-11-25T13:14:45Z"
 constexpr std::size_t most_watched = 3;
 constexpr std::int64_t seconds_of_a_day = 86400;
 
@@ -27,10 +26,10 @@ std::string title_of_repair(const Knowledge& knowledge, const std::string& id) {
     return repair.valid() ? knowledge[repair].step.head.title : id;
 }
 
-std::string day_of(std::int64_t at) { return format_time(at).substr(0, letters_of_a_day); }
-
 /// The last day on which a return is a call-back.
-std::string day_after(std::int64_t at) { return day_of(at + call_back_days * seconds_of_a_day); }
+std::string day_after(std::int64_t at) {
+    return format_day(at + call_back_days * seconds_of_a_day);
+}
 
 /// Causes that were named, those that were only guessed among them.
 std::vector<CauseId> named_causes(const Knowledge& knowledge, const Summary& summary) {
@@ -151,8 +150,8 @@ void put_customer(LeavingPaper& paper, const Knowledge& knowledge, const Job& jo
 /// What the minutes cost, where the shop says so, and the parts.
 void put_invoice(LeavingPaper& paper, const Knowledge& knowledge, const Job& job,
                  const Summary& summary, std::int64_t at, const Rates& rates) {
-    paper.invoice.push_back("Job " + job.id.substr(0, 8) + ", " + day_of(at) + ", " + summary.area +
-                            " " + summary.installation);
+    paper.invoice.push_back("Job " + job.id.substr(0, 8) + ", " + format_day(at) + ", " +
+                            summary.area + " " + summary.installation);
     const auto work = money_of(rates, summary.minutes);
     if (summary.minutes > 0)
         paper.invoice.push_back("Minutes written down: " + number(summary.minutes) +

@@ -14,7 +14,6 @@
 namespace knockwell {
 namespace {
 
-constexpr std::size_t letters_of_date = 10;  // of "2026-11-25T13:14:45Z"
 constexpr std::size_t causes_over_it = 3;
 
 /// A card is for whoever is sent; where nobody was named that is a qualified person on site.
@@ -65,7 +64,7 @@ Status carry_out(const PlanCommand& plan, const Desk& desk) {
         {.depth = plan.depth, .most = plan.steps, .branches = 4, .rates = &it.asked.shelf.rates});
     PlanHead head;
     head.job = it.asked.job.id.empty() ? "" : short_id(it.asked.job.id);
-    head.day = format_time(desk.now).substr(0, letters_of_date);
+    head.day = format_day(desk.now);
     head.version = it.asked.shelf.version();
     head.rates = it.asked.shelf.rates;
     head.who = situation_words(knowledge, situation);

@@ -70,11 +70,6 @@ std::string when_words(const Trend& trend) {
     return {};
 }
 
-std::string day_words(std::int64_t moment) {
-    constexpr std::size_t letters = 10;  // of "2026-11-25T13:14:45Z"
-    return format_time(moment).substr(0, letters);
-}
-
 std::string by_year_words(const Trend& trend) {
     std::vector<std::string> years;
     for (std::size_t i = 0; i < trend.by_year.size(); ++i)
@@ -242,7 +237,7 @@ std::string opening_words(const TimeReview& review) {
                         " trends were looked for.";
     if (review.years_from)
         words += " Years are whole ones, counted back from the last job: what is before " +
-                 day_words(*review.years_from) + " is in no year, but in seasons and outbreaks.";
+                 format_day(*review.years_from) + " is in no year, but in seasons and outbreaks.";
     return words;
 }
 

@@ -99,6 +99,11 @@ std::string format_time(std::int64_t at) {
            "Z";
 }
 
+std::string format_day(std::int64_t at) {
+    constexpr std::size_t letters = 10;  // of "2026-11-25T13:14:45Z"
+    return format_time(at).substr(0, letters);
+}
+
 std::optional<std::int64_t> parse_time(std::string_view text) {
     Scanner scan(text);
     const int year = scan.digits(4);

@@ -21,6 +21,9 @@ constexpr std::int64_t last_moment = 253402300799;
 /// years 0000 to 9999 is written as its number of seconds.
 [[nodiscard]] std::string format_time(std::int64_t at);
 
+/// "2026-11-25": the day of that moment.
+[[nodiscard]] std::string format_day(std::int64_t at);
+
 /// Reads a date and time with `Z` or an offset ("2026-11-25T15:14:45+02:00"); parts of a second are
 /// cut off, and the second 60 of a leap second counts as the first one of the next minute. Nothing
 /// where it is no such text.

@@ -176,6 +176,11 @@ Span one_letter(std::uint32_t source, Place begin) {
     return {source, begin, {begin.line, begin.column + 1}};
 }
 
+Problem of_whole_file(std::uint32_t index, std::string code, std::string says, std::string help) {
+    return {Severity::error, std::move(code), one_letter(index, {1, 1}),
+            std::move(says), std::move(help), {}};
+}
+
 }  // namespace
 
 Entry& TreeRoom::add(Node& parent) {
@@ -197,12 +202,9 @@ std::string_view TreeRoom::keep(std::string_view text) {
 std::optional<Node> parse_tree(const Source& source, std::uint32_t index, TreeRoom& room,
                                std::vector<Problem>& problems) {
     if (source.text.empty()) {
-        problems.push_back({Severity::error,
-                            "empty-file",
-                            one_letter(index, {1, 1}),
-                            "this file is empty (0 bytes)",
-                            "put back the copy of it, or delete the file if nothing belongs here",
-                            {}});
+        problems.push_back(
+            of_whole_file(index, "empty-file", "this file is empty (0 bytes)",
+                          "put back the copy of it, or delete the file if nothing belongs here"));
         return std::nullopt;
     }
     if (auto quick = quick_tree(source.text, index, room))
@@ -213,12 +215,8 @@ std::optional<Node> parse_tree(const Source& source, std::uint32_t index, TreeRo
 std::optional<Node> library_tree(const Source& source, std::uint32_t index, TreeRoom& room,
                                  std::vector<Problem>& problems) {
     if (source.text.size() > largest_text) {
-        problems.push_back({Severity::error,
-                            "too-large",
-                            one_letter(index, {1, 1}),
-                            "this file is over 4 MiB",
-                            "divide it into several files",
-                            {}});
+        problems.push_back(of_whole_file(index, "too-large", "this file is over 4 MiB",
+                                         "divide it into several files"));
         return std::nullopt;
     }
     if (const auto place = DepthScan(source.text).too_deep()) {
