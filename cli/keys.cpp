@@ -14,8 +14,6 @@ constexpr std::size_t most_digits = 4;
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
-char small(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
-
 }  // namespace
 
 Reply reply_of(std::string line) {
@@ -29,8 +27,8 @@ Reply reply_of(std::string line) {
         std::all_of(text.begin(), text.end(), is_digit)) {
         reply.number = std::stoul(text);
     } else if (text.size() == 1 &&
-               (text[0] == '?' || (small(text[0]) >= 'a' && small(text[0]) <= 'z'))) {
-        reply.key = small(text[0]);
+               (text[0] == '?' || (small_letter(text[0]) >= 'a' && small_letter(text[0]) <= 'z'))) {
+        reply.key = small_letter(text[0]);
         reply.text.clear();
     }
     return reply;

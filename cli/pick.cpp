@@ -1,6 +1,7 @@
 #include "cli/pick.hpp"
 
 #include "base/nearest.hpp"
+#include "base/words.hpp"
 
 #include <algorithm>
 #include <sstream>
@@ -12,36 +13,13 @@ namespace {
 constexpr std::size_t most_near = 3;
 constexpr std::size_t most_fitting = 20;
 
-std::string lower(std::string_view text) {
-    std::string out;
-    for (const char c : text)
-        out += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-    return out;
-}
-
 /// How many of the typed words the thing has.
 std::size_t words_in(const Pickable& thing, const std::vector<std::string>& words) {
-    const std::string all = lower(thing.id + ' ' + thing.title);
+    const std::string all = small_letters(thing.id + ' ' + thing.title);
     return static_cast<std::size_t>(
         std::count_if(words.begin(), words.end(), [&](const std::string& word) {
             return all.find(word) != std::string::npos;
         }));
-}
-
-/// Those with most of the words first, a slip of the finger allowed.
-std::vector<std::size_t> with_common_words(const std::vector<Pickable>& all,
-                                           std::string_view typed) {
-    const std::vector<std::string> words = small_words_of(typed);
-    std::vector<std::pair<std::size_t, std::size_t>> ranked;  // words missing, place
-    for (std::size_t i = 0; i < all.size(); ++i)
-        if (const auto common = common_words(words, small_words_of(all[i].id + ' ' + all[i].title));
-            common > 0)
-            ranked.emplace_back(words.size() - common, i);
-    std::sort(ranked.begin(), ranked.end());
-    std::vector<std::size_t> places;
-    for (const auto& [missing, place] : ranked)
-        places.push_back(place);
-    return places;
 }
 
 /// The places nearest to what names nothing.
@@ -50,10 +28,13 @@ std::vector<std::size_t> near_to(const std::vector<Pickable>& all, std::string_v
     for (const Pickable& thing : all)
         ids.push_back(thing.id);
     std::vector<std::size_t> near;
-    for (const std::string& id : nearest(lower(typed), ids, most_near))
+    for (const std::string& id : nearest(small_letters(typed), ids, most_near))
         near.push_back(
             static_cast<std::size_t>(std::find(ids.begin(), ids.end(), id) - ids.begin()));
-    const std::vector<std::size_t> others = with_common_words(all, typed);
+    std::vector<std::vector<std::string>> known;
+    for (const Pickable& thing : all)
+        known.push_back(small_words_of(thing.id + ' ' + thing.title));
+    const std::vector<std::size_t> others = by_common_words(small_words_of(typed), known);
     near.insert(near.end(), others.begin(), others.end());
     return near;
 }
@@ -90,7 +71,7 @@ std::variant<std::size_t, NotPicked> pick(const std::vector<Pickable>& all, std:
         if (all[i].id == typed)
             return i;
 
-    std::istringstream reader(lower(typed));
+    std::istringstream reader(small_letters(typed));
     std::vector<std::string> words;
     for (std::string word; reader >> word;)
         words.push_back(word);

@@ -18,13 +18,6 @@ namespace {
 constexpr std::size_t most_found = 9;  // one figure each
 constexpr double cover_of_the_truck = 0.9;
 
-std::string small_letters(std::string text) {
-    for (char& c : text)
-        if (c >= 'A' && c <= 'Z')
-            c = static_cast<char>(c - 'A' + 'a');
-    return text;
-}
-
 /// Whether every word typed stands somewhere in it; case does not matter.
 bool fits(const std::string& typed, const std::string& text) {
     const std::string in = small_letters(text);

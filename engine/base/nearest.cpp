@@ -1,15 +1,17 @@
 #include "base/nearest.hpp"
 
+#include "base/words.hpp"
+
 #include <algorithm>
 #include <array>
+#include <cstddef>
+#include <iterator>
 #include <utility>
 
 namespace knockwell {
 namespace {
 
 constexpr std::size_t longest_compared = 64;
-
-char small_letter(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
 
 bool is_word_char(char c) {
     return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') ||
@@ -64,13 +66,22 @@ std::vector<std::string> small_words_of(std::string_view text) {
     return words;
 }
 
-std::size_t common_words(const std::vector<std::string>& typed,
-                         const std::vector<std::string>& known) {
+std::vector<std::size_t> by_common_words(const std::vector<std::string>& typed,
+                                         const std::vector<std::vector<std::string>>& known) {
     constexpr std::size_t shortest = 3;
-    return static_cast<std::size_t>(
-        std::count_if(typed.begin(), typed.end(), [&](const std::string& word) {
-            return word.size() >= shortest && stands_among(word, known);
-        }));
+    std::vector<std::pair<std::ptrdiff_t, std::size_t>> ranked;  // words missing, place
+    for (std::size_t i = 0; i < known.size(); ++i) {
+        const auto common = std::count_if(typed.begin(), typed.end(), [&](const std::string& word) {
+            return word.size() >= shortest && stands_among(word, known[i]);
+        });
+        if (common > 0)
+            ranked.emplace_back(std::ssize(typed) - common, i);
+    }
+    std::sort(ranked.begin(), ranked.end());
+    std::vector<std::size_t> places;
+    for (const auto& [missing, place] : ranked)
+        places.push_back(place);
+    return places;
 }
 
 std::vector<std::string> nearest(std::string_view name, const std::vector<std::string>& known,

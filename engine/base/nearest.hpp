@@ -19,10 +19,11 @@ namespace knockwell {
 /// alphabets have, so that a title in any language is split at its blanks.
 [[nodiscard]] std::vector<std::string> small_words_of(std::string_view text);
 
-/// How many of the typed words of three letters or more stand among `known`, as a piece of a word
-/// too, a slip of the finger allowed.
-[[nodiscard]] std::size_t common_words(const std::vector<std::string>& typed,
-                                       const std::vector<std::string>& known);
+/// The places in `known` of those, each as its words, among which any typed word of three letters
+/// or more stands, as a piece of a word too, a slip of the finger allowed; most such words first.
+[[nodiscard]] std::vector<std::size_t>
+by_common_words(const std::vector<std::string>& typed,
+                const std::vector<std::vector<std::string>>& known);
 
 /// Up to `most` of `known`, nearest first, ties in alphabetical order; only those within a third of
 /// the length of `name` (at least 2 edits).

@@ -1,5 +1,7 @@
 #include "base/quantity.hpp"
 
+#include "base/words.hpp"
+
 #include <algorithm>
 #include <array>
 #include <charconv>
@@ -195,8 +197,7 @@ constexpr auto units = std::to_array<Unit>({
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
 bool is_blank(char c) { return c == ' ' || c == '\t'; }
-char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
-bool is_letter(char c) { return lower(c) >= 'a' && lower(c) <= 'z'; }
+bool is_letter(char c) { return small_letter(c) >= 'a' && small_letter(c) <= 'z'; }
 
 std::string_view trim(std::string_view text) {
     while (!text.empty() && is_blank(text.front()))
@@ -215,8 +216,7 @@ const Unit* find_exactly(std::string_view spelling) {
 const Unit* find(std::string_view spelling) {
     if (const Unit* unit = find_exactly(spelling))
         return unit;
-    std::string small(spelling);
-    std::transform(small.begin(), small.end(), small.begin(), lower);
+    const std::string small = small_letters(spelling);
     // One letter means what it says: "M" is no meter and "S" no second.
     return small.size() > 1 ? find_exactly(small) : nullptr;
 }
@@ -267,7 +267,7 @@ std::variant<Quantity, std::string> parse_quantity(std::string_view text) {
     if (error != std::errc{} || !(std::abs(value) <= most))
         return std::string("a number that is too large or too small");
     const auto digits = static_cast<std::size_t>(end - text.data());
-    if (digits < text.size() && lower(text[digits]) == 'x')
+    if (digits < text.size() && small_letter(text[digits]) == 'x')
         return std::string("a hexadecimal number; write a decimal one");
     const std::string_view unit = trim(text.substr(digits));
     if (const auto wrong = wrong_unit(unit))

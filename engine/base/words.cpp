@@ -56,6 +56,14 @@ std::string escape_controls(std::string_view text, bool keep_newlines) {
     return out;
 }
 
+char small_letter(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
+
+std::string small_letters(std::string_view text) {
+    std::string small(text);
+    std::transform(small.begin(), small.end(), small.begin(), small_letter);
+    return small;
+}
+
 std::string_view trimmed(std::string_view text, std::string_view blanks) {
     const std::size_t first = text.find_first_not_of(blanks);
     if (first == std::string_view::npos)

@@ -25,6 +25,10 @@ namespace knockwell {
 /// trailing zeros.
 [[nodiscard]] std::string number(double value, int digits = 6);
 
+/// ASCII letters in small; all other bytes as they are.
+[[nodiscard]] char small_letter(char c);
+[[nodiscard]] std::string small_letters(std::string_view text);
+
 /// Without blanks (any of these) at either end.
 [[nodiscard]] std::string_view trimmed(std::string_view text, std::string_view blanks = " \t");
 

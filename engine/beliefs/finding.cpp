@@ -14,14 +14,6 @@
 namespace knockwell {
 namespace {
 
-std::string in_small_letters(std::string_view text) {
-    std::string small(text);
-    for (char& c : small)
-        if (c >= 'A' && c <= 'Z')
-            c = static_cast<char>(c - 'A' + 'a');
-    return small;
-}
-
 std::string quoted(std::string_view text) {
     constexpr std::size_t longest = 60;
     return "'" + escape_controls(text.substr(0, longest)) + (text.size() > longest ? "...'" : "'");
@@ -48,14 +40,14 @@ std::variant<double, std::string> number_in(std::string_view text, std::string_v
 /// that has such a piece. Letters count the same in either case.
 std::variant<std::size_t, std::string> pick(const std::vector<std::string>& names,
                                             std::string_view typed) {
-    const std::string wanted = in_small_letters(typed);
+    const std::string wanted = small_letters(typed);
     for (std::size_t i = 0; i < names.size(); ++i)
-        if (in_small_letters(names[i]) == wanted)
+        if (small_letters(names[i]) == wanted)
             return i;
     for (const bool at_the_start : {true, false}) {
         std::vector<std::size_t> fitting;
         for (std::size_t i = 0; i < names.size() && !wanted.empty(); ++i) {
-            const std::size_t at = in_small_letters(names[i]).find(wanted);
+            const std::size_t at = small_letters(names[i]).find(wanted);
             if (at_the_start ? at == 0 : at != std::string::npos)
                 fitting.push_back(i);
         }
@@ -91,7 +83,7 @@ std::optional<std::size_t> choice_of_number(const Setting& setting, double value
 std::variant<std::size_t, std::string> state_of(const Setting& setting, std::string_view value) {
     auto by_name = pick(setting.states, value);
     const bool exact =
-        by_name.index() == 0 && setting.states[std::get<0>(by_name)] == in_small_letters(value);
+        by_name.index() == 0 && setting.states[std::get<0>(by_name)] == small_letters(value);
     if (exact || !starts_as_number(value) || (setting.starts.empty() && setting.unit.empty()))
         return by_name;
     // "20-40" is no number but may be a choice written wrongly: its list of choices helps more.
@@ -220,7 +212,7 @@ std::optional<std::string> read_value(const Knowledge& knowledge, const Sign& si
         finding.reading = std::get<double>(read);
         return std::nullopt;
     }
-    if (say_yes_or_no(sign, in_small_letters(value), finding))
+    if (say_yes_or_no(sign, small_letters(value), finding))
         return std::nullopt;
     if (value.empty()) {
         std::string ask = "say what was found: " + list_of(names, "or");
@@ -249,7 +241,7 @@ ReadFinding read_cause(const Knowledge& knowledge, CauseId cause, std::string_vi
     const std::string& id = knowledge[cause].head.id;
     if (with_test)
         return wrong(id, "a cause is seen or not, without '@'");
-    const std::string small = in_small_letters(value);
+    const std::string small = small_letters(value);
     if (small.empty() || small == "yes" || small == "y")
         return KnownCause{cause, true, 0};
     if (small == "no" || small == "n")
@@ -268,7 +260,7 @@ NotNamed with_quantities(const Knowledge& knowledge, std::string_view typed, Not
     std::vector<std::string> names;
     for (const auto& [quantity, title] : titles)
         names.push_back(quantity);
-    std::vector<std::string> near = nearest(in_small_letters(typed), names, most_named);
+    std::vector<std::string> near = nearest(small_letters(typed), names, most_named);
     for (std::string& name : near)
         name = escape_controls(name + " (" + titles.at(name) + ")");
     near.insert(near.end(), none.nearest.begin(), none.nearest.end());

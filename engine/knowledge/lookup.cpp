@@ -12,8 +12,6 @@ namespace {
 constexpr std::size_t most_named = 3;
 constexpr std::size_t longest_echo = 60;  // bytes of what was typed that a message repeats
 
-char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
-
 struct Candidate {
     Named named;
     std::vector<std::vector<std::string>> sayings;  // identifier, title, other words; each as words
@@ -108,7 +106,7 @@ std::vector<std::string> nearest_titles(const Knowledge& knowledge, std::string_
         ids.push_back(id_of(knowledge, one.named));
     std::string small;
     for (const char c : typed)
-        small += c == ' ' ? '-' : lower(c);
+        small += c == ' ' ? '-' : small_letter(c);
 
     std::vector<std::string> found;
     std::set<std::string> taken;
@@ -122,13 +120,10 @@ std::vector<std::string> nearest_titles(const Knowledge& knowledge, std::string_
             return id_of(knowledge, one.named) == id;
         }));
 
-    const std::vector<std::string> words = small_words_of(typed);
-    std::vector<std::pair<std::size_t, std::size_t>> ranked;  // words missing, place
-    for (std::size_t i = 0; i < all.size(); ++i)
-        if (const std::size_t common = common_words(words, all_words(all[i])); common > 0)
-            ranked.emplace_back(words.size() - common, i);
-    std::sort(ranked.begin(), ranked.end());
-    for (const auto& [missing, place] : ranked)
+    std::vector<std::vector<std::string>> known;
+    for (const Candidate& one : all)
+        known.push_back(all_words(one));
+    for (const std::size_t place : by_common_words(small_words_of(typed), known))
         take(all[place]);
     return found;
 }

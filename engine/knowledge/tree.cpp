@@ -165,8 +165,8 @@ std::string plain_words(std::string_view description) {
             description.remove_prefix(colon + 2);
     }
     std::string words = escape_controls(description);
-    if (!words.empty() && words.front() >= 'A' && words.front() <= 'Z')
-        words.front() = static_cast<char>(words.front() - 'A' + 'a');
+    if (!words.empty())
+        words.front() = small_letter(words.front());
     while (!words.empty() && words.back() == '.')
         words.pop_back();
     return words;

@@ -1,3 +1,4 @@
+#include "base/words.hpp"
 #include "job/identity.hpp"
 #include "job/summary.hpp"
 #include "ledger/inside.hpp"
@@ -72,10 +73,7 @@ Job Ledger::append(const std::string& job_id, const std::vector<Event>& events,
 
 FoundJob Ledger::find(const std::string& id_or_beginning) const {
     return inside_->tried("look up a job", [&]() -> FoundJob {
-        std::string wanted = id_or_beginning;
-        for (char& c : wanted)
-            if (c >= 'A' && c <= 'Z')
-                c = static_cast<char>(c - 'A' + 'a');
+        const std::string wanted = small_letters(id_or_beginning);
         if (wanted.size() < shortest_beginning)
             return NoneFound::too_short;
         SQLite::Transaction one_moment(inside_->database);

@@ -72,5 +72,15 @@ TEST(Nearest, LeavesOutWhatIsTooFar) {
     EXPECT_EQ(nearest("abcdefghi", {"abcdefxyz", "abcdewxyz"}), (Names{"abcdefxyz"}));
 }
 
+TEST(ByCommonWords, PutsThoseWithMostOfTheWordsFirst) {
+    const std::vector<std::vector<std::string>> known = {small_words_of("Pump runs dry"),
+                                                         small_words_of("Tank rusted through"),
+                                                         small_words_of("pump, tank and PUMP-rod")};
+    EXPECT_EQ(by_common_words({"tank", "pump"}, known), (std::vector<std::size_t>{2, 0, 1}));
+    EXPECT_EQ(by_common_words({"rust"}, known), std::vector<std::size_t>{1}) << "a piece";
+    EXPECT_EQ(by_common_words({"throgh"}, known), std::vector<std::size_t>{1}) << "a slip";
+    EXPECT_EQ(by_common_words({"an"}, known), std::vector<std::size_t>{}) << "too short";
+}
+
 }  // namespace
 }  // namespace knockwell

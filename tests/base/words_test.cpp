@@ -118,6 +118,11 @@ TEST(Number, FallsBackToPowersOfTen) {
     EXPECT_EQ(number(std::numeric_limits<double>::quiet_NaN()), "nan");
 }
 
+TEST(SmallLetters, AreThoseOfAsciiAlone) {
+    EXPECT_EQ(small_letters("No WATER, 40 PSI"), "no water, 40 psi");
+    EXPECT_EQ(small_letters("\xC3\x89TAGE @[`{"), "\xC3\x89tage @[`{");
+}
+
 TEST(Wrap, BreaksAtBlanks) {
     EXPECT_EQ(wrap("turn the pump off at the breaker", 16, 2, 0),
               "turn the pump\n  off at the\n  breaker");

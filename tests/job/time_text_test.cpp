@@ -25,6 +25,8 @@ TEST(TimeText, ReadsTheExamplesOfTheStandard) {
     EXPECT_EQ(round_trip("1937-01-01T12:00:27.87+00:20"), "1937-01-01T11:40:27Z");
 }
 
+TEST(TimeText, TellsTheDayAlone) { EXPECT_EQ(format_day(0), "1970-01-01"); }
+
 TEST(TimeText, CountsSecondsSince1970) {
     EXPECT_EQ(parse_time("1970-01-01T00:00:00Z"), 0);
     // POSIX.1-2017, rationale A.4.16, from memory: 1 000 000 000 is 2001-09-09T01:46:40Z
