@@ -64,7 +64,8 @@ public:
         for (const Finding* finding : findings) {
             looks_.push_back(look_of(site, *finding, (*site.model.knowledge)[id], stages_,
                                      !node_.masked_by.empty()));
-            present_ = present_ || says_present(site.model, site.evidence, *finding);
+            present_ = present_ || (site.choice.leaks_only &&
+                                    says_present(site.model, site.evidence, *finding));
             if (looks_.back().is_digit())
                 ++digits_;
             base_ = std::max(base_, looks_.back().values());
@@ -145,8 +146,7 @@ private:
     void set_rows(const ShowLink& link, const Bringer& source) {
         rows_.assign(source.active.size() * values_, P(0));
         for (std::size_t i = 0; i < source.active.size(); ++i)
-            add_row(link.high, source.active[i], site_.choice.leaks_only && present_,
-                    rows_.data() + i * values_);
+            add_row(link.high, source.active[i], present_, rows_.data() + i * values_);
     }
 
     void absorb(const ShowLink& link) {
@@ -202,7 +202,7 @@ private:
     std::size_t values_ = 1;
     Var mask_ = no_var;
     Var gate_ = no_var;
-    bool present_ = false;
+    bool present_ = false;  // and no cause may have produced it
 
     struct End {
         std::size_t element = 0;
@@ -212,12 +212,95 @@ private:
     boost::container::small_vector<P, 8> rows_;    // room for a link's rows
 };
 
+/// What most findings are: one of a flag that nothing hides. The same numbers as by the gate,
+/// without its lists.
+template <class P>
+class OnceFound {
+public:
+    OnceFound(const SiteOf<P>& site, const SignNode& node, const Finding& finding)
+        : site_(site), built_(site.built), node_(node),
+          stage_(std::min(finding.stage, site.evidence.repairs.size())) {
+        const std::vector<double> said = plain_likelihood(finding, 2);
+        YesNo<P> alarm;
+        if (const ChannelNode* channel = channel_node_of(*site.model.network, finding)) {
+            misses_ = {channel->misses, site.strengths};
+            alarm = {channel->false_alarm, site.strengths};
+        }
+        weight_of_nothing_ = said[0] * alarm.no + said[1] * alarm.yes;
+        weight_of_noticed_ = said[1];
+        is_digit_ = said[1] != 0;
+        leaks_only_ = site.choice.leaks_only && says_present(site.model, site.evidence, finding);
+    }
+
+    static bool fits(const SignNode& node, std::span<const Finding* const> findings) {
+        return findings.size() == 1 && node.high == 1 && node.low == 0 && node.masked_by.empty() &&
+               !node.through_acts;
+    }
+
+    void add() {
+        const Row leak = row_of(node_.leak_high, false);
+        if (is_digit_) {
+            gate_ = built_.sum.add({leak.nothing, leak.noticed});
+            built_.sum.weigh({gate_}, {weight_of_nothing_, weight_of_noticed_});
+        } else {
+            built_.sum.factor *= leak.nothing * weight_of_nothing_;
+        }
+        for (const ShowLink& link : node_.shown_by)
+            if (built_.known[link.from] != 0)
+                add(link);
+    }
+
+private:
+    struct Row {
+        P nothing = 1;
+        P noticed = 0;
+    };
+
+    /// Of one trigger that acts; less than 1 in all where what it brings cannot have been noticed.
+    [[nodiscard]] Row row_of(const std::vector<StrengthIndex>& kinds, bool leaks_only) const {
+        if (kinds.empty())
+            return {};
+        const P& fires = site_.strengths[kinds.front()];
+        return {fires * misses_.yes + rest_of(1 - fires),
+                is_digit_ && !leaks_only ? fires * misses_.no : P(0)};
+    }
+
+    void add(const ShowLink& link) {
+        const Row row = row_of(link.high, leaks_only_);
+        const bool is_known = built_.known[link.from] == 1;
+        const Var cause = is_known ? no_var : built_.at(link.from, stage_);
+        const std::span<const Var> source(&cause, is_known ? 0 : 1);
+        const std::array<P, 4> rows{P(1), P(0), row.nothing, row.noticed};
+        const std::array<P, 2> weights{P(1), row.nothing};
+        const std::size_t at = is_known ? 1 : 0;  // its only row is that it is there
+        if (is_digit_)
+            built_.sum.link(gate_, source, std::span(rows).subspan(2 * at));
+        else
+            built_.sum.weigh(source, std::span(weights).subspan(at));
+    }
+
+    const SiteOf<P>& site_;
+    BuiltOf<P>& built_;
+    const SignNode& node_;
+    std::size_t stage_;
+    YesNo<P> misses_;
+    P weight_of_nothing_ = 1;
+    P weight_of_noticed_ = 0;
+    bool is_digit_ = false;  // else it is absorbed: it can only have noticed nothing
+    bool leaks_only_ = false;
+    Var gate_ = no_var;
+};
+
 }  // namespace
 
 template <class P>
 void build_flag_or_kinds(const SiteOf<P>& site, SignId sign,
                          std::span<const Finding* const> findings) {
-    FlagGate<P>(site, sign, findings).add();
+    const SignNode& node = site.model.network->signs[sign.index()];
+    if (OnceFound<P>::fits(node, findings))
+        OnceFound<P>(site, node, *findings.front()).add();
+    else
+        FlagGate<P>(site, sign, findings).add();
 }
 
 template void build_flag_or_kinds(const SiteOf<double>&, SignId, std::span<const Finding* const>);

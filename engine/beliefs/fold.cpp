@@ -201,12 +201,12 @@ private:
     void join_alike(std::vector<std::uint32_t>& ids) {
         if (ids.size() < 2)
             return;
-        std::vector<Gathered> all = gather(ids);
+        const std::span<const Gathered> all = gather(ids);
         if (all.size() == ids.size())
             return;
         ids.clear();
         for (const Gathered& gathered : all) {
-            if (gathered.ids.size() == 1) {
+            if (gathered.count == 1) {
                 ids.push_back(gathered.widest);
                 continue;
             }
@@ -215,7 +215,7 @@ private:
             const Join join =
                 widest.target == nowhere ? Join{} : result_.left.variables[widest.target].join;
             const Slot made = merged(gathered, nowhere, values_there, join);
-            for (const std::uint32_t id : gathered.ids)
+            for (const std::uint32_t id : this->ids(gathered))
                 items_[id].live = false;
             ids.push_back(static_cast<std::uint32_t>(items_.size()));
             const std::vector<Var> on(scope(gathered.widest).begin(), scope(gathered.widest).end());
@@ -265,32 +265,61 @@ private:
 
     struct Gathered {
         std::uint32_t widest = 0;
-        std::vector<std::uint32_t> ids;
+        std::uint32_t count = 0;
+        Slice of;  // gathered_
     };
 
-    /// Items gathered under the widest scope that holds theirs; widest first.
-    std::vector<Gathered> gather(std::vector<std::uint32_t>& ids) {
-        std::stable_sort(ids.begin(), ids.end(), [&](std::uint32_t a, std::uint32_t b) {
-            return items_[a].scope.count > items_[b].scope.count;
-        });
-        std::vector<Gathered> all;
+    [[nodiscard]] std::span<const std::uint32_t> ids(const Gathered& it) const {
+        return it.of.of(gathered_);
+    }
+
+    /// Whether a narrow item may ride on a wide one; but what stands alone goes to the start.
+    [[nodiscard]] bool rides(std::span<const Var> narrow, std::span<const Var> wide) const {
+        return (!narrow.empty() || wide.empty()) &&
+               std::all_of(narrow.begin(), narrow.end(), [&](Var v) {
+                   return std::find(wide.begin(), wide.end(), v) != wide.end();
+               });
+    }
+
+    /// Items gathered under the widest scope that holds theirs; widest first. Good until the next.
+    std::span<const Gathered> gather(std::vector<std::uint32_t>& ids) {
+        widest_first(ids);
+        groups_.clear();
+        group_of_.clear();
         for (const std::uint32_t id : ids) {
             const std::span<const Var> narrow = scope(id);
-            const auto holds = [&](const Gathered& it) {
-                // The narrow may ride on the wide, but what stands alone goes to the start.
-                const std::span<const Var> wide = scope(it.widest);
-                return (!narrow.empty() || wide.empty()) &&
-                       std::all_of(narrow.begin(), narrow.end(), [&](Var v) {
-                           return std::find(wide.begin(), wide.end(), v) != wide.end();
-                       });
-            };
-            const auto found = std::find_if(all.begin(), all.end(), holds);
-            if (found == all.end())
-                all.push_back({id, {id}});
+            const auto found =
+                std::find_if(groups_.begin(), groups_.end(),
+                             [&](const Gathered& it) { return rides(narrow, scope(it.widest)); });
+            group_of_.push_back(static_cast<std::uint32_t>(found - groups_.begin()));
+            if (found == groups_.end())
+                groups_.push_back({id, 1, {}});
             else
-                found->ids.push_back(id);
+                ++found->count;
         }
-        return all;
+        gathered_.resize(ids.size());
+        std::uint32_t first = 0;
+        for (Gathered& it : groups_)
+            it.of.first = std::exchange(first, first + it.count);
+        for (std::size_t i = 0; i < ids.size(); ++i) {
+            Slice& of = groups_[group_of_[i]].of;
+            gathered_[of.first + of.count++] = ids[i];
+        }
+        return groups_;
+    }
+
+    /// Few, so by insertion: those of one width stay in their order.
+    void widest_first(std::vector<std::uint32_t>& ids) const {
+        const auto narrower = [&](std::uint32_t a, std::uint32_t b) {
+            return items_[a].scope.count > items_[b].scope.count;
+        };
+        constexpr std::size_t few = 32;
+        if (ids.size() > few) {
+            std::stable_sort(ids.begin(), ids.end(), narrower);
+            return;
+        }
+        for (auto at = ids.begin(); at != ids.end(); ++at)
+            std::rotate(std::upper_bound(ids.begin(), at, *at, narrower), at, at + 1);
     }
 
     /// With what stood at `own` before, if anything.
@@ -303,7 +332,7 @@ private:
         merge.from.first = static_cast<std::uint32_t>(result_.ingredients.size());
         if (own != nowhere)
             result_.ingredients.push_back({own, nowhere});
-        for (const std::uint32_t id : gathered.ids)
+        for (const std::uint32_t id : ids(gathered))
             result_.ingredients.push_back({items_[id].place, rows_of(wide, scope(id))});
         merge.from.count =
             static_cast<std::uint32_t>(result_.ingredients.size()) - merge.from.first;
@@ -315,8 +344,8 @@ private:
     }
 
     Slot merged_alone(const Gathered& gathered, std::uint32_t values, const Join& join) {
-        return gathered.ids.size() == 1 ? items_[gathered.widest].place
-                                        : merged(gathered, nowhere, values, join);
+        return gathered.count == 1 ? items_[gathered.widest].place
+                                   : merged(gathered, nowhere, values, join);
     }
 
     void merge_links() {
@@ -373,6 +402,10 @@ private:
     Var target_ = nowhere;
     std::size_t combinations_ = 1;
     std::vector<Digit> digits_;
+
+    // What is gathered.
+    std::vector<Gathered> groups_;
+    std::vector<std::uint32_t> group_of_, gathered_;
 };
 
 }  // namespace

@@ -1,5 +1,7 @@
 #include "beliefs/parts.hpp"
 
+#include "beliefs/lists.hpp"
+
 #include <boost/functional/hash.hpp>
 
 #include <algorithm>
@@ -51,30 +53,33 @@ public:
     template <class Plan>
     SumParts run(Plan plan) {
         place_variables();
-        std::vector<std::vector<std::uint32_t>> links(result_.parts.size());
-        std::vector<std::vector<std::uint32_t>> weights(result_.parts.size());
-        std::vector<std::vector<Requirement>> requirements(result_.parts.size());
-        for (std::uint32_t l = 0; l < shape_.links.size(); ++l)
-            if (!adds_nothing(shape_, shape_.links[l], known()))
-                links[part_of(shape_.links[l].target)].push_back(l);
-        for (std::uint32_t w = 0; w < shape_.weights.size(); ++w) {
-            const std::span<const Var> on = shape_.on(shape_.weights[w]);
-            const auto open =
-                std::find_if(on.begin(), on.end(), [&](Var v) { return !known().knows(v); });
-            if (open == on.end())
-                result_.factors.push_back(shape_.weights[w].table + first_row(on));
-            else
-                weights[part_of(*open)].push_back(w);
-        }
-        for (const Requirement& it : shape_.requirements) {
-            const PartPlace& var = result_.where[it.var];
-            const PartPlace& on = result_.where[it.on];
-            if (!var.is_alone() && var.part == on.part)
-                requirements[var.part].push_back({var.var, on.var, it.allowed});
-        }
-        for (std::uint32_t p = 0; p < result_.parts.size(); ++p) {
+        const auto parts = static_cast<std::uint32_t>(result_.parts.size());
+        const Lists links = Lists::of(parts, [&](const auto& add) {
+            for (std::uint32_t l = 0; l < shape_.links.size(); ++l)
+                if (!adds_nothing(shape_, shape_.links[l], known()))
+                    add(part_of(shape_.links[l].target), l);
+        });
+        const Lists weights = Lists::of(parts, [&](const auto& add) {
+            for (std::uint32_t w = 0; w < shape_.weights.size(); ++w)
+                if (const Var open = open_in(shape_.weights[w]); open != none)
+                    add(part_of(open), w);
+        });
+        const Lists requirements = Lists::of(parts, [&](const auto& add) {
+            for (std::uint32_t r = 0; r < shape_.requirements.size(); ++r)
+                if (const PartPlace& var = result_.where[shape_.requirements[r].var];
+                    !var.is_alone() && var.part == part_of(shape_.requirements[r].on))
+                    add(var.part, r);
+        });
+        for (const SumWeight& weight : shape_.weights)
+            if (open_in(weight) == none)
+                result_.factors.push_back(weight.table + first_row(shape_.on(weight)));
+        for (std::uint32_t p = 0; p < parts; ++p) {
             cut_out(p, links[p], weights[p]);
-            cut_.requirements = std::move(requirements[p]);
+            for (const std::uint32_t r : requirements[p]) {
+                const Requirement& it = shape_.requirements[r];
+                cut_.requirements.push_back(
+                    {result_.where[it.var].var, result_.where[it.on].var, it.allowed});
+            }
             plan(cut_, result_.parts[p]);
         }
         return std::move(result_);
@@ -83,6 +88,16 @@ public:
 private:
     [[nodiscard]] const SumCase& known() const { return result_.known; }
     [[nodiscard]] std::uint32_t part_of(Var var) const { return result_.where[var].part; }
+
+    static constexpr Var none = std::numeric_limits<Var>::max();
+
+    /// The first variable of a weight that is not known.
+    [[nodiscard]] Var open_in(const SumWeight& weight) const {
+        const std::span<const Var> on = shape_.on(weight);
+        const auto open =
+            std::find_if(on.begin(), on.end(), [&](Var v) { return !known().knows(v); });
+        return open == on.end() ? none : *open;
+    }
 
     /// Variables that something touches, part by part.
     void place_variables() {
@@ -98,7 +113,8 @@ private:
         for (const SumWeight& weight : shape_.weights)
             for (const Var v : shape_.on(weight))
                 touched[v] = 1;
-        std::vector<std::uint32_t> number(n, PartPlace::alone);
+        std::vector<std::uint32_t> number(n, PartPlace::alone);  // [least of a component] its part
+        std::vector<std::uint32_t> count;                        // [part] variables
         for (Var v = 0; v < n; ++v) {
             if (touched[v] == 0 || known().knows(v)) {
                 result_.where[v] = {PartPlace::alone, v};
@@ -106,13 +122,17 @@ private:
             }
             std::uint32_t& p = number[component_[v]];
             if (p == PartPlace::alone) {
-                p = static_cast<std::uint32_t>(result_.parts.size());
-                result_.parts.emplace_back();
+                p = static_cast<std::uint32_t>(count.size());
+                count.push_back(0);
             }
-            std::vector<Var>& vars = result_.parts[p].vars;
-            result_.where[v] = {p, static_cast<Var>(vars.size())};
-            vars.push_back(v);
+            result_.where[v] = {p, count[p]++};
         }
+        result_.parts.resize(count.size());
+        for (std::size_t p = 0; p < count.size(); ++p)
+            result_.parts[p].vars.reserve(count[p]);
+        for (Var v = 0; v < n; ++v)
+            if (const PartPlace& where = result_.where[v]; !where.is_alone())
+                result_.parts[where.part].vars.push_back(v);
     }
 
     /// Combination number of some variables that are known.
@@ -134,6 +154,10 @@ private:
 
     /// `count` numbers for every combination of `vars` in which the known ones are as they are.
     void take_rows(std::uint32_t p, std::span<const Var> vars, Slot first, std::size_t count) {
+        if (known().knows_nothing()) {
+            take(p, first, count * shape_.combinations(vars));
+            return;
+        }
         rows_.assign(1, 0);
         for (const Var v : vars) {
             const std::uint32_t values = shape_.variables[v].values;
@@ -156,9 +180,24 @@ private:
         return list_;
     }
 
-    void cut_out(std::uint32_t p, const std::vector<std::uint32_t>& links,
-                 const std::vector<std::uint32_t>& weights) {
+    /// Numbers of a part, if nothing is known.
+    [[nodiscard]] std::size_t most_numbers(std::uint32_t p, std::span<const std::uint32_t> links,
+                                           std::span<const std::uint32_t> weights) const {
+        std::size_t sum = 0;
+        for (const Var v : result_.parts[p].vars)
+            sum += 2 * std::size_t{shape_.variables[v].values};
+        for (const std::uint32_t l : links)
+            sum += shape_.combinations(shape_.sources(shape_.links[l])) *
+                   shape_.variables[shape_.links[l].target].values;
+        for (const std::uint32_t w : weights)
+            sum += shape_.combinations(shape_.on(shape_.weights[w]));
+        return sum;
+    }
+
+    void cut_out(std::uint32_t p, std::span<const std::uint32_t> links,
+                 std::span<const std::uint32_t> weights) {
         SumPart& part = result_.parts[p];
+        part.numbers.reserve(most_numbers(p, links, weights));
         const auto next = [&] { return static_cast<Slot>(part.numbers.size()); };
         cut_.clear();
         for (const Var v : part.vars) {
@@ -276,11 +315,12 @@ struct PlanCache::Inside {
 
     [[nodiscard]] Plan plan_of(const Shape& shape, Slot numbers, Runs runs) {
         constexpr std::size_t small_folds = 8;
-        std::optional<Plan> branching;
         if (ways == Ways::wherever_possible)
-            branching = plan_branching(shape, numbers, small_folds);
-        return branching ? *std::move(branching)
-                         : plan_from(draft(shape, numbers, runs), shape, numbers, runs);
+            if (std::optional<Plan> branching = plan_branching(shape, numbers, small_folds))
+                return *std::move(branching);
+        // Drafts are only kept where cases were tried.
+        return drafts.empty() ? plan_for(shape, numbers, runs)
+                              : plan_from(draft(shape, numbers, runs), shape, numbers, runs);
     }
 
     std::shared_ptr<const PartCases> cases_by(const Shape& shape, Slot numbers, Var hub, Runs runs,

@@ -4,6 +4,7 @@
 #define HWY_TARGET_INCLUDE "beliefs/steps.cpp"
 #include "beliefs/steps.hpp"
 
+#include "beliefs/gather.hpp"
 #include "beliefs/join_rows.hpp"
 
 // Nothing here needs these two, and a processor is asked for fewer things without them.
@@ -22,6 +23,8 @@
 
 #include <algorithm>
 #include <cstddef>
+#include <cstring>
+#include <type_traits>
 #include <vector>
 
 HWY_BEFORE_NAMESPACE();
@@ -82,6 +85,30 @@ HWY_INLINE void for_runs(const Plan& plan, const Operation& op, std::size_t base
     }
 }
 
+/// Whether eight neighbours hold a digit of two values whole; then act(LowDigit<stride>()).
+template <class Act>
+HWY_INLINE bool with_low_digit(std::size_t stride, Act act) {
+    switch (stride) {
+    case 1:
+        act(LowDigit<1>());
+        return true;
+    case 2:
+        act(LowDigit<2>());
+        return true;
+    case 4:
+        act(LowDigit<4>());
+        return true;
+    default:
+        return false;
+    }
+}
+
+/// Whether a table is gone through by eight neighbours where a digit with this stride, of two
+/// values, is one of them.
+HWY_INLINE bool goes_by_eight(std::size_t stride, std::uint32_t values, std::size_t size) {
+    return values == 2 && is_low(stride) && size % Pack::lanes == 0;
+}
+
 template <class P>
 void open(const Operation& op, const P* start, const P* from, P* to) {
     for (std::size_t a = op.values; a-- > 0;) {
@@ -128,7 +155,8 @@ HWY_INLINE void carry_over(const Plan& plan, const Operation& op, std::size_t ba
 }
 
 template <class P>
-void link(const Plan& plan, const Operation& op, const P* rows, const P* from, P* to, P* scratch) {
+HWY_INLINE void link_rows(const Plan& plan, const Operation& op, const P* rows, const P* from,
+                          P* to, P* scratch) {
     const std::size_t* offsets = plan.offsets.data() + op.offsets.first;
     for (std::size_t c = 0; c < op.offsets.count; ++c) {
         const P* row = rows + c * op.values;
@@ -155,6 +183,108 @@ void link(const Plan& plan, const Operation& op, const P* rows, const P* from, P
     }
 }
 
+/// A link from one digit of two values to another, of which one or both are among eight neighbours:
+/// both its rows at once.
+struct LowLink {
+    std::size_t source = 0, target = 0;  // strides
+    std::size_t size = 0;
+    const double* rows = nullptr;
+    bool is = false;  // else it is another kind of link
+};
+
+HWY_INLINE LowLink low_link(const Plan& plan, const Operation& op, const double* rows) {
+    LowLink it;
+    if (op.values != 2 || op.offsets.count != 2 || op.size % Pack::lanes != 0)
+        return it;
+    it = {plan.offsets[op.offsets.first + 1], op.stride, op.size, rows, false};
+    const auto fits = [](std::size_t s) { return is_low(s) || s % Pack::lanes == 0; };
+    it.is = fits(it.source) && fits(it.target) && (is_low(it.source) || is_low(it.target));
+    return it;
+}
+
+/// Calls act(first, end, stays, moves) for stretches of the table with their rows; without those
+/// that change nothing where the table stays in its place.
+template <class Act>
+HWY_INLINE void for_low_rows(const LowLink& it, bool in_place, Act act) {
+    const double* rows = it.rows;
+    if (is_low(it.source)) {
+        act(std::size_t{0}, it.size, by_digit(it.source, rows[0], rows[2]),
+            by_digit(it.source, rows[1], rows[3]));
+        return;
+    }
+    for (std::size_t first = 0; first < it.size; first += it.source) {
+        const double* row = rows + (first / it.source) % 2 * 2;
+        if (!in_place || row[0] != 1 || row[1] != 0)
+            act(first, first + it.source, Pack(row[0]), Pack(row[1]));
+    }
+}
+
+/// Entries whose target is among their neighbours: each keeps some, and gets some of the other.
+HWY_INLINE void turn_eight(std::size_t target, std::size_t first, std::size_t end,
+                           const Pack& keeps, const Pack& gets, const double* from, double* to) {
+    with_low_digit(target, [&]<class Low>(Low) HWY_ATTR {
+        for (std::size_t i = first; i < end; i += Pack::lanes) {
+            const Pack entry = eight(from + i);
+            put_eight(to + i, keeps * entry + gets * Low::swapped(entry));
+        }
+    });
+}
+
+/// Calls act(place of eight with the target at 0, its place at 1).
+template <class Act>
+HWY_INLINE void for_eights(const LowLink& it, Act act) {
+    for (std::size_t outer = 0; outer < it.size; outer += 2 * it.target)
+        for (std::size_t i = outer; i < outer + it.target; i += Pack::lanes)
+            act(i, i + it.target);
+}
+
+HWY_INLINE void link_low(const LowLink& it, const double* from, double* to) {
+    for_low_rows(it, from == to,
+                 [&](std::size_t first, std::size_t end, const Pack& stays, const Pack& moves)
+                     HWY_ATTR {
+                         const Pack both = stays + moves;
+                         if (is_low(it.target)) {
+                             turn_eight(it.target, first, end, by_digit(it.target, stays, both),
+                                        by_digit(it.target, 0, moves), from, to);
+                             return;
+                         }
+                         for_eights(it, [&](std::size_t low, std::size_t high) HWY_ATTR {
+                             const Pack was_low = eight(from + low);
+                             put_eight(to + high, both * eight(from + high) + moves * was_low);
+                             put_eight(to + low, stays * was_low);
+                         });
+                     });
+}
+
+HWY_INLINE void unlink_low(const LowLink& it, double* back) {
+    for_low_rows(it, true,
+                 [&](std::size_t first, std::size_t end, const Pack& stays, const Pack& moves)
+                     HWY_ATTR {
+                         const Pack both = stays + moves;
+                         if (is_low(it.target)) {
+                             turn_eight(it.target, first, end, by_digit(it.target, stays, both),
+                                        by_digit(it.target, moves, 0), back, back);
+                             return;
+                         }
+                         for_eights(it, [&](std::size_t low, std::size_t high) HWY_ATTR {
+                             const Pack was_high = eight(back + high);
+                             put_eight(back + low, stays * eight(back + low) + moves * was_high);
+                             put_eight(back + high, both * was_high);
+                         });
+                     });
+}
+
+template <class P>
+void link(const Plan& plan, const Operation& op, const P* rows, const P* from, P* to, P* scratch) {
+    if constexpr (std::is_same_v<P, double>) {
+        if (const LowLink low = low_link(plan, op, rows); low.is) {
+            link_low(low, from, to);
+            return;
+        }
+    }
+    link_rows(plan, op, rows, from, to, scratch);
+}
+
 template <class P>
 void weigh(const Plan& plan, const Operation& op, const P* weights, const P* from, P* to) {
     const std::size_t* offsets = plan.offsets.data() + op.offsets.first;
@@ -172,9 +302,9 @@ void weigh(const Plan& plan, const Operation& op, const P* weights, const P* fro
 }
 
 template <class P>
-void close(const Operation& op, const P* after, const P* from, P* to, P* most) {
+void close_digit(const Operation& op, const P* after, const P* from, P* to, P* most) {
     const std::size_t block = op.stride * op.values;
-    P largest = P(0);
+    Largest<P> largest;
     for (std::size_t outer = 0; outer < op.size / block; ++outer) {
         P* into = to + outer * op.stride;
         for (std::size_t a = 0; a < op.values; ++a) {
@@ -187,20 +317,46 @@ void close(const Operation& op, const P* after, const P* from, P* to, P* most) {
                 for (std::size_t s = 0; s < op.stride; ++s)
                     into[s] += by * entry[s];
         }
-        for (std::size_t s = 0; s < op.stride; ++s)
-            largest = larger(largest, into[s]);
+        largest.take(into, op.stride);
     }
-    *most = largest;
+    *most = largest.largest();
+}
+
+HWY_INLINE void close_op(const Operation& op, const Pack* after, const Pack* from, Pack* to,
+                         Pack* most) {
+    close_digit(op, after, from, to, most);
+}
+
+HWY_INLINE void close_op(const Operation& op, const double* after, const double* from, double* to,
+                         double* most) {
+    if (!goes_by_eight(op.stride, op.values, op.size)) {
+        close_digit(op, after, from, to, most);
+        return;
+    }
+    with_low_digit(op.stride, [&]<class Low>(Low) HWY_ATTR {
+        const Pack by = by_digit(op.stride, after[0], after[1]);
+        Largest<double> largest;
+        for (std::size_t i = 0; i < op.size; i += Pack::lanes) {
+            const Pack four = Low::summed(by * eight(from + i));
+            largest.take(four);
+            std::memcpy(to + i / 2, &four, Low::half * sizeof(double));
+        }
+        *most = largest.largest();
+    });
+}
+
+template <class P>
+void close(const Operation& op, const P* after, const P* from, P* to, P* most) {
+    close_op(op, after, from, to, most);
 }
 
 template <class P>
 void unopen(const Operation& op, const P* start, const P* from, P* back, P* slope) {
     if (slope)
         for (std::size_t a = 0; a < op.values; ++a) {
-            P sum = P(0);
-            for (std::size_t s = 0; s < op.stride; ++s)
-                sum += from[s] * back[a * op.stride + s];
-            slope[a] += sum;
+            Products<P> sum;
+            sum.add(from, back + a * op.stride, op.stride);
+            slope[a] += sum.sum();
         }
     for (std::size_t a = 0; a < op.values; ++a) {
         const P by = start[a];
@@ -210,38 +366,43 @@ void unopen(const Operation& op, const P* start, const P* from, P* back, P* slop
     }
 }
 
+/// What the rows of a link between bits count, from the tables before it and behind it.
+template <class P>
+HWY_INLINE void slope_of_bit(const Plan& plan, const Operation& op, std::size_t base,
+                             const P* table, const P* back, P* slope) {
+    Products<P> low_low;
+    Products<P> low_high;
+    Products<P> high_high;
+    for_runs(plan, op, base, [&](std::size_t offset) HWY_ATTR {
+        const P* low = back + offset;
+        const P* high = low + op.stride;
+        low_low.add(table + offset, low, op.run);
+        low_high.add(table + offset, high, op.run);
+        high_high.add(table + offset + op.stride, high, op.run);
+    });
+    slope[0] += low_low.sum() + high_high.sum();
+    slope[1] += low_high.sum() + high_high.sum();
+}
+
 template <class P>
 HWY_INLINE void unlink_bit(const Plan& plan, const Operation& op, const P* row, std::size_t base,
-                           const P* table, P* back, P* slope) {
+                           P* back) {
     const P stays = row[0];
     const P moves = row[1];
     const P both = row[0] + row[1];
-    P kept = P(0);
-    P moved = P(0);
     for_runs(plan, op, base, [&](std::size_t offset) HWY_ATTR {
         P* low = back + offset;
         P* high = low + op.stride;
-        const P* f = table + offset;
-        if (slope)
-            for (std::size_t i = 0; i < op.run; ++i) {
-                const P was_high = f[op.stride + i] * high[i];
-                kept += f[i] * low[i] + was_high;
-                moved += f[i] * high[i] + was_high;
-            }
         for (std::size_t i = 0; i < op.run; ++i) {
             low[i] = stays * low[i] + moves * high[i];
             high[i] *= both;
         }
     });
-    if (slope) {
-        slope[0] += kept;
-        slope[1] += moved;
-    }
 }
 
 template <class P>
-void unlink(const Plan& plan, const Operation& op, const P* rows, const P* table, P* back,
-            P* scratch, P* slopes) {
+HWY_INLINE void unlink_rows(const Plan& plan, const Operation& op, const P* rows, const P* table,
+                            P* back, P* scratch, P* slopes) {
     P* old = scratch;
     P* by = old + op.values;
     P* room = by + op.values;
@@ -252,7 +413,9 @@ void unlink(const Plan& plan, const Operation& op, const P* rows, const P* table
         if (!slope && changes_nothing(row, op.values))
             continue;
         if (op.values == 2) {
-            unlink_bit(plan, op, row, offsets[c], table, back, slope);
+            if (slope)
+                slope_of_bit(plan, op, offsets[c], table, back, slope);
+            unlink_bit(plan, op, row, offsets[c], back);
             continue;
         }
         for_runs(plan, op, offsets[c], [&](std::size_t offset) HWY_ATTR {
@@ -275,6 +438,18 @@ void unlink(const Plan& plan, const Operation& op, const P* rows, const P* table
 }
 
 template <class P>
+void unlink(const Plan& plan, const Operation& op, const P* rows, const P* table, P* back,
+            P* scratch, P* slopes) {
+    if constexpr (std::is_same_v<P, double>) {
+        if (const LowLink low = low_link(plan, op, rows); low.is && !slopes) {
+            unlink_low(low, back);
+            return;
+        }
+    }
+    unlink_rows(plan, op, rows, table, back, scratch, slopes);
+}
+
+template <class P>
 void unweigh(const Plan& plan, const Operation& op, const P* weights, const P* table, P* back,
              P* slope) {
     const std::size_t* offsets = plan.offsets.data() + op.offsets.first;
@@ -282,46 +457,86 @@ void unweigh(const Plan& plan, const Operation& op, const P* weights, const P* t
         const P by = weights[c];
         if (!slope && all_are(by, 1))
             continue;
-        P sum = P(0);
+        Products<P> sum;
         for_runs(plan, op, offsets[c], [&](std::size_t offset) HWY_ATTR {
             if (slope)
-                for (std::size_t i = 0; i < op.run; ++i)
-                    sum += table[offset + i] * back[offset + i];
+                sum.add(table + offset, back + offset, op.run);
             for (std::size_t i = 0; i < op.run; ++i)
                 back[offset + i] *= by;
         });
         if (slope)
-            slope[c] += sum;
+            slope[c] += sum.sum();
+    }
+}
+
+template <class P>
+void unclose_digit(const Operation& op, const P* after, const P* from, const P* back, P* wider,
+                   P* share, P* slope, P* most) {
+    const std::size_t block = op.stride * op.values;
+    const bool summed = share != nullptr || slope != nullptr;
+    Largest<P> largest;
+    for (std::size_t a = 0; a < op.values; ++a) {
+        const P by = after[a];
+        Products<P> products;
+        for (std::size_t outer = 0; outer < op.size / block; ++outer) {
+            const P* f = from + outer * block + a * op.stride;
+            const P* b = back + outer * op.stride;
+            P* into = wider + outer * block + a * op.stride;
+            if (summed)
+                products.add(f, b, op.stride);
+            for (std::size_t s = 0; s < op.stride; ++s)
+                into[s] = by * b[s];
+            largest.take(into, op.stride);
+        }
+        const P sum = products.sum();
+        if (share)
+            share[a] = by * sum;
+        if (slope)
+            slope[a] += sum;
+    }
+    *most = largest.largest();
+}
+
+HWY_INLINE void unclose_op(const Operation& op, const Pack* after, const Pack* from,
+                           const Pack* back, Pack* wider, Pack* share, Pack* slope, Pack* most) {
+    unclose_digit(op, after, from, back, wider, share, slope, most);
+}
+
+HWY_INLINE void unclose_op(const Operation& op, const double* after, const double* from,
+                           const double* back, double* wider, double* share, double* slope,
+                           double* most) {
+    if (!goes_by_eight(op.stride, op.values, op.size)) {
+        unclose_digit(op, after, from, back, wider, share, slope, most);
+        return;
+    }
+    Pack products = 0;
+    with_low_digit(op.stride, [&]<class Low>(Low) HWY_ATTR {
+        const Pack by = by_digit(op.stride, after[0], after[1]);
+        Largest<double> largest;
+        for (std::size_t i = 0; i < op.size; i += Pack::lanes) {
+            const Pack b = Low::wide(back + i / 2);
+            products += eight(from + i) * b;
+            const Pack into = by * b;
+            largest.take(into);
+            put_eight(wider + i, into);
+        }
+        *most = largest.largest();
+    });
+    for (std::size_t a = 0; a < 2; ++a) {
+        double sum = 0;
+        for (std::size_t j = 0; j < Pack::lanes; ++j)
+            sum += (j / op.stride) % 2 == a ? lane(products, j) : 0;
+        if (share)
+            share[a] = after[a] * sum;
+        if (slope)
+            slope[a] += sum;
     }
 }
 
 template <class P>
 void unclose(const Operation& op, const P* after, const P* from, const P* back, P* wider, P* share,
              P* slope, P* most) {
-    const std::size_t block = op.stride * op.values;
-    const bool summed = share != nullptr || slope != nullptr;
-    P largest = P(0);
-    for (std::size_t a = 0; a < op.values; ++a) {
-        const P by = after[a];
-        P sum = P(0);
-        for (std::size_t outer = 0; outer < op.size / block; ++outer) {
-            const P* f = from + outer * block + a * op.stride;
-            const P* b = back + outer * op.stride;
-            P* into = wider + outer * block + a * op.stride;
-            if (summed)
-                for (std::size_t s = 0; s < op.stride; ++s)
-                    sum += f[s] * b[s];
-            for (std::size_t s = 0; s < op.stride; ++s) {
-                into[s] = by * b[s];
-                largest = larger(largest, into[s]);
-            }
-        }
-        if (share)
-            share[a] = by * sum;
-        if (slope)
-            slope[a] += sum;
-    }
-    *most = largest;
+    unclose_op(op, after, from, back, wider, share, slope, most);
 }
 
 /// Calls act(offset here, offset after, offset there) for every combination of what is complete in
@@ -710,14 +925,9 @@ void unmeet(const Plan& plan, const Operation& op, const P* here, const P* other
 
 template <class P>
 void largest(const P* begin, const P* end, P* most) {
-    // Four at a time, so that one does not wait for the other.
-    std::array<P, 4> of{P(0), P(0), P(0), P(0)};
-    for (; end - begin >= 4; begin += 4)
-        for (std::size_t i = 0; i < 4; ++i)
-            of[i] = larger(of[i], begin[i]);
-    for (; begin != end; ++begin)
-        of[0] = larger(of[0], *begin);
-    *most = larger(larger(of[0], of[1]), larger(of[2], of[3]));
+    Largest<P> of;
+    of.take(begin, static_cast<std::size_t>(end - begin));
+    *most = of.largest();
 }
 
 void entropies(double* p, std::size_t count) {

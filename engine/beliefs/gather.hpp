@@ -1,0 +1,179 @@
+// beliefs/gather.hpp
+//
+// Sums and maxima over tables, and digits of two values that change faster than eight entries:
+// eight neighbours at a time. Inside this floor only.
+//
+// Idea     what is gathered goes by several at once, so that one does not wait for the other. How
+//          many does not hang on the machine's vectors, so neither do the last digits
+// Held by  tests/laws/ (every answer), tests/beliefs/steps_test.cpp (all sets of instructions
+//          agree)
+#pragma once
+#include "beliefs/pack.hpp"
+
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <cstring>
+
+namespace knockwell {
+
+/// Neighbours of a table, wherever they stand.
+KNOCKWELL_INLINE Pack eight(const double* at) {
+    Pack all;
+    std::memcpy(&all, at, sizeof(all));
+    return all;
+}
+KNOCKWELL_INLINE void put_eight(double* at, const Pack& all) { std::memcpy(at, &all, sizeof(all)); }
+
+/// The sum of products of two tables, stretch by stretch.
+template <class P>
+class Products;
+
+template <>
+class Products<double> {
+public:
+    KNOCKWELL_INLINE void add(const double* a, const double* b, std::size_t n) {
+        std::size_t i = 0;
+        for (; i + 2 * Pack::lanes <= n; i += 2 * Pack::lanes) {
+            even_ += eight(a + i) * eight(b + i);
+            odd_ += eight(a + i + Pack::lanes) * eight(b + i + Pack::lanes);
+        }
+        for (; i + Pack::lanes <= n; i += Pack::lanes)
+            even_ += eight(a + i) * eight(b + i);
+        for (; i < n; ++i)
+            few_ += a[i] * b[i];
+    }
+    [[nodiscard]] KNOCKWELL_INLINE double sum() const {
+        const Pack many = even_ + odd_;
+        double sum = few_;
+        for (std::size_t l = 0; l < Pack::lanes; ++l)
+            sum += lane(many, l);
+        return sum;
+    }
+
+private:
+    Pack even_ = 0, odd_ = 0;
+    double few_ = 0;
+};
+
+template <>
+class Products<Pack> {
+public:
+    KNOCKWELL_INLINE void add(const Pack* a, const Pack* b, std::size_t n) {
+        std::size_t i = 0;
+        for (; i + 4 <= n; i += 4) {
+            of_[0] += a[i] * b[i];
+            of_[1] += a[i + 1] * b[i + 1];
+            of_[2] += a[i + 2] * b[i + 2];
+            of_[3] += a[i + 3] * b[i + 3];
+        }
+        for (; i < n; ++i)
+            of_[0] += a[i] * b[i];
+    }
+    [[nodiscard]] KNOCKWELL_INLINE Pack sum() const {
+        return (of_[0] + of_[1]) + (of_[2] + of_[3]);
+    }
+
+private:
+    std::array<Pack, 4> of_{Pack(0), Pack(0), Pack(0), Pack(0)};
+};
+
+/// The largest of many entries that are not negative, stretch by stretch.
+template <class P>
+class Largest;
+
+template <>
+class Largest<double> {
+public:
+    KNOCKWELL_INLINE void take(const double* of, std::size_t n) {
+        std::size_t i = 0;
+        for (; i + Pack::lanes <= n; i += Pack::lanes)
+            take(eight(of + i));
+        for (; i < n; ++i)
+            few_ = larger(few_, of[i]);
+    }
+    KNOCKWELL_INLINE void take(const Pack& of) { many_ = larger(many_, of); }
+    [[nodiscard]] KNOCKWELL_INLINE double largest() const {
+        double most = few_;
+        for (std::size_t l = 0; l < Pack::lanes; ++l)
+            most = larger(most, lane(many_, l));
+        return most;
+    }
+
+private:
+    Pack many_ = 0;
+    double few_ = 0;
+};
+
+template <>
+class Largest<Pack> {
+public:
+    KNOCKWELL_INLINE void take(const Pack* of, std::size_t n) {
+        std::size_t i = 0;
+        for (; i + 4 <= n; i += 4) {
+            of_[0] = larger(of_[0], of[i]);
+            of_[1] = larger(of_[1], of[i + 1]);
+            of_[2] = larger(of_[2], of[i + 2]);
+            of_[3] = larger(of_[3], of[i + 3]);
+        }
+        for (; i < n; ++i)
+            of_[0] = larger(of_[0], of[i]);
+    }
+    [[nodiscard]] KNOCKWELL_INLINE Pack largest() const {
+        return larger(larger(of_[0], of_[1]), larger(of_[2], of_[3]));
+    }
+
+private:
+    std::array<Pack, 4> of_{Pack(0), Pack(0), Pack(0), Pack(0)};
+};
+
+/// Whether a digit of two values with this stride is seen whole among eight neighbours.
+KNOCKWELL_INLINE bool is_low(std::size_t stride) {
+    return stride == 1 || stride == 2 || stride == 4;
+}
+
+/// Eight neighbours, by a digit of two values with a low stride: of `zero` where it is 0.
+KNOCKWELL_INLINE Pack by_digit(std::size_t stride, const Pack& zero, const Pack& one) {
+    using Signs [[gnu::vector_size(sizeof(Pack))]] = std::int64_t;
+    const auto s = static_cast<std::int64_t>(stride);
+    const Signs is_one = (Signs{0, 1, 2, 3, 4, 5, 6, 7} & s) != 0;
+    return Pack(is_one ? one.v : zero.v);
+}
+
+/// Eight neighbours and a digit of two values among them.
+template <std::size_t Stride>
+struct LowDigit {
+    using Places [[gnu::vector_size(sizeof(Pack))]] = std::int64_t;
+    static constexpr std::size_t half = Pack::lanes / 2;
+
+    /// Each with what has the other value of the digit.
+    static KNOCKWELL_INLINE Pack swapped(const Pack& of) {
+        constexpr std::int64_t s = Stride;
+        constexpr Places places{0 ^ s, 1 ^ s, 2 ^ s, 3 ^ s, 4 ^ s, 5 ^ s, 6 ^ s, 7 ^ s};
+        return Pack(__builtin_shuffle(of.v, places));
+    }
+    /// Four without the digit: each for both its values.
+    static KNOCKWELL_INLINE Pack wide(const double* four) {
+        Pack all = 0;
+        std::memcpy(&all, four, half * sizeof(double));
+        constexpr Places places{place(0), place(1), place(2), place(3),
+                                place(4), place(5), place(6), place(7)};
+        return Pack(__builtin_shuffle(all.v, places));
+    }
+    /// Eight become four: the digit is summed out. Those four, twice.
+    static KNOCKWELL_INLINE Pack summed(const Pack& of) {
+        constexpr Places places{at(0), at(1), at(2), at(3), at(0), at(1), at(2), at(3)};
+        return Pack(__builtin_shuffle(of.v, places)) +
+               Pack(__builtin_shuffle(of.v, places + static_cast<std::int64_t>(Stride)));
+    }
+
+private:
+    static constexpr std::int64_t place(std::size_t j) {
+        return static_cast<std::int64_t>(j / (2 * Stride) * Stride + j % Stride);
+    }
+    static constexpr std::int64_t at(std::size_t k) {
+        return static_cast<std::int64_t>(k / Stride * 2 * Stride + k % Stride);
+    }
+};
+
+}  // namespace knockwell
