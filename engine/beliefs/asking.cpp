@@ -9,7 +9,7 @@ namespace knockwell {
 namespace {
 
 // Operations on packs below which a second thread is not worth its start.
-constexpr double worth_a_thread = 2e5;
+constexpr double worth_a_thread = 1.5e6;
 
 std::size_t lanes_for(const SumPart& part) {
     return part.entries() <= most_pack_entries ? Pack::lanes : 1;
@@ -25,35 +25,35 @@ Asking::Asking(const Sum& sum, const SumParts& parts, const Whole<double>& now,
         asked_[p].given.assign(parts.parts[p].vars.size(), none);
     for (std::uint32_t i = 0; i < listed.size(); ++i) {
         listed_at_[listed[i]] = i + 1;
-        if (const PartPlace& where = parts.where[listed[i]]; !where.is_alone())
-            asked_[where.part].listed.push_back({i, where.var, now.share(listed[i], 1)});
+        if (const PartPlace& where = parts.where[listed[i]]; !where.is_alone()) {
+            PartAsked& part = asked_[where.part];
+            part.places.push_back(i);
+            part.vars.push_back(where.var);
+            part.now.push_back(now.share(listed[i], 1));
+        }
     }
 }
 
 // ---------------------------------------------------------------- asking
 
 std::size_t Asking::ask(std::span<const Knob> knobs) {
-    knobs_.assign(knobs.begin(), knobs.end());
-    const auto part_of = [&](const Knob& knob) { return parts_.where[knob.var].part; };
-    // SumPart by part, alone ones last; equal numbers side by side.
-    std::sort(knobs_.begin(), knobs_.end(), [&](const Knob& a, const Knob& b) {
-        return std::pair(part_of(a), a.number) < std::pair(part_of(b), b.number);
-    });
+    place(knobs);
     Change change;
     change.terms.first = static_cast<std::uint32_t>(terms_.size());
-    for (std::size_t from = 0; from < knobs_.size();) {
-        const std::uint32_t part = part_of(knobs_[from]);
-        const auto same = [&](const Knob& it) {
-            return part_of(it) == part && (part != PartPlace::alone || it.var == knobs_[from].var);
+    for (std::size_t from = 0; from < placed_.size();) {
+        const PlacedKnob& first = placed_[from];
+        const auto same = [&](const PlacedKnob& it) {
+            return it.part == first.part &&
+                   (it.part != PartPlace::alone || it.knob.var == first.knob.var);
         };
         std::size_t to = from + 1;
-        while (to < knobs_.size() && same(knobs_[to]))
+        while (to < placed_.size() && same(placed_[to]))
             ++to;
-        const std::span<const Knob> here = std::span(knobs_).subspan(from, to - from);
-        if (part == PartPlace::alone)
-            ask_alone(knobs_[from].var, here);
+        const std::span<const PlacedKnob> here = std::span(placed_).subspan(from, to - from);
+        if (first.part == PartPlace::alone)
+            change.untouched *= ask_alone(first.knob.var, here);
         else
-            ask_part(part, here);
+            change.untouched *= ask_part(first.part, here);
         from = to;
     }
     change.terms.count = static_cast<std::uint32_t>(terms_.size()) - change.terms.first;
@@ -61,7 +61,21 @@ std::size_t Asking::ask(std::span<const Knob> knobs) {
     return changes_.size() - 1;
 }
 
-void Asking::ask_alone(Var var, std::span<const Knob> knobs) {
+/// Part by part, alone ones last; equal numbers side by side.
+void Asking::place(std::span<const Knob> knobs) {
+    placed_.clear();
+    for (const Knob& knob : knobs)
+        placed_.push_back({parts_.where[knob.var].part, knob});
+    const auto before = [](const PlacedKnob& a, const PlacedKnob& b) {
+        return std::pair(a.part, a.knob.number) < std::pair(b.part, b.knob.number);
+    };
+    if (!std::is_sorted(placed_.begin(), placed_.end(), before))
+        std::sort(placed_.begin(), placed_.end(), before);
+}
+
+/// What the total is multiplied with, where that touches nothing that is listed; else a term is
+/// noted.
+double Asking::ask_alone(Var var, std::span<const PlacedKnob> knobs) {
     const SumVariable& it = sum_.shape.variables[var];
     Term term;
     term.var = var;
@@ -69,37 +83,44 @@ void Asking::ask_alone(Var var, std::span<const Knob> knobs) {
     term.times = 0;
     for (std::uint32_t a = 0; a < it.values; ++a) {
         double by = 1;
-        for (const Knob& knob : knobs)
-            if (knob.number == it.after + a)
-                by *= knob.times;
+        for (const PlacedKnob& placed : knobs)
+            if (placed.knob.number == it.after + a)
+                by *= placed.knob.times;
         term.times += by * now_.share(var, a);
         if (a == 1)
             term.by = by;
     }
+    if (term.request == 0)
+        return term.times;
     terms_.push_back(term);
+    return 1;
 }
 
-void Asking::ask_part(std::uint32_t p, std::span<const Knob> knobs) {
+double Asking::ask_part(std::uint32_t p, std::span<const PlacedKnob> knobs) {
     PartAsked& part = asked_[p];
     const auto first = static_cast<std::uint32_t>(part.knobs.size());
     for (std::size_t i = 0; i < knobs.size(); ++i) {
-        if (i > 0 && knobs[i].number == knobs[i - 1].number)
-            part.knobs.back().times *= knobs[i].times;
+        const Knob& knob = knobs[i].knob;
+        if (i > 0 && knob.number == knobs[i - 1].knob.number)
+            part.knobs.back().times *= knob.times;
         else
-            part.knobs.push_back({parts_.number_at[knobs[i].number], knobs[i].times});
+            part.knobs.push_back({parts_.number_at[knob.number], knob.times});
     }
     const auto count = static_cast<std::uint32_t>(part.knobs.size()) - first;
     Term term;
     term.part = p;
     term.var = none;
-    const SumVariable& only = sum_.shape.variables[knobs.front().var];
-    if (count == 1 && only.values == 2 && knobs.front().number == only.after + 1) {
+    const Knob& knob = knobs.front().knob;
+    const SumVariable& only = sum_.shape.variables[knob.var];
+    if (count == 1 && only.values == 2 && knob.number == only.after + 1) {
         term.by = part.knobs.back().times;
         part.knobs.pop_back();
-        term.var = knobs.front().var;
+        term.var = knob.var;
+        if (part.places.empty())
+            return times_of_one(term);
         term.request = request_given(p, term.var);
         terms_.push_back(term);
-        return;
+        return 1;
     }
     term.request = static_cast<std::uint32_t>(part.requests.size());
     // Neighbours in the asking are often alike: kinds and levels of one sign.
@@ -109,11 +130,12 @@ void Asking::ask_part(std::uint32_t p, std::span<const Knob> knobs) {
             term.request = static_cast<std::uint32_t>(r);
             part.knobs.resize(first);
             terms_.push_back(term);
-            return;
+            return 1;
         }
     }
     part.requests.push_back({{first, count}});
     terms_.push_back(term);
+    return 1;
 }
 
 /// That a cause is there: its value 0 weighs nothing.
@@ -146,7 +168,7 @@ std::vector<Asking::Batch> Asking::batches() const {
 void Asking::answer() {
     for (PartAsked& part : asked_) {
         part.times.assign(part.requests.size(), 0.0);
-        part.shares.assign(part.requests.size() * part.listed.size(), 0.0);
+        part.shares.assign(part.requests.size() * part.places.size(), 0.0);
     }
     const std::vector<Batch> all = batches();
     double cost = 0;
@@ -188,10 +210,8 @@ void Asking::answer_part(std::span<const Batch> batches) {
     P* numbers = part_sum.numbers();
     for (std::size_t i = 0; i < part.numbers.size(); ++i)
         numbers[i] = sum_.numbers[part.numbers[i]];
-    std::vector<Var> wanted;
-    for (const Listed& listed : asked.listed)
-        wanted.push_back(listed.var);
-    part_sum.want(wanted);
+    part_sum.want(asked.vars);
+    const std::size_t listed = asked.vars.size();
     const Scaled<double>& total = now_.part(batches.front().part).total();
     for (const Batch& batch : batches) {
         for (std::uint32_t r = batch.from; r < batch.to; ++r)
@@ -200,15 +220,16 @@ void Asking::answer_part(std::span<const Batch> batches) {
                          lane(numbers[knob.number], r - batch.from) * knob.times);
                 part_sum.changed(knob.number);
             }
-        const bool any = part_sum.run(true);
-        for (std::uint32_t r = batch.from; r < batch.to; ++r) {
-            const std::uint32_t l = r - batch.from;
-            if (!any || !(lane(part_sum.total().mantissa, l) > 0))
-                continue;
-            asked.times[r] = ratio(part_sum.total(), l, total, 0);
-            double* shares = asked.shares.data() + r * asked.listed.size();
-            for (const Listed& listed : asked.listed)
-                *shares++ = lane(part_sum.share(listed.var, 1), l);
+        if (part_sum.run(true)) {
+            for (std::uint32_t r = batch.from; r < batch.to; ++r)
+                if (const std::uint32_t l = r - batch.from; lane(part_sum.total().mantissa, l) > 0)
+                    asked.times[r] = ratio(part_sum.total(), l, total, 0);
+            // Where there is no total, the shares are 0 too.
+            for (std::size_t i = 0; i < listed; ++i) {
+                const P share = part_sum.share(asked.vars[i], 1);
+                for (std::uint32_t r = batch.from; r < batch.to; ++r)
+                    asked.shares[r * listed + i] = lane(share, r - batch.from);
+            }
         }
         for (std::uint32_t r = batch.from; r < batch.to; ++r)
             for (const LocalKnob& knob : asked.requests[r].knobs.of(asked.knobs)) {
@@ -218,16 +239,34 @@ void Asking::answer_part(std::span<const Batch> batches) {
     }
 }
 
+void Asking::touched(std::size_t change, Touched& into) const {
+    into.places.clear();
+    into.now.clear();
+    into.then.clear();
+    for (const Term& term : changes_[change].terms.of(terms_)) {
+        if (term.part != PartPlace::alone) {
+            const PartAsked& part = asked_[term.part];
+            into.places.insert(into.places.end(), part.places.begin(), part.places.end());
+            into.now.insert(into.now.end(), part.now.begin(), part.now.end());
+            for (std::size_t i = 0; i < part.places.size(); ++i)
+                into.then.push_back(share(term, part, i));
+        } else if (term.request != 0) {
+            into.places.push_back(term.request - 1);
+            into.now.push_back(now_.share(term.var, 1));
+            into.then.push_back(share_alone(term));
+        }
+    }
+}
+
 /// The changes from the requests that they came to.
 void Asking::settle() {
     for (Change& change : changes_) {
-        change.times = 1;
+        change.times = change.untouched;
         for (std::uint32_t i = 0; i < change.terms.count; ++i) {
             Term& term = terms_[change.terms.first + i];
             if (term.part != PartPlace::alone)
-                term.times = term.var == none
-                                 ? asked_[term.part].times[term.request]
-                                 : now_.share(term.var, 0) + term.by * now_.share(term.var, 1);
+                term.times =
+                    term.var == none ? asked_[term.part].times[term.request] : times_of_one(term);
             change.times *= term.times;
         }
     }

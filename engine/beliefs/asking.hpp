@@ -39,6 +39,25 @@ public:
     /// Total with the change / total.
     [[nodiscard]] double times(std::size_t change) const { return changes_[change].times; }
 
+    /// Whether a change leaves every share as it is.
+    [[nodiscard]] bool touches_nothing(std::size_t change) const {
+        return changes_[change].terms.count == 0;
+    }
+
+    /// Whether a change of a number of this variable can touch something that is listed.
+    [[nodiscard]] bool can_touch(Var var) const {
+        const PartPlace& where = parts_.where[var];
+        return where.is_alone() ? listed_at_[var] != 0 : !asked_[where.part].places.empty();
+    }
+
+    /// What a change can touch, one after the other.
+    struct Touched {
+        std::vector<std::uint32_t> places;  // in `listed`
+        std::vector<double> now;            // its share
+        std::vector<double> then;           // its share under the change
+    };
+    void touched(std::size_t change, Touched& into) const;
+
     /// Calls act(place in `listed`, share under the change) for whatever the change can touch.
     template <class Act>
     void for_touched(std::size_t change, Act act) const {
@@ -57,17 +76,17 @@ private:
     };
     struct Change {
         Slice terms;
+        double untouched = 1;  // total of what holds nothing listed, with the change / without
         double times = 1;
+    };
+    struct PlacedKnob {
+        std::uint32_t part = PartPlace::alone;
+        Knob knob;
     };
     struct LocalKnob {
         Slot number = 0;
         double times = 1;
         bool operator==(const LocalKnob&) const = default;
-    };
-    struct Listed {
-        std::uint32_t place = 0;  // in `listed`
-        Var var = 0;              // in its part
-        double now = 0;
     };
     struct Request {
         Slice knobs;
@@ -76,7 +95,10 @@ private:
         std::vector<Request> requests;
         std::vector<LocalKnob> knobs;
         std::vector<std::uint32_t> given;  // [variable of the part] request that it is 1; none
-        std::vector<Listed> listed;
+        // What of it is listed: places in `listed`, variables in the part, shares.
+        std::vector<std::uint32_t> places;
+        std::vector<Var> vars;
+        std::vector<double> now;
         std::vector<double> times;   // [request]
         std::vector<double> shares;  // [request][listed]
     };
@@ -89,26 +111,35 @@ private:
     void for_touched(const Term& term, Act& act) const {
         if (term.part == PartPlace::alone) {
             if (term.request != 0)
-                act(term.request - 1,
-                    term.times > 0 ? term.by * now_.share(term.var, 1) / term.times : 0);
+                act(term.request - 1, share_alone(term));
             return;
         }
         const PartAsked& part = asked_[term.part];
-        const double* shares = part.shares.data() + term.request * part.listed.size();
-        if (term.var == none) {
-            for (std::size_t i = 0; i < part.listed.size(); ++i)
-                act(part.listed[i].place, shares[i]);
-            return;
-        }
-        const double loss = (1 - term.by) * part.times[term.request];
-        for (std::size_t i = 0; i < part.listed.size(); ++i) {
-            const double joint = part.listed[i].now - loss * shares[i];
-            act(part.listed[i].place, term.times > 0 && joint > 0 ? joint / term.times : 0);
-        }
+        for (std::size_t i = 0; i < part.places.size(); ++i)
+            act(part.places[i], share(term, part, i));
     }
 
-    void ask_alone(Var var, std::span<const Knob> knobs);
-    void ask_part(std::uint32_t part, std::span<const Knob> knobs);
+    /// Under a term, of number `i` of what is listed in its part.
+    [[nodiscard]] static double share(const Term& term, const PartAsked& part, std::size_t i) {
+        const double asked = part.shares[term.request * part.places.size() + i];
+        if (term.var == none)
+            return asked;
+        const double joint = part.now[i] - (1 - term.by) * part.times[term.request] * asked;
+        return term.times > 0 && joint > 0 ? joint / term.times : 0;
+    }
+
+    [[nodiscard]] double share_alone(const Term& term) const {
+        return term.times > 0 ? term.by * now_.share(term.var, 1) / term.times : 0;
+    }
+
+    /// Of a change of one value only.
+    [[nodiscard]] double times_of_one(const Term& term) const {
+        return now_.share(term.var, 0) + term.by * now_.share(term.var, 1);
+    }
+
+    void place(std::span<const Knob> knobs);
+    [[nodiscard]] double ask_alone(Var var, std::span<const PlacedKnob> knobs);
+    [[nodiscard]] double ask_part(std::uint32_t part, std::span<const PlacedKnob> knobs);
     [[nodiscard]] std::uint32_t request_given(std::uint32_t part, Var var);
     [[nodiscard]] std::vector<Batch> batches() const;
     void answer(std::span<const Batch> batches);
@@ -123,7 +154,7 @@ private:
     std::vector<std::uint32_t> listed_at_;  // [variable] place in `listed` + 1, or 0
     std::vector<Change> changes_;
     std::vector<Term> terms_;
-    std::vector<Knob> knobs_;  // room for those of one change
+    std::vector<PlacedKnob> placed_;  // room for those of one change
 };
 
 }  // namespace knockwell

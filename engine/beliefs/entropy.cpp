@@ -12,4 +12,8 @@ double entropy_of(double p) {
 
 void entropies_of(std::span<double> p) { steps<double>().entropies(p.data(), p.size()); }
 
+double mixed_entropy(double x, std::span<const double> a, double y, std::span<const double> b) {
+    return steps<double>().mixed_entropy(x, a.data(), y, b.data(), a.size());
+}
+
 }  // namespace knockwell

@@ -12,4 +12,8 @@ namespace knockwell {
 /// The same of each, in place.
 void entropies_of(std::span<double> p);
 
+/// The sum of the entropies of x * a[i] + y * b[i]; `b` is as long as `a`.
+[[nodiscard]] double mixed_entropy(double x, std::span<const double> a, double y,
+                                   std::span<const double> b);
+
 }  // namespace knockwell

@@ -47,7 +47,7 @@ double ratio(const Scaled<P>& a, std::size_t lane_a, const Scaled<Q>& b, std::si
 
 template <class P>
 Frontier<P>::Frontier(const Plan& plan, const Steps<P>& with)
-    : plan_(plan), steps_(with), making_(plan.folding, plan.slopes), table_(plan.entries),
+    : plan_(plan), steps_(with), making_(plan.folding, plan.slopes, with), table_(plan.entries),
       share_(plan.shares), scratch_(std::max(plan.room_of_a_link, 3 * plan.most_chances)),
       ones_(plan.most_opened, P(1)), nothing_(plan.most_opened, P(0)) {
     if (!nothing_.empty())
@@ -102,6 +102,8 @@ bool Frontier<P>::run(bool back) {
 template <class P>
 void Frontier<P>::settle_shares() {
     for (std::size_t v = 0; v < plan_.share_at.size(); ++v) {
+        if (!wanted_.empty() && wanted_[v] == 0)
+            continue;
         const std::size_t begin = plan_.share_at[v];
         const std::size_t end =
             v + 1 < plan_.share_at.size() ? plan_.share_at[v + 1] : plan_.shares;

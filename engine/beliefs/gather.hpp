@@ -94,10 +94,7 @@ public:
     }
     KNOCKWELL_INLINE void take(const Pack& of) { many_ = larger(many_, of); }
     [[nodiscard]] KNOCKWELL_INLINE double largest() const {
-        double most = few_;
-        for (std::size_t l = 0; l < Pack::lanes; ++l)
-            most = larger(most, lane(many_, l));
-        return most;
+        return larger(few_, largest_lane(many_));
     }
 
 private:
@@ -134,35 +131,35 @@ KNOCKWELL_INLINE bool is_low(std::size_t stride) {
 
 /// Eight neighbours, by a digit of two values with a low stride: of `zero` where it is 0.
 KNOCKWELL_INLINE Pack by_digit(std::size_t stride, const Pack& zero, const Pack& one) {
-    using Signs [[gnu::vector_size(sizeof(Pack))]] = std::int64_t;
-    const auto s = static_cast<std::int64_t>(stride);
-    const Signs is_one = (Signs{0, 1, 2, 3, 4, 5, 6, 7} & s) != 0;
-    return Pack(is_one ? one.v : zero.v);
+    const Pack of_1(Pack::Vector{0, 1, 0, 1, 0, 1, 0, 1});
+    const Pack of_2(Pack::Vector{0, 0, 1, 1, 0, 0, 1, 1});
+    const Pack of_4(Pack::Vector{0, 0, 0, 0, 1, 1, 1, 1});
+    const Pack digit = stride == 1 ? of_1 : stride == 2 ? of_2 : of_4;
+    return Pack(digit.v > Pack(0).v ? one.v : zero.v);
 }
 
 /// Eight neighbours and a digit of two values among them.
 template <std::size_t Stride>
 struct LowDigit {
-    using Places [[gnu::vector_size(sizeof(Pack))]] = std::int64_t;
     static constexpr std::size_t half = Pack::lanes / 2;
 
     /// Each with what has the other value of the digit.
     static KNOCKWELL_INLINE Pack swapped(const Pack& of) {
         constexpr std::int64_t s = Stride;
-        constexpr Places places{0 ^ s, 1 ^ s, 2 ^ s, 3 ^ s, 4 ^ s, 5 ^ s, 6 ^ s, 7 ^ s};
+        constexpr PackPlaces places{0 ^ s, 1 ^ s, 2 ^ s, 3 ^ s, 4 ^ s, 5 ^ s, 6 ^ s, 7 ^ s};
         return Pack(__builtin_shuffle(of.v, places));
     }
     /// Four without the digit: each for both its values.
     static KNOCKWELL_INLINE Pack wide(const double* four) {
         Pack all = 0;
         std::memcpy(&all, four, half * sizeof(double));
-        constexpr Places places{place(0), place(1), place(2), place(3),
-                                place(4), place(5), place(6), place(7)};
+        constexpr PackPlaces places{place(0), place(1), place(2), place(3),
+                                    place(4), place(5), place(6), place(7)};
         return Pack(__builtin_shuffle(all.v, places));
     }
     /// Eight become four: the digit is summed out. Those four, twice.
     static KNOCKWELL_INLINE Pack summed(const Pack& of) {
-        constexpr Places places{at(0), at(1), at(2), at(3), at(0), at(1), at(2), at(3)};
+        constexpr PackPlaces places{at(0), at(1), at(2), at(3), at(0), at(1), at(2), at(3)};
         return Pack(__builtin_shuffle(of.v, places)) +
                Pack(__builtin_shuffle(of.v, places + static_cast<std::int64_t>(Stride)));
     }

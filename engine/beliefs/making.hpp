@@ -12,25 +12,64 @@
 #pragma once
 #include "beliefs/fold.hpp"
 #include "beliefs/scale.hpp"
+#include "beliefs/steps.hpp"
 #include "beliefs/sum.hpp"
 
 #include <cstdint>
+#include <span>
 #include <vector>
 
 namespace knockwell {
 
+/// What the steps of a folding are carried out in (making_steps.cpp).
+template <class P>
+struct MakingRoom {
+    /// What a fold joins, kept from the way forward for the way back: rows of its links in with
+    /// its start, whatever weighs its values, rows of its links out.
+    struct Mixed {
+        std::size_t chances = 0, weights = 0, fired = 0;  // in `mixed`
+    };
+
+    /// `slopes`: of the given numbers too.
+    MakingRoom(const Folding& of, bool slopes);
+
+    [[nodiscard]] bool asks(const Ingredient& it) const { return it.from >= first_slope; }
+    /// Whether it is a variable by itself with one link, whose rows were given.
+    [[nodiscard]] bool is_lone(const Fold& fold) const;
+    /// Whether the rows of its links out stand somewhere as they are.
+    [[nodiscard]] bool is_plain(const Fold& fold) const;
+    [[nodiscard]] Slot made_by(const FoldStep& step) const;
+
+    const Folding& folding;
+    Slot first_slope;  // the first made number, or the first of all
+    std::vector<P> numbers;
+    std::vector<P> slope;  // from first_slope on
+    std::vector<P> mixed;
+    std::vector<Mixed> mixed_at;        // [fold]
+    std::vector<Exponent<P>> exponent;  // [step] powers of two taken out
+    std::vector<std::uint8_t> dirty;    // [step] is to be made
+    std::vector<std::uint8_t> wanted;   // [step]; empty: all
+
+    // Room of the fold in hand: how the sum depends on what goes into it.
+    std::vector<P> of_in, of_weights, of_out;
+    std::vector<P> behind, before, others, joined;
+    std::vector<P> join;
+
+private:
+    void lay_out();
+};
+
 template <class P>
 class Making {
 public:
-    /// `slopes`: of the given numbers too.
-    explicit Making(const Folding& folding, bool slopes = false);
+    explicit Making(const Folding& folding, bool slopes = false, const Steps<P>& with = steps<P>());
 
     /// The given numbers. Whoever changes some after the first make() says so by changed().
-    [[nodiscard]] P* given() { return numbers_.data(); }
+    [[nodiscard]] P* given() { return room_.numbers.data(); }
     void changed(Slot number);
     void all_changed();
-    void make();
-    [[nodiscard]] const P* numbers(Slot place) const { return numbers_.data() + place; }
+    void make() { steps_.make(room_); }
+    [[nodiscard]] const P* numbers(Slot place) const { return room_.numbers.data() + place; }
 
     /// Powers of two, lane by lane, by which the sum is larger than what was made says.
     [[nodiscard]] Exponent<P> exponent() const;
@@ -40,67 +79,24 @@ public:
 
     /// On the way back: derivative of the sum by a made number, up to one factor a table.
     void clear_slopes();
-    [[nodiscard]] P* slopes(Slot made) { return slope_.data() + (made - first_slope_); }
+    [[nodiscard]] P* slopes(Slot made) { return room_.slope.data() + (made - room_.first_slope); }
     /// Of a given number, where those were asked for; up to one factor a table.
-    [[nodiscard]] const P& slope(Slot number) const { return slope_[number]; }
+    [[nodiscard]] const P& slope(Slot number) const { return room_.slope[number]; }
     /// Adds the shares of all folded variables (each variable up to one factor), each from
     /// share_at[variable].
-    void unmake(std::vector<P>& shares, const std::vector<std::uint32_t>& share_at);
+    void unmake(std::vector<P>& shares, const std::vector<std::uint32_t>& share_at) {
+        steps_.unmake(room_, shares.data(), share_at.data());
+    }
 
 private:
-    /// What a fold joins, kept from the way forward for the way back: rows of its links in with
-    /// its start, whatever weighs its values, rows of its links out.
-    struct Mixed {
-        std::size_t chances = 0, weights = 0, fired = 0;  // in mixed_
-    };
-
-    [[nodiscard]] bool asks(const Ingredient& it) const { return it.from >= first_slope_; }
-    [[nodiscard]] std::size_t row(const Ingredient& it, std::size_t entry) const {
-        return it.row == nowhere ? entry : folding_.rows[it.row + entry];
-    }
-    [[nodiscard]] const P* fired_of(const Fold& fold, const Mixed& mixed) const;
-    [[nodiscard]] bool is_lone(const Fold& fold) const;
-    [[nodiscard]] bool is_plain(const Fold& fold) const;
-    void lay_out();
     void find_users();
     void dirty(std::uint32_t step);
-    [[nodiscard]] Slot made_by(std::uint32_t step) const;
-    [[nodiscard]] std::size_t made_size(const FoldStep& step) const;
 
-    void join_table(P* into, std::size_t rows, const Ingredient& it, std::uint32_t values,
-                    const Join& join);
-    void join_all(P* into, std::span<const Ingredient> all, std::size_t rows, std::uint32_t values,
-                  const Join& join, Exponent<P>& exponent);
-    void join_start(P* into, std::size_t rows, const SumVariable& variable);
-    void slopes_of(std::span<const Ingredient> all, const P* by, std::size_t rows,
-                   std::uint32_t values, const Join& join);
-
-    void make_merge(const Merge& merge, Exponent<P>& exponent);
-    void mix(const Fold& fold, const Mixed& mixed, Exponent<P>& exponent);
-    void make_lone(const Fold& fold, Exponent<P>& exponent);
-    void unmake_lone(const Fold& fold, P* share);
-    void make_fold(std::size_t which, Exponent<P>& exponent);
-    void unmake_fold(std::size_t which, P* share);
-    void unmake_links_in(const Fold& fold);
-    void unmake_own(const Fold& fold);
-
-    const Folding& folding_;
-    Slot first_slope_;  // the first made number, or the first of all
-    std::vector<P> numbers_;
-    std::vector<P> slope_;  // from first_slope_ on
-    std::vector<P> mixed_;
-    std::vector<Mixed> mixed_at_;         // [fold]
-    std::vector<Exponent<P>> exponent_;   // [step] powers of two taken out
-    std::vector<std::uint8_t> dirty_;     // [step] is to be made
-    std::vector<std::uint8_t> wanted_;    // [step]; empty: all
+    MakingRoom<P> room_;
+    const Steps<P>& steps_;
     std::vector<std::uint32_t> user_;     // [first number of a table] the step that it goes into
     std::vector<std::uint32_t> step_of_;  // [variable] that folds it, or nowhere
     std::vector<std::uint32_t> owner_;    // [given number] variable, or nowhere
-
-    // Room of the fold in hand: how the sum depends on what goes into it.
-    std::vector<P> of_in_, of_weights_, of_out_;
-    std::vector<P> behind_, before_, others_, joined_;
-    std::vector<P> room_;  // of a join
 };
 
 }  // namespace knockwell

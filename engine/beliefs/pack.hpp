@@ -11,6 +11,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <cstdint>
 
 // Inlined always: what works on packs is compiled for several sets of vector instructions, and a
 // function that is not inlined would be called with the wrong ones.
@@ -75,13 +76,21 @@ KNOCKWELL_INLINE Pack positive_or_one(const Pack& a) {
     return Pack(a.v > Pack(0).v ? a.v : Pack(1).v);
 }
 
+using PackPlaces [[gnu::vector_size(Pack::lanes * sizeof(std::int64_t))]] = std::int64_t;
+
+/// The larger of all lanes.
+KNOCKWELL_INLINE double largest_lane(Pack of) {
+    of = larger(of, Pack(__builtin_shuffle(of.v, PackPlaces{4, 5, 6, 7, 0, 1, 2, 3})));
+    of = larger(of, Pack(__builtin_shuffle(of.v, PackPlaces{2, 3, 0, 1, 6, 7, 4, 5})));
+    of = larger(of, Pack(__builtin_shuffle(of.v, PackPlaces{1, 0, 3, 2, 5, 4, 7, 6})));
+    return of.v[0];
+}
+
 /// Whether every lane is exactly this number.
 KNOCKWELL_INLINE bool is_all(double x, double number) { return x == number; }
 KNOCKWELL_INLINE bool is_all(const Pack& x, double number) {
-    for (std::size_t i = 0; i < Pack::lanes; ++i)
-        if (x.v[i] != number)
-            return false;
-    return true;
+    // As numbers: tests by themselves are taken apart where vectors are short.
+    return largest_lane(Pack(x.v == Pack(number).v ? Pack(0).v : Pack(1).v)) == 0;
 }
 
 }  // namespace knockwell

@@ -71,16 +71,18 @@ void ask_noticed(const SignNode& node, std::span<const double> strengths, double
                  Questions& to) {
     const std::size_t kinds = node.high;
     to.ask.push_back({});
-    // [1 + k] not hidden, none of the first k kinds noticed
-    for (std::size_t k = 0; k <= kinds; ++k)
+    // [first + k] not hidden, none of the first k kinds noticed. Of what nothing hides the one for
+    // k = 0 is always so, as the first of all.
+    const std::size_t first = node.masked_by.empty() ? 0 : 1;
+    for (std::size_t k = 1 - first; k <= kinds; ++k)
         ask_none(node, strengths, {0, k, 1 - misses}, {}, to);
     set_outcomes(kinds + 1, to);
     plus(0, 0, 1, to);
-    plus(0, 1, -1, to);
-    plus(0, 1 + kinds, 1, to);
+    plus(0, first, -1, to);
+    plus(0, first + kinds, 1, to);
     for (std::size_t k = 1; k <= kinds; ++k) {
-        plus(k, k, 1, to);
-        plus(k, 1 + k, -1, to);
+        plus(k, first + k - 1, 1, to);
+        plus(k, first + k, -1, to);
     }
 }
 

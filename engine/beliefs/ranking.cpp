@@ -33,8 +33,9 @@ public:
             causes_.push_back({it.cause, always, it.through_acts ? it.times : 1});
         }
         // What acts only now and then is mixed once for all signs that it would show.
-        std::stable_sort(causes_.begin(), causes_.end(),
-                         [](const OfCause& a, const OfCause& b) { return a.cause < b.cause; });
+        const auto before = [](const OfCause& a, const OfCause& b) { return a.cause < b.cause; };
+        if (!std::is_sorted(causes_.begin(), causes_.end(), before))
+            std::stable_sort(causes_.begin(), causes_.end(), before);
         for (std::size_t i = 0; i < causes_.size();) {
             OfCause all = causes_[i];
             for (++i; i < causes_.size() && causes_[i].cause == all.cause; ++i) {
@@ -83,6 +84,7 @@ private:
 /// What was asked about one look.
 struct Asked {
     bool put = false;
+    bool tells_nothing = false;  // of the listed causes; then nothing was asked
     std::size_t outcomes = 0, questions = 0;
     std::size_t first = 0;        // its first question
     std::size_t coefficient = 0;  // its first coefficient
@@ -93,11 +95,14 @@ struct Asked {
 /// look at again.
 class Ranking {
 public:
+    /// For the outcomes of looks, or only for the bits.
+    enum class For { outcomes, bits };
+
     Ranking(const Model& model, const Evidence& evidence, const std::vector<SignId>& again,
-            std::span<const CauseId> causes, std::vector<const Look*> looks)
+            std::span<const CauseId> causes, std::vector<const Look*> looks, For what)
         : model_(model), evidence_(evidence), without_(without(evidence, again)),
-          is_again_(!again.empty()), looks_(std::move(looks)), causes_(causes),
-          strengths_(point_values(*model.network)),
+          is_again_(!again.empty()), for_bits_(what == For::bits), looks_(std::move(looks)),
+          causes_(causes), strengths_(point_values(*model.network)),
           built_(build(model, without_, strengths_, {.acts_knobs = true, .also = touched()})),
           parts_(parts_of(built_.sum, *model.plans, Runs::many)) {}
 
@@ -112,11 +117,11 @@ public:
         for (const CauseId c : causes_)
             listed.push_back(built_.last(c.index()));
         asking_.emplace(built_.sum, parts_, *now_, listed);
-        for (const Look* look : looks_) {
-            if (asked_.size() == most_looks())
-                break;
-            put(*look);
-        }
+        if (for_bits_)
+            find_telling();
+        const std::size_t most = std::min(most_looks(), looks_.size());
+        for (std::size_t k = 0; k < most; ++k)
+            put(*looks_[k]);
         asking_->answer();
         for (const Var v : listed)
             listed_now_.push_back(now_->share(v, 1));
@@ -131,7 +136,8 @@ public:
     /// Whether a look can be answered so.
     [[nodiscard]] bool answers(std::size_t look) {
         return look < asked_.size() && asked_[look].put &&
-               (!is_again_ || chance_of_all(asked_[look]) >= least_found);
+               (!is_again_ || asked_[look].tells_nothing ||
+                chance_of_all(asked_[look]) >= least_found);
     }
 
     std::vector<Outcome> outcomes(std::size_t look, std::span<const double> before) {
@@ -158,24 +164,18 @@ public:
     /// Expected drop of entropy, summed over the causes; `before`: of every cause.
     double bits(std::size_t look, std::span<const double> before) {
         const Asked& it = asked_[look];
-        const double all = is_again_ ? chance_of_all(it) : 1;
-        chances_.clear();
-        weights_.clear();
-        double sum = 0;
-        for (std::size_t o = 0; o < it.outcomes; ++o) {
-            const double p = mix(it, o, all);
-            if (p < least_chance)
-                continue;
-            for (const std::uint32_t i : touched_) {
-                sum += p * before[causes_[i].index()];
-                chances_.push_back(joint_[i] / p);
-                weights_.push_back(p);
+        if (it.tells_nothing)
+            return 0;
+        std::size_t turning = 0;  // a question that touches something
+        std::size_t count = 0;
+        for (std::size_t q = 0; q < it.questions; ++q)
+            if (!asking_->touches_nothing(change_[it.first + q])) {
+                turning = q;
+                ++count;
             }
-        }
-        entropies_of(chances_);
-        for (std::size_t i = 0; i < chances_.size(); ++i)
-            sum -= weights_[i] * chances_[i];
-        return std::max(0.0, sum);
+        const double all = is_again_ ? chance_of_all(it) : 1;
+        return std::max(0.0, count == 1 ? bits_of_one(it, turning, all, before)
+                                        : bits_of_many(it, all, before));
     }
 
 private:
@@ -197,19 +197,100 @@ private:
 
     /// Causes that a look could speak of, and those asked for.
     [[nodiscard]] std::vector<std::uint32_t> touched() const {
-        std::vector<std::uint32_t> causes;
+        std::vector<std::uint8_t> is(model_.network->causes.size(), 0);
         for (const CauseId c : causes_)
-            causes.push_back(c.value);
+            is[c.index()] = 1;
         for (const Look* look : looks_)
             for (const Findable& what : look->at)
                 if (const auto* sign = std::get_if<SignId>(&what))
                     for_causes_of(model_.network->signs[sign->index()],
-                                  [&](std::uint32_t c) { causes.push_back(c); });
+                                  [&](std::uint32_t c) { is[c] = 1; });
+        std::vector<std::uint32_t> causes;
+        for (std::uint32_t c = 0; c < is.size(); ++c)
+            if (is[c] != 0)
+                causes.push_back(c);
         return causes;
+    }
+
+    /// Where one question alone touches something: what it touches is in one place, and every
+    /// outcome is a mixture of as it is now and as under the question.
+    double bits_of_one(const Asked& it, std::size_t turning, double all,
+                       std::span<const double> before) {
+        const std::size_t change = change_[it.first + turning];
+        asking_->touched(change, touched_now_);
+        double entropy = 0;
+        for (const std::uint32_t i : touched_now_.places)
+            entropy += before[causes_[i].index()];
+        double sum = 0;
+        for (std::size_t o = 0; o < it.outcomes; ++o) {
+            const double* by = coefficients_.data() + it.coefficient + o * it.questions;
+            double stays = 0;
+            for (std::size_t q = 0; q < it.questions; ++q)
+                if (q != turning)
+                    stays += by[q] * factor_[it.first + q] * asking_->times(change_[it.first + q]);
+            stays /= all;
+            const double turns =
+                by[turning] * factor_[it.first + turning] * asking_->times(change) / all;
+            const double p = stays + turns;
+            if (p >= least_chance)
+                sum += p * (entropy - mixed_entropy(stays / p, touched_now_.now, turns / p,
+                                                    touched_now_.then));
+        }
+        return sum;
+    }
+
+    double bits_of_many(const Asked& it, double all, std::span<const double> before) {
+        chances_.clear();
+        weights_.clear();
+        double sum = 0;
+        for (std::size_t o = 0; o < it.outcomes; ++o) {
+            const double p = mix(it, o, all);
+            if (p < least_chance)
+                continue;
+            for (const std::uint32_t i : touched_) {
+                sum += p * before[causes_[i].index()];
+                chances_.push_back(joint_[i] / p);
+                weights_.push_back(p);
+            }
+        }
+        entropies_of(chances_);
+        for (std::size_t i = 0; i < chances_.size(); ++i)
+            sum -= weights_[i] * chances_[i];
+        return sum;
+    }
+
+    /// Whether a look could move any of the listed causes. What hangs on settings is not looked
+    /// into.
+    [[nodiscard]] bool could_tell(const Look& look) const {
+        return std::any_of(look.at.begin(), look.at.end(), [&](const Findable& what) {
+            const auto* sign = std::get_if<SignId>(&what);
+            if (!sign || model_.network->signs[sign->index()].form == SignForm::levels)
+                return true;
+            bool could = false;
+            for_causes_of(model_.network->signs[sign->index()],
+                          [&](std::uint32_t c) { could = could || telling_[c] != 0; });
+            return could;
+        });
+    }
+
+    /// Causes whose signs could move a listed one.
+    void find_telling() {
+        telling_.assign(model_.network->causes.size(), 0);
+        for (std::size_t c = 0; c < telling_.size(); ++c)
+            if (built_.holds(c) &&
+                (asking_->can_touch(built_.last(c)) ||
+                 (built_.acts[c] != no_var && asking_->can_touch(built_.acts[c]))))
+                telling_[c] = 1;
     }
 
     void put(const Look& look) {
         Asked it;
+        it.tells_nothing = for_bits_ && !could_tell(look);
+        if (it.tells_nothing) {
+            it.put = true;
+            asked_.push_back(it);
+            return;
+        }
         it.put = put_questions(model_, evidence_, strengths_, look, questions_);
         if (it.put) {
             it.outcomes = questions_.outcomes;
@@ -272,6 +353,7 @@ private:
     const Evidence& evidence_;
     Evidence without_;
     bool is_again_;
+    bool for_bits_;
     std::vector<const Look*> looks_;
     std::span<const CauseId> causes_;
     std::span<const double> strengths_;
@@ -287,7 +369,9 @@ private:
     std::vector<double> coefficients_;       // by look: [outcome][question]
     std::vector<std::size_t> values_;        // by look: [outcome][sign]
     std::vector<double> listed_now_;         // [place in causes_]
-    std::vector<double> chances_, weights_;  // room for those of one look
+    std::vector<std::uint8_t> telling_;      // [cause]
+    Asking::Touched touched_now_;            // room for those of one look
+    std::vector<double> chances_, weights_;  // the same
     std::vector<double> joint_;              // [place in causes_]
     std::vector<std::uint64_t> mark_;        // [place in causes_]
     std::vector<std::uint32_t> touched_;
@@ -298,7 +382,7 @@ private:
 /// otherwise act(look). Nothing where nothing can be said of the evidence.
 template <class Ranked, class Alone>
 void each_look(const Model& model, const Evidence& evidence, std::span<const Look> looks,
-               std::span<const CauseId> causes, Ranked ranked, Alone alone) {
+               std::span<const CauseId> causes, Ranking::For what, Ranked ranked, Alone alone) {
     // By the signs that are looked at again; those that look at new ones alone come first.
     std::map<std::vector<SignId>, std::vector<std::size_t>> groups;
     groups[{}];
@@ -308,7 +392,7 @@ void each_look(const Model& model, const Evidence& evidence, std::span<const Loo
         std::vector<const Look*> here;
         for (const std::size_t i : places)
             here.push_back(&looks[i]);
-        Ranking ranking(model, evidence, again, causes, here);
+        Ranking ranking(model, evidence, again, causes, here, what);
         const bool asked = ranking.ask();
         if (!asked && again.empty())
             return;
@@ -328,7 +412,7 @@ std::vector<std::vector<Outcome>> predict_all(const Model& model, const Evidence
                                               std::span<const CauseId> causes) {
     std::vector<std::vector<Outcome>> all(looks.size());
     each_look(
-        model, evidence, looks, causes,
+        model, evidence, looks, causes, Ranking::For::outcomes,
         [&](std::size_t look, Ranking& ranking, std::size_t k) {
             all[look] = ranking.outcomes(k, now);
         },
@@ -345,7 +429,7 @@ std::vector<double> bits_of_all(const Model& model, const Evidence& evidence,
     std::vector<double> entropies(now.begin(), now.end());
     entropies_of(entropies);
     each_look(
-        model, evidence, looks, causes,
+        model, evidence, looks, causes, Ranking::For::bits,
         [&](std::size_t look, Ranking& ranking, std::size_t k) {
             all[look] = ranking.bits(k, entropies);
         },

@@ -35,13 +35,22 @@ template <class P, class Q>
 inline constexpr double far_low = 0x1p-200;
 inline constexpr double far_high = 0x1p200;
 
-/// Divides a lane's entries by a power of two where they left the range (`most`: the largest
-/// entry); adds it to the exponent, where there is one.
+/// Whether a largest entry is 0 or well inside the range.
+KNOCKWELL_INLINE bool is_settled(double most) {
+    return (most > far_low && most < far_high) || !(most > 0);
+}
+KNOCKWELL_INLINE bool is_settled(const Pack& most) {
+    const Pack too_high(most.v < Pack(far_high).v ? Pack(0).v : Pack(1).v);
+    const Pack too_low(most.v > Pack(far_low).v ? Pack(0).v : Pack(1).v);
+    const Pack above_0(most.v > Pack(0).v ? Pack(1).v : Pack(0).v);
+    return largest_lane(above_0 * (too_high + too_low)) == 0;
+}
+
 template <class P>
-void rescale(P* begin, P* end, const P& most, Exponent<P>* exponent) {
+[[gnu::noinline]] void rescale_lanes(P* begin, P* end, const P& most, Exponent<P>* exponent) {
     for (std::size_t l = 0; l < lanes_of<P>; ++l) {
         const double m = lane(most, l);
-        if ((m > far_low && m < far_high) || !(m > 0) || !std::isfinite(m))
+        if (is_settled(m) || !std::isfinite(m))
             continue;
         const int power = std::ilogb(m);
         for (P* entry = begin; entry != end; ++entry)
@@ -51,9 +60,17 @@ void rescale(P* begin, P* end, const P& most, Exponent<P>* exponent) {
     }
 }
 
+/// Divides a lane's entries by a power of two where they left the range (`most`: the largest
+/// entry); adds it to the exponent, where there is one.
+template <class P>
+KNOCKWELL_INLINE void rescale(P* begin, P* end, const P& most, Exponent<P>* exponent) {
+    if (!is_settled(most))
+        rescale_lanes(begin, end, most, exponent);
+}
+
 /// The same, by the largest entry.
 template <class P>
-void rescale(P* begin, P* end, Exponent<P>* exponent) {
+KNOCKWELL_INLINE void rescale(P* begin, P* end, Exponent<P>* exponent) {
     P most = 0;
     for (const P* entry = begin; entry != end; ++entry)
         most = larger(most, *entry);

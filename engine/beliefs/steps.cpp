@@ -930,19 +930,23 @@ void largest(const P* begin, const P* end, P* most) {
     *most = of.largest();
 }
 
-void entropies(double* p, std::size_t count) {
-    namespace hn = hwy::HWY_NAMESPACE;
-    const hn::ScalableTag<double> d;
-    const auto zero = hn::Zero(d);
+namespace hn = hwy::HWY_NAMESPACE;
+using Doubles = hn::ScalableTag<double>;
+
+/// Of chances; 0 outside of 0..1.
+HWY_INLINE hn::Vec<Doubles> entropy(hn::Vec<Doubles> x) {
+    const Doubles d;
     const auto one = hn::Set(d, 1.0);
-    const auto entropy = [&](auto x) HWY_ATTR {
-        const auto between = hn::And(hn::Gt(x, zero), hn::Lt(x, one));
-        const auto q = hn::Sub(one, x);
-        // Outside of 0..1 a number of which there is a logarithm stands in.
-        const auto a = hn::Mul(x, hn::Log2(d, hn::IfThenElse(between, x, one)));
-        const auto b = hn::Mul(q, hn::Log2(d, hn::IfThenElse(between, q, one)));
-        return hn::IfThenElseZero(between, hn::Neg(hn::Add(a, b)));
-    };
+    const auto between = hn::And(hn::Gt(x, hn::Zero(d)), hn::Lt(x, one));
+    const auto q = hn::Sub(one, x);
+    // Outside of 0..1 a number of which there is a logarithm stands in.
+    const auto a = hn::Mul(x, hn::Log2(d, hn::IfThenElse(between, x, one)));
+    const auto b = hn::Mul(q, hn::Log2(d, hn::IfThenElse(between, q, one)));
+    return hn::IfThenElseZero(between, hn::Neg(hn::Add(a, b)));
+}
+
+void entropies(double* p, std::size_t count) {
+    const Doubles d;
     const std::size_t lanes = hn::Lanes(d);
     std::size_t i = 0;
     for (; i + lanes <= count; i += lanes)
@@ -957,11 +961,35 @@ void entropies(double* p, std::size_t count) {
         p[j] = rest[j - i];
 }
 
+double mixed_entropy(double x, const double* a, double y, const double* b, std::size_t count) {
+    const Doubles d;
+    const auto by_x = hn::Set(d, x);
+    const auto by_y = hn::Set(d, y);
+    const std::size_t lanes = hn::Lanes(d);
+    auto sum = hn::Zero(d);
+    std::size_t i = 0;
+    for (; i + lanes <= count; i += lanes)
+        sum = hn::Add(sum, entropy(hn::MulAdd(by_x, hn::LoadU(d, a + i),
+                                              hn::Mul(by_y, hn::LoadU(d, b + i)))));
+    if (i < count) {
+        const auto here = hn::FirstN(d, count - i);
+        sum = hn::Add(sum, entropy(hn::MulAdd(by_x, hn::MaskedLoad(here, d, a + i),
+                                              hn::Mul(by_y, hn::MaskedLoad(here, d, b + i)))));
+    }
+    return hn::GetLane(hn::SumOfLanes(d, sum));
+}
+
+// In making_steps.cpp.
+template <class P>
+void make(MakingRoom<P>& room);
+template <class P>
+void unmake(MakingRoom<P>& room, P* shares, const std::uint32_t* share_at);
+
 template <class P>
 const Steps<P>* all_of_them() {
-    static constexpr Steps<P> steps{open<P>,    link<P>,   weigh<P>,   close<P>,
-                                    meet<P>,    unopen<P>, unlink<P>,  unweigh<P>,
-                                    unclose<P>, unmeet<P>, largest<P>, entropies};
+    static constexpr Steps<P> steps{open<P>,   link<P>,   weigh<P>,   close<P>,   meet<P>,
+                                    unopen<P>, unlink<P>, unweigh<P>, unclose<P>, unmeet<P>,
+                                    make<P>,   unmake<P>, largest<P>, entropies,  mixed_entropy};
     return &steps;
 }
 

@@ -13,6 +13,10 @@
 
 namespace knockwell {
 
+/// Of a folding (beliefs/making.hpp).
+template <class P>
+struct MakingRoom;
+
 /// Tables are places of op.size entries (close, unclose: before the digit is summed out). `slope`
 /// is nullptr where nobody asks how the sum depends on the numbers, `share` where nobody asks for
 /// the shares; `scratch` holds 2 * op.values and room_of(op.join).
@@ -44,11 +48,20 @@ struct Steps {
     void (*unmeet)(const Plan& plan, const Operation& op, const P* here, const P* other,
                    const P* back, P* back_here, P* back_other, P* scratch);
 
+    /// Makes what is dirty in the room, and takes the slopes of all that was made and is wanted
+    /// down to the shares.
+    void (*make)(MakingRoom<P>& room);
+    void (*unmake)(MakingRoom<P>& room, P* shares, const std::uint32_t* share_at);
+
     /// Lane by lane.
     void (*largest)(const P* begin, const P* end, P* most);
 
     /// Each p becomes the entropy in bits of a chance p; 0 outside of 0..1.
     void (*entropies)(double* p, std::size_t count);
+
+    /// The sum of the entropies of x * a[i] + y * b[i].
+    double (*mixed_entropy)(double x, const double* a, double y, const double* b,
+                            std::size_t count);
 };
 
 /// For the machine that the program runs on.
