@@ -20,17 +20,27 @@ class Folder {
 public:
     Folder(const Shape& shape, Slot numbers, std::size_t largest)
         : largest_(largest), first_(shape.variables.size(), nowhere), last_(first_),
-          untried_(shape.variables.size(), 1) {
+          untried_(shape.variables.size(), 1), too_large_(shape.variables.size(), 0) {
+        const std::size_t items = 2 * (shape.links.size() + shape.weights.size());
         result_.given = shape.variables;
         result_.left.variables = shape.variables;
+        for (auto* list : {&in_, &out_, &weights_, &around_, &group_of_, &gathered_})
+            list->reserve(few);
+        digits_.reserve(few);
+        groups_.reserve(few);
+        result_.rows.reserve(4 * items);
+        result_.factors.reserve(few);
+        result_.merges.reserve(shape.variables.size());
+        result_.left.links.reserve(shape.links.size());
+        result_.left.lists.reserve(shape.lists.size());
         result_.kept.assign(shape.variables.size(), 1);
         result_.first_made = result_.end = numbers;
-        const std::size_t items = 2 * (shape.links.size() + shape.weights.size());
         items_.reserve(items);
         scopes_.reserve(2 * items);
         touches_.reserve(3 * items);
         result_.ingredients.reserve(items);
         result_.folds.reserve(shape.variables.size());
+        result_.steps.reserve(shape.variables.size());
         for (const SumLink& link : shape.links)
             add(link.target, shape.sources(link), link.rows);
         for (const SumWeight& weight : shape.weights)
@@ -40,7 +50,8 @@ public:
     Folding run() {
         // Small ones first, so that what they leave is seen before the larger are tried.
         for (std::size_t limit = 4; limit < 4 * largest_; limit *= 4) {
-            std::fill(untried_.begin(), untried_.end(), std::uint8_t{1});
+            for (Var v = 0; v < untried_.size(); ++v)
+                untried_[v] = static_cast<std::uint8_t>(untried_[v] | too_large_[v]);
             while (pass(std::min(limit, largest_))) {
             }
         }
@@ -50,6 +61,8 @@ public:
     }
 
 private:
+    static constexpr std::size_t few = 32;
+
     [[nodiscard]] std::uint32_t values(Var v) const { return result_.left.variables[v].values; }
     [[nodiscard]] std::span<const Var> scope(std::uint32_t id) const {
         return items_[id].scope.of(scopes_);
@@ -106,9 +119,14 @@ private:
 
     bool pass(std::size_t limit) {
         bool any = false;
-        for (Var v = 0; v < untried_.size(); ++v)
-            if (std::exchange(untried_[v], std::uint8_t{0}) != 0 && result_.kept[v] != 0)
-                any = try_fold(v, limit) || any;
+        for (Var v = 0; v < untried_.size(); ++v) {
+            if (std::exchange(untried_[v], std::uint8_t{0}) == 0 || result_.kept[v] == 0)
+                continue;
+            if (try_fold(v, limit))
+                any = true;
+            else
+                too_large_[v] = two_targets_ ? 0 : 1;
+        }
         return any;
     }
 
@@ -119,6 +137,7 @@ private:
         weights_.clear();
         around_.clear();
         target_ = nowhere;
+        two_targets_ = false;
         combinations_ = 1;
         bool fits = true;
         for_items(v, [&](std::uint32_t id) {
@@ -128,7 +147,8 @@ private:
             } else if (item.target == nowhere) {
                 weights_.push_back(id);
             } else {
-                fits = target_ == nowhere || target_ == item.target;
+                two_targets_ = target_ != nowhere && target_ != item.target;
+                fits = !two_targets_;
                 target_ = item.target;
                 out_.push_back(id);
             }
@@ -313,7 +333,6 @@ private:
         const auto narrower = [&](std::uint32_t a, std::uint32_t b) {
             return items_[a].scope.count > items_[b].scope.count;
         };
-        constexpr std::size_t few = 32;
         if (ids.size() > few) {
             std::stable_sort(ids.begin(), ids.end(), narrower);
             return;
@@ -394,12 +413,14 @@ private:
     std::vector<Touch> touches_;
     std::vector<std::uint32_t> first_, last_;  // [variable] of its touches
     std::vector<std::uint8_t> untried_;        // [variable] something about it changed
+    std::vector<std::uint8_t> too_large_;      // [variable] a larger limit might do
     Folding result_;
 
     // What the variable in hand touches.
     std::vector<std::uint32_t> in_, out_, weights_;
     std::vector<Var> around_;
     Var target_ = nowhere;
+    bool two_targets_ = false;
     std::size_t combinations_ = 1;
     std::vector<Digit> digits_;
 

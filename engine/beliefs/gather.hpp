@@ -25,6 +25,20 @@ KNOCKWELL_INLINE Pack eight(const double* at) {
 }
 KNOCKWELL_INLINE void put_eight(double* at, const Pack& all) { std::memcpy(at, &all, sizeof(all)); }
 
+/// A table gone through eight numbers a time: of packs one entry, of single numbers eight.
+template <class P>
+inline constexpr std::size_t a_chunk = Pack::lanes / lanes_of<P>;
+KNOCKWELL_INLINE Pack chunk(const double* at) { return eight(at); }
+KNOCKWELL_INLINE Pack chunk(const Pack* at) { return *at; }
+KNOCKWELL_INLINE void put_chunk(double* at, const Pack& all) { put_eight(at, all); }
+KNOCKWELL_INLINE void put_chunk(Pack* at, const Pack& all) { *at = all; }
+
+/// What was gathered chunk by chunk, for each entry that goes its own way.
+KNOCKWELL_INLINE void settle_sum(const Pack& chunks, double& to) { to = sum_of_lanes(chunks); }
+KNOCKWELL_INLINE void settle_sum(const Pack& chunks, Pack& to) { to = chunks; }
+KNOCKWELL_INLINE void settle_largest(const Pack& chunks, double& to) { to = largest_lane(chunks); }
+KNOCKWELL_INLINE void settle_largest(const Pack& chunks, Pack& to) { to = chunks; }
+
 /// The sum of products of two tables, stretch by stretch.
 template <class P>
 class Products;
@@ -43,13 +57,7 @@ public:
         for (; i < n; ++i)
             few_ += a[i] * b[i];
     }
-    [[nodiscard]] KNOCKWELL_INLINE double sum() const {
-        const Pack many = even_ + odd_;
-        double sum = few_;
-        for (std::size_t l = 0; l < Pack::lanes; ++l)
-            sum += lane(many, l);
-        return sum;
-    }
+    [[nodiscard]] KNOCKWELL_INLINE double sum() const { return few_ + sum_of_lanes(even_ + odd_); }
 
 private:
     Pack even_ = 0, odd_ = 0;

@@ -24,13 +24,6 @@ std::optional<SettingId> most_read(const Network& network) {
     return SettingId(static_cast<std::size_t>(most - reads.begin()));
 }
 
-double sum_of_lanes(const Pack& x) {
-    double sum = 0;
-    for (std::size_t l = 0; l < Pack::lanes; ++l)
-        sum += lane(x, l);
-    return sum;
-}
-
 /// Adds what one has of something to what all have.
 void join(std::vector<double>& into, const std::vector<double>& part) {
     for (std::size_t i = 0; i < part.size(); ++i)

@@ -13,6 +13,10 @@ namespace knockwell {
 /// Lists of numbers, one behind the other.
 class Lists {
 public:
+    void reserve(std::size_t lists, std::size_t numbers) {
+        ends_.reserve(lists);
+        all_.reserve(numbers);
+    }
     void end_list() { ends_.push_back(static_cast<std::uint32_t>(all_.size())); }
     void push(std::uint32_t number) { all_.push_back(number); }
     [[nodiscard]] std::size_t size() const { return all_.size(); }

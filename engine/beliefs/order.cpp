@@ -56,6 +56,8 @@ private:
         const std::size_t n = shape.variables.size();
         std::vector<std::uint32_t> seen(n, std::numeric_limits<std::uint32_t>::max());
         std::vector<Var> found;
+        found.reserve(n);
+        needs.reserve(n, 8 * n);
         const auto find = [&](Var v, Var by) {
             if (std::exchange(seen[v], by) != by)
                 found.push_back(v);
@@ -101,6 +103,8 @@ private:
             if (which == std::numeric_limits<std::uint32_t>::max()) {
                 which = static_cast<std::uint32_t>(components.size());
                 components.emplace_back();
+                // Most often there is one.
+                components.back().reserve(which == 0 ? component.size() : 0);
             }
             components[which].push_back(v);
         }
@@ -126,6 +130,7 @@ public:
     /// Gives up when it costs more than `dearest`.
     Order run(const std::vector<Var>& component, const Choice& choice, double dearest) {
         order_ = {};
+        order_.steps.reserve(4 * component.size());
         width_ = 0;
         size_ = 1;
         left_ = component;

@@ -86,6 +86,13 @@ KNOCKWELL_INLINE double largest_lane(Pack of) {
     return of.v[0];
 }
 
+/// The sum of all lanes.
+KNOCKWELL_INLINE double sum_of_lanes(Pack of) {
+    of += Pack(__builtin_shuffle(of.v, PackPlaces{4, 5, 6, 7, 0, 1, 2, 3}));
+    of += Pack(__builtin_shuffle(of.v, PackPlaces{2, 3, 0, 1, 6, 7, 4, 5}));
+    return of.v[0] + of.v[1];
+}
+
 /// Whether every lane is exactly this number.
 KNOCKWELL_INLINE bool is_all(double x, double number) { return x == number; }
 KNOCKWELL_INLINE bool is_all(const Pack& x, double number) {

@@ -28,6 +28,8 @@ public:
 
     void run(const Order& order) {
         plan_.operations.reserve(order.steps.size());
+        plan_.offsets.reserve(2 * order.steps.size());
+        plan_.gaps.reserve(2 * order.steps.size());
         for (const OrderStep& step : order.steps)
             take(step);
     }

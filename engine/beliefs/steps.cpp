@@ -109,8 +109,24 @@ HWY_INLINE bool goes_by_eight(std::size_t stride, std::uint32_t values, std::siz
     return values == 2 && is_low(stride) && size % Pack::lanes == 0;
 }
 
+/// Whether a digit has two values, each for stretches of whole chunks.
+template <class P>
+HWY_INLINE bool goes_by_chunks(const Operation& op) {
+    return op.values == 2 && op.stride % a_chunk<P> == 0;
+}
+
 template <class P>
 void open(const Operation& op, const P* start, const P* from, P* to) {
+    if (goes_by_chunks<P>(op)) {
+        const Pack zero(start[0]);
+        const Pack one(start[1]);
+        for (std::size_t s = 0; s < op.stride; s += a_chunk<P>) {
+            const Pack entry = chunk(from + s);
+            put_chunk(to + s, zero * entry);
+            put_chunk(to + op.stride + s, one * entry);
+        }
+        return;
+    }
     for (std::size_t a = op.values; a-- > 0;) {
         const P by = start[a];
         P* into = to + a * op.stride;
@@ -322,32 +338,50 @@ void close_digit(const Operation& op, const P* after, const P* from, P* to, P* m
     *most = largest.largest();
 }
 
-HWY_INLINE void close_op(const Operation& op, const Pack* after, const Pack* from, Pack* to,
-                         Pack* most) {
-    close_digit(op, after, from, to, most);
+template <class P>
+HWY_INLINE void close_bit(const Operation& op, const P* after, const P* from, P* to, P* most) {
+    const Pack zero(after[0]);
+    const Pack one(after[1]);
+    Pack largest = 0;
+    for (std::size_t outer = 0; outer < op.size; outer += 2 * op.stride) {
+        const P* low = from + outer;
+        P* into = to + outer / 2;
+        for (std::size_t s = 0; s < op.stride; s += a_chunk<P>) {
+            const Pack sum = zero * chunk(low + s) + one * chunk(low + op.stride + s);
+            put_chunk(into + s, sum);
+            largest = larger(largest, sum);
+        }
+    }
+    settle_largest(largest, *most);
 }
 
-HWY_INLINE void close_op(const Operation& op, const double* after, const double* from, double* to,
-                         double* most) {
-    if (!goes_by_eight(op.stride, op.values, op.size)) {
-        close_digit(op, after, from, to, most);
-        return;
-    }
+HWY_INLINE void close_among_eight(const Operation& op, const double* after, const double* from,
+                                  double* to, double* most) {
     with_low_digit(op.stride, [&]<class Low>(Low) HWY_ATTR {
         const Pack by = by_digit(op.stride, after[0], after[1]);
-        Largest<double> largest;
+        Pack largest = 0;
         for (std::size_t i = 0; i < op.size; i += Pack::lanes) {
             const Pack four = Low::summed(by * eight(from + i));
-            largest.take(four);
+            largest = larger(largest, four);
             std::memcpy(to + i / 2, &four, Low::half * sizeof(double));
         }
-        *most = largest.largest();
+        settle_largest(largest, *most);
     });
 }
 
 template <class P>
 void close(const Operation& op, const P* after, const P* from, P* to, P* most) {
-    close_op(op, after, from, to, most);
+    if (goes_by_chunks<P>(op)) {
+        close_bit(op, after, from, to, most);
+        return;
+    }
+    if constexpr (std::is_same_v<P, double>) {
+        if (goes_by_eight(op.stride, op.values, op.size)) {
+            close_among_eight(op, after, from, to, most);
+            return;
+        }
+    }
+    close_digit(op, after, from, to, most);
 }
 
 template <class P>
@@ -358,6 +392,13 @@ void unopen(const Operation& op, const P* start, const P* from, P* back, P* slop
             sum.add(from, back + a * op.stride, op.stride);
             slope[a] += sum.sum();
         }
+    if (goes_by_chunks<P>(op)) {
+        const Pack zero(start[0]);
+        const Pack one(start[1]);
+        for (std::size_t s = 0; s < op.stride; s += a_chunk<P>)
+            put_chunk(back + s, zero * chunk(back + s) + one * chunk(back + op.stride + s));
+        return;
+    }
     for (std::size_t a = 0; a < op.values; ++a) {
         const P by = start[a];
         const P* entry = back + a * op.stride;
@@ -497,46 +538,86 @@ void unclose_digit(const Operation& op, const P* after, const P* from, const P* 
     *most = largest.largest();
 }
 
-HWY_INLINE void unclose_op(const Operation& op, const Pack* after, const Pack* from,
-                           const Pack* back, Pack* wider, Pack* share, Pack* slope, Pack* most) {
-    unclose_digit(op, after, from, back, wider, share, slope, most);
+template <class P>
+HWY_INLINE void share_of(const P* after, std::size_t a, const P& sum, P* share, P* slope) {
+    if (share)
+        share[a] = after[a] * sum;
+    if (slope)
+        slope[a] += sum;
 }
 
-HWY_INLINE void unclose_op(const Operation& op, const double* after, const double* from,
-                           const double* back, double* wider, double* share, double* slope,
-                           double* most) {
-    if (!goes_by_eight(op.stride, op.values, op.size)) {
-        unclose_digit(op, after, from, back, wider, share, slope, most);
-        return;
+/// Summed: shares or slopes are asked for.
+template <bool Summed, class P>
+HWY_INLINE void unclose_bit(const Operation& op, const P* after, const P* from, const P* back,
+                            P* wider, P* share, P* slope, P* most) {
+    const Pack zero(after[0]);
+    const Pack one(after[1]);
+    Pack largest = 0;
+    Pack of_zero = 0;
+    Pack of_one = 0;
+    for (std::size_t outer = 0; outer < op.size; outer += 2 * op.stride) {
+        const P* f = from + outer;
+        const P* b = back + outer / 2;
+        P* into = wider + outer;
+        for (std::size_t s = 0; s < op.stride; s += a_chunk<P>) {
+            const Pack by = chunk(b + s);
+            if (Summed) {
+                of_zero += chunk(f + s) * by;
+                of_one += chunk(f + op.stride + s) * by;
+            }
+            put_chunk(into + s, zero * by);
+            put_chunk(into + op.stride + s, one * by);
+            largest = larger(largest, by);
+        }
     }
+    // Of products with one number the largest is that of the largest.
+    settle_largest(larger(zero * largest, one * largest), *most);
+    if (!Summed)
+        return;
+    P sum;
+    settle_sum(of_zero, sum);
+    share_of(after, 0, sum, share, slope);
+    settle_sum(of_one, sum);
+    share_of(after, 1, sum, share, slope);
+}
+
+HWY_INLINE void unclose_among_eight(const Operation& op, const double* after, const double* from,
+                                    const double* back, double* wider, double* share, double* slope,
+                                    double* most) {
     Pack products = 0;
     with_low_digit(op.stride, [&]<class Low>(Low) HWY_ATTR {
         const Pack by = by_digit(op.stride, after[0], after[1]);
-        Largest<double> largest;
+        Pack largest = 0;
         for (std::size_t i = 0; i < op.size; i += Pack::lanes) {
             const Pack b = Low::wide(back + i / 2);
             products += eight(from + i) * b;
             const Pack into = by * b;
-            largest.take(into);
+            largest = larger(largest, into);
             put_eight(wider + i, into);
         }
-        *most = largest.largest();
+        settle_largest(largest, *most);
     });
-    for (std::size_t a = 0; a < 2; ++a) {
-        double sum = 0;
-        for (std::size_t j = 0; j < Pack::lanes; ++j)
-            sum += (j / op.stride) % 2 == a ? lane(products, j) : 0;
-        if (share)
-            share[a] = after[a] * sum;
-        if (slope)
-            slope[a] += sum;
-    }
+    share_of(after, 0, sum_of_lanes(products * by_digit(op.stride, 1, 0)), share, slope);
+    share_of(after, 1, sum_of_lanes(products * by_digit(op.stride, 0, 1)), share, slope);
 }
 
 template <class P>
 void unclose(const Operation& op, const P* after, const P* from, const P* back, P* wider, P* share,
              P* slope, P* most) {
-    unclose_op(op, after, from, back, wider, share, slope, most);
+    if (goes_by_chunks<P>(op)) {
+        if (share || slope)
+            unclose_bit<true>(op, after, from, back, wider, share, slope, most);
+        else
+            unclose_bit<false>(op, after, from, back, wider, share, slope, most);
+        return;
+    }
+    if constexpr (std::is_same_v<P, double>) {
+        if (goes_by_eight(op.stride, op.values, op.size)) {
+            unclose_among_eight(op, after, from, back, wider, share, slope, most);
+            return;
+        }
+    }
+    unclose_digit(op, after, from, back, wider, share, slope, most);
 }
 
 /// Calls act(offset here, offset after, offset there) for every combination of what is complete in
