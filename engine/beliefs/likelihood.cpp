@@ -147,6 +147,13 @@ std::vector<double> plain_likelihood(const Finding& finding, std::size_t values)
     return likelihood;
 }
 
+std::array<double, 2> plain_likelihood_of_flag(const Finding& finding) {
+    if (!finding.weights.empty())
+        return {finding.weights[0], finding.weights[1]};
+    const double there = *finding.value == 1 ? 1 : 0;
+    return {1 - there, there};
+}
+
 std::vector<double> level_likelihood(const Knowledge& knowledge, const Finding& finding,
                                      const QuantityOf& quantity) {
     const Sign& sign = knowledge[std::get<SignId>(finding.what)];

@@ -13,6 +13,7 @@
 #pragma once
 #include "beliefs/beliefs.hpp"
 
+#include <array>
 #include <functional>
 #include <optional>
 #include <span>
@@ -51,6 +52,9 @@ level_likelihood(const Knowledge& knowledge, const Finding& finding, const Quant
 
 /// The likelihood of each value where the finding is a value or weights, before any channel.
 [[nodiscard]] std::vector<double> plain_likelihood(const Finding& finding, std::size_t values);
+
+/// The same of a flag.
+[[nodiscard]] std::array<double, 2> plain_likelihood_of_flag(const Finding& finding);
 
 /// P(what was found | true state) of a table, through the channel: misses are spread evenly over
 /// the other states, for a table has no normal one.

@@ -123,6 +123,7 @@ public:
           hangs_on_(network_.causes.size()), inexact_(network_.causes.size(), 0) {}
 
     std::vector<std::uint32_t> inexact() {
+        hung_.reserve(2 * network_.causes.size());
         for (const std::uint32_t c : network_.cause_order) {
             if (built_.known[c] != -1)
                 continue;

@@ -200,6 +200,9 @@ private:
         part.numbers.reserve(most_numbers(p, links, weights));
         const auto next = [&] { return static_cast<Slot>(part.numbers.size()); };
         cut_.clear();
+        cut_.variables.reserve(part.vars.size());
+        cut_.links.reserve(links.size());
+        cut_.lists.reserve(2 * links.size());
         for (const Var v : part.vars) {
             const SumVariable& it = shape_.variables[v];
             const Slot start = next();

@@ -193,6 +193,7 @@ Shares shares_of(const Sum& sum, const SumParts& parts) {
         return shares;
     shares.log_sum = whole.total().log(0);
     shares.first.reserve(sum.shape.variables.size());
+    shares.share.reserve(2 * sum.shape.variables.size());
     for (Var v = 0; v < sum.shape.variables.size(); ++v) {
         shares.first.push_back(static_cast<std::uint32_t>(shares.share.size()));
         for (std::uint32_t a = 0; a < sum.shape.variables[v].values; ++a)
