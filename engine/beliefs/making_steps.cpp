@@ -5,15 +5,6 @@
 #include "beliefs/join_rows.hpp"
 #include "beliefs/making.hpp"
 
-// As in steps.cpp, which chooses among the sets.
-// NOLINTBEGIN(cppcoreguidelines-macro-usage)
-#ifndef HWY_DISABLE_F16C
-#define HWY_DISABLE_F16C
-#endif
-#ifndef HWY_DISABLE_PCLMUL_AES
-#define HWY_DISABLE_PCLMUL_AES
-#endif
-// NOLINTEND(cppcoreguidelines-macro-usage)
 #include <hwy/foreach_target.h>  // IWYU pragma: keep
 #include <hwy/highway.h>
 
@@ -406,6 +397,7 @@ void unmake(MakingRoom<P>& room, P* shares, const std::uint32_t* share_at) {
     Maker<P>(room).unmake(shares, share_at);
 }
 
+// For steps.cpp, which chooses among the sets.
 template void make(MakingRoom<double>&);
 template void make(MakingRoom<Pack>&);
 template void unmake(MakingRoom<double>&, double*, const std::uint32_t*);
