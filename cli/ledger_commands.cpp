@@ -160,7 +160,8 @@ Imported import_sheet(Ledger& ledger, const std::string& file, const SheetMap& m
             lines.way();
             if (auto* kept = std::get_if<KeptJob>(&*row))
                 return std::move(*kept);
-            result.refused.push_back(std::get<RefusedRow>(*row));
+            for (RefusedRow& one : std::get<1>(*row))
+                result.refused.push_back(std::move(one));
         }
         return std::nullopt;
     };

@@ -6,6 +6,7 @@
 #include "job/summary.hpp"
 #include "job/time_text.hpp"
 
+#include <set>
 #include <utility>
 
 namespace knockwell {
@@ -84,13 +85,21 @@ void show_refused(const Desk& desk, const std::string& file,
         desk.print(printed({{"kept", false}, {"refused", rows}}));
         return;
     }
+    constexpr std::size_t most_told = 100;
     std::string text;
-    for (const RefusedRow& row : refused)
-        text += escape_controls(file) + ":" + std::to_string(row.line) + ": refused: " + row.says +
-                "\n";
+    std::set<std::size_t> lines;
+    for (std::size_t i = 0; i < refused.size(); ++i) {
+        lines.insert(refused[i].line);
+        if (i < most_told)
+            text += escape_controls(file) + ":" + std::to_string(refused[i].line) +
+                    ": refused: " + refused[i].says + "\n";
+    }
     desk.print(lines_within(text, desk.style.width));
     Page page(desk.style);
-    page.text("Nothing is imported: " + how_many(refused.size(), "line is", "lines are") +
+    if (refused.size() > most_told)
+        page.text("And for " + how_many(refused.size() - most_told, "reason", "reasons") +
+                  " more (--json has them all).");
+    page.text("Nothing is imported: " + how_many(lines.size(), "line is", "lines are") +
               " refused. Mend them, and import all of it again.");
     desk.print(page.all());
 }

@@ -258,6 +258,16 @@ TEST(LedgerCommands, ASheetIsImportedWholeOrNotAtAll) {
     EXPECT_NE(refused.out.find("jobs.csv:3: refused: 'soon' is no date as the mapping has it"),
               std::string::npos)
         << refused.out;
+    std::string many = "No,Date,House,Fault\n";
+    for (int row = 0; row < 60; ++row)
+        many += std::to_string(row) + ",soon,,worn-contacts\n";
+    put(sheet, many);
+    const Printed cut = stage.run(command);
+    EXPECT_TRUE(in_order(cut.out, "jobs.csv:51: refused: the installation is empty",
+                         "And for 20 reasons more (--json has them all)."))
+        << cut.out;
+    EXPECT_EQ(cut.out.find("jobs.csv:52:"), std::string::npos) << cut.out;
+    EXPECT_NE(cut.out.find("Nothing is imported: 60 lines are refused."), std::string::npos);
     EXPECT_EQ(Json::parse(stage.run({"jobs", "--json"}).out)["jobs"].size(), 0U);
     put(sheet, "No,Date,House,Fault\n1,2024-03-07,HB-1,worn-contacts\n2,2024-03-08,HB-2,\n");
     EXPECT_EQ(stage.run(command).status, 0);
