@@ -269,10 +269,7 @@ Status carry_out(const LedgerMergeCommand& merge, const Desk& desk) {
                 show_taken_in(desk, all);  // of the files before it, which stay
             throw;
         }
-        all.new_jobs += taken.new_jobs;
-        all.grown_jobs += taken.grown_jobs;
-        all.same_jobs += taken.same_jobs;
-        all.entries += taken.entries;
+        all.add(taken);
     }
     show_taken_in(desk, all);
     return status_done;

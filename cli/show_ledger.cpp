@@ -2,6 +2,7 @@
 
 #include "base/words.hpp"
 #include "cli/json_values.hpp"
+#include "cli/show_lists.hpp"
 #include "job/leaving.hpp"
 #include "job/summary.hpp"
 #include "job/time_text.hpp"
@@ -64,16 +65,35 @@ void show_exported(const Desk& desk, const std::string& file, std::size_t jobs) 
 }
 
 void show_taken_in(const Desk& desk, const TakenIn& taken) {
-    say(desk,
-        how_many(taken.new_jobs, "new job", "new jobs") + ", " +
-            how_many(taken.grown_jobs, "job", "jobs") + " with more entries than before, " +
-            how_many(taken.same_jobs, "job", "jobs") + " that " +
-            (taken.same_jobs == 1 ? "was" : "were") + " there already; " +
-            how_many(taken.entries, "entry", "entries") + " added.",
-        {{"new_jobs", taken.new_jobs},
-         {"grown_jobs", taken.grown_jobs},
-         {"same_jobs", taken.same_jobs},
-         {"entries", taken.entries}});
+    if (desk.common.json) {
+        Json odd = Json::array();
+        for (const OddCode& one : taken.first_odd)
+            odd.push_back({{"job", one.job}, {"says", json_text(one.says)}});
+        desk.print(printed({{"new_jobs", taken.new_jobs},
+                            {"grown_jobs", taken.grown_jobs},
+                            {"same_jobs", taken.same_jobs},
+                            {"entries", taken.entries},
+                            {"odd_codes", taken.odd_codes},
+                            {"first_odd_codes", odd}}));
+        return;
+    }
+    Page page(desk.style);
+    page.text(how_many(taken.new_jobs, "new job", "new jobs") + ", " +
+              how_many(taken.grown_jobs, "job", "jobs") + " with more entries than before, " +
+              how_many(taken.same_jobs, "job", "jobs") + " that " +
+              (taken.same_jobs == 1 ? "was" : "were") + " there already; " +
+              how_many(taken.entries, "entry", "entries") + " added.");
+    if (taken.odd_codes > 0) {
+        page.text("Taken in all the same, with a code that no job is opened with; to mend one: "
+                  "knockwell jobs correct " +
+                  short_id(taken.first_odd.front().job) + " --area CODE, or --installation CODE");
+        for (const OddCode& one : taken.first_odd)
+            page.text("job " + short_id(one.job) + ": " + one.says, 4, 2);
+        if (taken.odd_codes > taken.first_odd.size())
+            page.text("and " + std::to_string(taken.odd_codes - taken.first_odd.size()) + " more",
+                      4, 2);
+    }
+    desk.print(page.all());
 }
 
 void show_refused(const Desk& desk, const std::string& file,
