@@ -19,6 +19,26 @@ bool was_found_there(const Knowledge& knowledge, const Evidence& evidence, SignI
     });
 }
 
+Evidence with_nothing_wrong(const Knowledge& knowledge, Evidence evidence) {
+    evidence.causes.clear();
+    for (std::size_t c = 0; c < knowledge.causes.size(); ++c)
+        evidence.causes.push_back({CauseId(c), false, evidence.stages() - 1});
+    return evidence;
+}
+
+/// [look] P(a customer tells of it); 0 where the evidence is impossible.
+std::vector<double> told_present(const Model& model, const Evidence& evidence,
+                                 const std::vector<Look>& looks, const Posterior& now) {
+    std::vector<double> all;
+    for (const auto& outcomes : predict_all(model, evidence, looks, now.cause, {})) {
+        double there = 0;
+        for (const Outcome& outcome : outcomes)
+            there += outcome.values.front() == 0 ? 0 : outcome.p;
+        all.push_back(there);
+    }
+    return all;
+}
+
 }  // namespace
 
 std::vector<Choice> choices_of(const Setting& setting) {
@@ -65,20 +85,19 @@ std::vector<SignId> complaints(const Model& model, const Evidence& evidence, con
         signs.push_back(sign);
         looks.push_back({{sign}, Via::told, {}});
     }
-    struct Often {
+    const std::vector<double> told = told_present(model, evidence, looks, now);
+    const std::vector<double> anyway =
+        told_present(model, with_nothing_wrong(knowledge, evidence), looks, now);
+    struct Telling {
         SignId sign;
-        double p = 0;
+        double by_trouble = 0;
     };
-    std::vector<Often> all;
-    const auto outcomes = predict_all(model, evidence, looks, now.cause, {});
-    for (std::size_t i = 0; i < signs.size(); ++i) {
-        double there = 0;
-        for (const Outcome& outcome : outcomes[i])
-            there += outcome.values.front() == 0 ? 0 : outcome.p;
-        all.push_back({signs[i], there});
-    }
-    std::stable_sort(all.begin(), all.end(),
-                     [](const Often& a, const Often& b) { return a.p > b.p; });
+    std::vector<Telling> all;
+    for (std::size_t i = 0; i < signs.size(); ++i)
+        all.push_back({signs[i], told[i] - anyway[i]});
+    std::stable_sort(all.begin(), all.end(), [](const Telling& a, const Telling& b) {
+        return a.by_trouble > b.by_trouble;
+    });
     std::vector<SignId> first;
     for (std::size_t i = 0; i < std::min(most, all.size()); ++i)
         first.push_back(all[i].sign);

@@ -32,8 +32,9 @@ struct Choice {
 [[nodiscard]] bool may_lift(const Knowledge& knowledge, const Evidence& evidence,
                             const Situation& situation, SignId sign);
 
-/// What customers complain of, the most frequent first, as far as nothing was said of it; signs of
-/// danger are left out. `most` of them at most.
+/// What customers complain of, `most` of them at most; signs of danger are left out. First what
+/// trouble brings up most: how often it is told of beyond what is told of with nothing wrong, so
+/// that snow cleared in half of all yards does not stand before a house without water.
 [[nodiscard]] std::vector<SignId> complaints(const Model& model, const Evidence& evidence,
                                              const Posterior& now, std::size_t most);
 

@@ -92,6 +92,19 @@ CLI::Option* text(CLI::App& app, const std::string& name, std::string& into,
     return app.add_option(name, into, in_column(says))->type_name(shape);
 }
 
+/// The library's own check of a range lets "nan" pass, and prints its ends to six digits.
+CLI::Validator between(double low, double high) {
+    return {[low, high](std::string& typed) {
+                double value = 0;
+                const bool read = CLI::detail::lexical_cast(typed, value);
+                return read && value >= low && value <= high
+                           ? std::string()
+                           : "Value " + typed + " not in range " + number(low) + " to " +
+                                 number(high);
+            },
+            ""};
+}
+
 void common(CLI::App& app, Common& into) {
     app.add_flag("--json", into.json, "Print JSON");
     app.add_option("--width", into.width, "Columns of the text, 40 to 200")
@@ -163,7 +176,7 @@ void add_job_corrections(CLI::App& jobs, Room& room) {
                 ->needs(entry);
             correct.add_option("--minutes", into.minutes, "How long the entry took")
                 ->type_name("N")
-                ->check(CLI::Range(0.0, 10000.0).description(""))
+                ->check(between(0.0, 10000.0))
                 ->needs(entry);
             correct.add_flag("--take-back", into.take_back, "The entry does not hold")
                 ->needs(entry);
@@ -242,7 +255,7 @@ void add_job_commands(CLI::App& root, Room& room) {
                 ->required();
             did.add_option("--minutes", room.did.minutes, "How long it took")
                 ->type_name("N")
-                ->check(CLI::Range(0.0, 10000.0).description(""));
+                ->check(between(0.0, 10000.0));
             text(did, "--note", room.did.note, "Words to keep with the job", "TEXT");
             most(did, room.did.most);
             kept(did, room.common, &room.did.job);
@@ -308,7 +321,7 @@ void add_job_commands(CLI::App& root, Room& room) {
                     "--cover", room.truck.cover,
                     in_column("Percent of what would be repaired that the parts cover (90)"))
                 ->type_name("PERCENT")
-                ->check(CLI::Range(1.0, 100.0).description(""));
+                ->check(between(1.0, 100.0));
             kept(truck, room.common, &room.truck.job);
         });
 
@@ -411,7 +424,7 @@ void review_options(CLI::App& app, Room& room, const std::string& name) {
         app.add_option("--chance", room.review.false_share,
                        in_column("Of what is named, the share that may be chance (0.1)"))
             ->type_name("SHARE")
-            ->check(CLI::Range(0.0001, 1.0).description(""));
+            ->check(between(0.0001, 1.0));
     if (name == "numbers" || name.empty())
         app.add_option("--jobs", room.review.told_again,
                        in_column("How many jobs are told again, drawn evenly (3000)"))

@@ -86,8 +86,8 @@ void put_minutes(HtmlPage& page, const ReviewScene& scene, const NumbersReview& 
         const MinutesLine& line = review.minutes[i];
         const std::string name = step_title(*scene.knowledge, line.repair, line.step);
         table.rows.push_back(
-            {name, std::to_string(line.times), figure(line.written), figure(line.spent),
-             figure(line.ratio),
+            {name, std::to_string(line.times), minutes_words(line.written),
+             minutes_words(line.spent), figure(line.ratio),
              line.times < 2 ? "" : figure(line.limits.low) + " to " + figure(line.limits.high),
              chance_words(line.adjusted)});
         if (line.times >= 2)
@@ -103,14 +103,14 @@ void put_tests(HtmlPage& page, const ReviewScene& scene, const NumbersReview& re
     HtmlTable table{
         "Tests made again and again that changed no first guess and told nothing of "
         "the confirmed cause",
-        {"Test", "Jobs", "In vain", "Told again", "Bits in the mean", "Bits at most", "Minutes"},
+        {"Test", "Jobs", "In vain", "Told again", "Bits in the mean", "Bits at most", "Time each"},
         {}};
     for (const TestLine& line : review.tests)
         if (line.never_paid() && table.rows.size() < scene.most)
-            table.rows.push_back({step_title(*scene.knowledge, false, line.test),
-                                  std::to_string(line.made), std::to_string(line.in_vain),
-                                  std::to_string(line.replayed), figure(line.bits),
-                                  figure(line.most_bits), figure(line.minutes)});
+            table.rows.push_back(
+                {step_title(*scene.knowledge, false, line.test), std::to_string(line.made),
+                 std::to_string(line.in_vain), std::to_string(line.replayed), figure(line.bits),
+                 figure(line.most_bits), line.minutes > 0 ? minutes_words(line.minutes) : ""});
     if (table.rows.empty())
         page.text("None of those told again " + std::to_string(fewest_makings) + " times or more.");
     else

@@ -123,7 +123,7 @@ void put_causes(HtmlPage& page, const ReviewScene& scene, const CauseReview& rev
     HtmlTable table{"The " + counted_words(shown, "cause", "causes") + " with the most jobs; of " +
                         std::to_string(review.lines.size()),
                     {"Cause", "Jobs", "Houses", "A year", "95 %", "At a house that had it before",
-                     "Call-backs", "Only guessed", "Minutes each"},
+                     "Call-backs", "Only guessed", "Time each"},
                     {}};
     std::vector<PlotRow> rows;
     for (std::size_t i = 0; i < shown; ++i) {
@@ -132,7 +132,7 @@ void put_causes(HtmlPage& page, const ReviewScene& scene, const CauseReview& rev
                               std::to_string(line.houses), figure(line.per_year),
                               from_to(line.limits), std::to_string(line.again),
                               std::to_string(line.call_backs), std::to_string(line.guessed),
-                              line.minutes > 0 ? figure(line.minutes) : ""});
+                              line.minutes > 0 ? minutes_words(line.minutes) : ""});
         rows.push_back(
             {cause_words(scene, line.cause), line.per_year, line.limits.low, line.limits.high});
     }

@@ -160,7 +160,8 @@ Imported import_sheet(Ledger& ledger, const std::string& file, const SheetMap& m
             lines.way();
             if (auto* kept = std::get_if<KeptJob>(&*row))
                 return std::move(*kept);
-            result.refused.push_back(std::get<RefusedRow>(*row));
+            for (RefusedRow& one : std::get<1>(*row))
+                result.refused.push_back(std::move(one));
         }
         return std::nullopt;
     };
@@ -268,10 +269,7 @@ Status carry_out(const LedgerMergeCommand& merge, const Desk& desk) {
                 show_taken_in(desk, all);  // of the files before it, which stay
             throw;
         }
-        all.new_jobs += taken.new_jobs;
-        all.grown_jobs += taken.grown_jobs;
-        all.same_jobs += taken.same_jobs;
-        all.entries += taken.entries;
+        all.add(taken);
     }
     show_taken_in(desk, all);
     return status_done;

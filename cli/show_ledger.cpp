@@ -2,10 +2,12 @@
 
 #include "base/words.hpp"
 #include "cli/json_values.hpp"
+#include "cli/show_lists.hpp"
 #include "job/leaving.hpp"
 #include "job/summary.hpp"
 #include "job/time_text.hpp"
 
+#include <set>
 #include <utility>
 
 namespace knockwell {
@@ -63,16 +65,35 @@ void show_exported(const Desk& desk, const std::string& file, std::size_t jobs) 
 }
 
 void show_taken_in(const Desk& desk, const TakenIn& taken) {
-    say(desk,
-        how_many(taken.new_jobs, "new job", "new jobs") + ", " +
-            how_many(taken.grown_jobs, "job", "jobs") + " with more entries than before, " +
-            how_many(taken.same_jobs, "job", "jobs") + " that " +
-            (taken.same_jobs == 1 ? "was" : "were") + " there already; " +
-            how_many(taken.entries, "entry", "entries") + " added.",
-        {{"new_jobs", taken.new_jobs},
-         {"grown_jobs", taken.grown_jobs},
-         {"same_jobs", taken.same_jobs},
-         {"entries", taken.entries}});
+    if (desk.common.json) {
+        Json odd = Json::array();
+        for (const OddCode& one : taken.first_odd)
+            odd.push_back({{"job", one.job}, {"says", json_text(one.says)}});
+        desk.print(printed({{"new_jobs", taken.new_jobs},
+                            {"grown_jobs", taken.grown_jobs},
+                            {"same_jobs", taken.same_jobs},
+                            {"entries", taken.entries},
+                            {"odd_codes", taken.odd_codes},
+                            {"first_odd_codes", odd}}));
+        return;
+    }
+    Page page(desk.style);
+    page.text(how_many(taken.new_jobs, "new job", "new jobs") + ", " +
+              how_many(taken.grown_jobs, "job", "jobs") + " with more entries than before, " +
+              how_many(taken.same_jobs, "job", "jobs") + " that " +
+              (taken.same_jobs == 1 ? "was" : "were") + " there already; " +
+              how_many(taken.entries, "entry", "entries") + " added.");
+    if (taken.odd_codes > 0) {
+        page.text("Taken in all the same, with a code that no job is opened with; to mend one: "
+                  "knockwell jobs correct " +
+                  short_id(taken.first_odd.front().job) + " --area CODE, or --installation CODE");
+        for (const OddCode& one : taken.first_odd)
+            page.text("job " + short_id(one.job) + ": " + one.says, 4, 2);
+        if (taken.odd_codes > taken.first_odd.size())
+            page.text("and " + std::to_string(taken.odd_codes - taken.first_odd.size()) + " more",
+                      4, 2);
+    }
+    desk.print(page.all());
 }
 
 void show_refused(const Desk& desk, const std::string& file,
@@ -84,13 +105,21 @@ void show_refused(const Desk& desk, const std::string& file,
         desk.print(printed({{"kept", false}, {"refused", rows}}));
         return;
     }
+    constexpr std::size_t most_told = 100;
     std::string text;
-    for (const RefusedRow& row : refused)
-        text += escape_controls(file) + ":" + std::to_string(row.line) + ": refused: " + row.says +
-                "\n";
+    std::set<std::size_t> lines;
+    for (std::size_t i = 0; i < refused.size(); ++i) {
+        lines.insert(refused[i].line);
+        if (i < most_told)
+            text += escape_controls(file) + ":" + std::to_string(refused[i].line) +
+                    ": refused: " + refused[i].says + "\n";
+    }
     desk.print(lines_within(text, desk.style.width));
     Page page(desk.style);
-    page.text("Nothing is imported: " + how_many(refused.size(), "line is", "lines are") +
+    if (refused.size() > most_told)
+        page.text("And for " + how_many(refused.size() - most_told, "reason", "reasons") +
+                  " more (--json has them all).");
+    page.text("Nothing is imported: " + how_many(lines.size(), "line is", "lines are") +
               " refused. Mend them, and import all of it again.");
     desk.print(page.all());
 }

@@ -329,8 +329,7 @@ std::string about(const Event& event) {
         return event.value.empty() || is_job_id(event.value)
                    ? ""
                    : "'" + escape_controls(event.value) + "' is no identifier of a job";
-    const std::string why = against_code(event.value);
-    return why.empty() ? "" : "the " + event.what + " " + why;
+    return against_code(event.what, event.value);
 }
 
 std::string closed(const Event& event) {

@@ -37,6 +37,9 @@ struct Course {
 /// empty where nothing is.
 [[nodiscard]] std::string against_code(const std::string& code);
 
+/// The same as a sentence with the code's name: "the area is empty".
+[[nodiscard]] std::string against_code(const std::string& name, const std::string& code);
+
 /// Whether the event can be added: it names what exists, its value can be read, its time is not
 /// before the opening, the job is open.
 /// Empty = yes; else what is wrong and what to write (lower case, no full stop, safe on a

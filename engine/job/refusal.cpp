@@ -158,6 +158,11 @@ std::string against_code(const std::string& code) {
     return {};
 }
 
+std::string against_code(const std::string& name, const std::string& code) {
+    const std::string why = against_code(code);
+    return why.empty() ? "" : "the " + name + " " + why;
+}
+
 std::string refusal(const Knowledge& knowledge, const Job& job, const Event& event) {
     if (is_closed(job))
         return "the job is closed; nothing can be added to it (knockwell jobs reopen, or jobs "

@@ -96,7 +96,9 @@ std::optional<Strength> as_strength(ReadRun& run, const Node& node, const What& 
     if (const auto* good = std::get_if<Count>(&count))
         return Strength{*good, node.span};
     const bool may_be_word = node.text.find_first_of("0123456789") == std::string::npos;
-    if (!may_be_word || run.whole)  // else the word may stand in a file that was not read
+    if (may_be_word && !run.whole)
+        ++run.missed;
+    else
         run.error("bad-count", node.span, what + " is no count: " + std::get<std::string>(count),
                   count_help(run, node.text));
     return std::nullopt;

@@ -298,8 +298,10 @@ std::optional<std::size_t> look_up(ReadRun& run, Kind kind, std::string_view nam
                                    const std::string& who, std::string_view role) {
     if (const auto index = find(run, kind, name))
         return index;
-    if (!run.whole || run.mangled.contains({kind, std::string(name)}))
+    if (!run.whole || run.mangled.contains({kind, std::string(name)})) {
+        ++run.missed;
         return std::nullopt;
+    }
     const Names& names = run.names[kind];
     std::vector<std::string> near;
     if (run.errors < most_helped && names.size() <= most_searched) {
@@ -309,8 +311,10 @@ std::optional<std::size_t> look_up(ReadRun& run, Kind kind, std::string_view nam
         near = nearest(name, known);
     }
     // The misspelt definition was meant most likely, and its name is told already.
-    if (!std::all_of(near.begin(), near.end(), is_identifier))
+    if (!std::all_of(near.begin(), near.end(), is_identifier)) {
+        ++run.missed;
         return std::nullopt;
+    }
     for (std::string& id : near)
         id += "  (defined at " + run.place(names.at(id).span) + ")";
     std::string help = near.empty() ? "" : "write instead: " + list_of(near, "or");

@@ -47,9 +47,9 @@ void read_all(ReadRun& run, Kind kind, void (*body)(ReadRun&, const Definition&)
     for (const Definition& definition : run.definitions) {
         if (definition.kind != kind)
             continue;
-        const std::size_t before = run.errors;
+        const std::size_t before = run.gaps();
         body(run, definition);
-        if (run.errors > before)
+        if (run.gaps() > before)
             run.broken.emplace(kind, definition.index);
     }
 }

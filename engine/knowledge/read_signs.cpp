@@ -111,7 +111,9 @@ std::optional<Edge> read_edge(ReadRun& run, const Node& node, const std::string&
         std::vector<std::string> names;
         for (const auto& [name, given] : run.quantities)
             names.push_back(name);
-        if (run.whole)
+        if (!run.whole)
+            ++run.missed;
+        else
             run.error("unknown-quantity", of->span, what + " is of a quantity that nothing gives",
                       write_instead(run, of->text, names,
                                     names.empty() ? "settings give quantities, with 'gives'"

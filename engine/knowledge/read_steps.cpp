@@ -226,7 +226,9 @@ void read_test(ReadRun& run, const Definition& definition) {
     Fields fields(run, entry.value, entry.key_span, called("test", entry.key));
     test.step = read_step(fields, run, entry);
     read_set_dead(fields, run, test.step);
+    const std::size_t gaps = run.gaps();
     test.reveals = read_reveals(fields, run);
+    const bool all_known = run.gaps() == gaps;
     test.channel = read_channel(fields, run, run.knowledge.manifest.looked, Must::may);
     test.within = fields.number("within", above_zero);
     const Entry* within = fields.entry("within");
@@ -234,7 +236,8 @@ void read_test(ReadRun& run, const Definition& definition) {
         const auto* sign = std::get_if<SignId>(&one);
         return sign != nullptr && run.broken.contains({Kind::sign, sign->index()});
     };
-    if (within != nullptr && !test.reveals.empty() && !has_reading(run, test.reveals) &&
+    if (within != nullptr && all_known && !test.reveals.empty() &&
+        !has_reading(run, test.reveals) &&
         std::none_of(test.reveals.begin(), test.reveals.end(), is_broken))
         run.error("needs-reading", within->key_span,
                   fields.who() + " says 'within' but reveals no reading",

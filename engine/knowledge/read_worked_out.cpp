@@ -52,7 +52,9 @@ bool takes_fit(ReadRun& run, const Word& quantity, const CalcInput& input,
         std::vector<std::string> names;
         for (const auto& [name, given] : run.quantities)
             names.push_back(name);
-        if (run.whole)
+        if (!run.whole)
+            ++run.missed;
+        else
             run.error("unknown-quantity", quantity.span,
                       what + " takes a quantity that nothing gives",
                       write_instead(run, quantity.text, names,

@@ -80,13 +80,14 @@ struct ReadRun {
     const std::vector<Source>& sources;
     std::vector<Problem> problems;
     std::size_t errors = 0;  // told through `error`, kept or not
+    std::size_t missed = 0;  // not found and not told: it may stand where nothing could be read
     Knowledge knowledge;
     std::map<Kind, Names> names;
     std::map<std::string, GivenQuantity, std::less<>> quantities;
     bool whole =
         true;  // every file was TOML; else a name that is not found may stand in the others
     std::set<std::pair<Kind, std::string>> mangled;  // named, but not by a table
-    std::set<std::pair<Kind, std::size_t>> broken;   // something in the body could not be read
+    std::set<std::pair<Kind, std::size_t>> broken;   // there is a gap in the body
     std::set<std::pair<Kind, std::size_t>>
         shapeless;  // the choices, states, levels or kinds could not
     std::vector<Link> links;
@@ -99,6 +100,9 @@ struct ReadRun {
 
     void error(std::string code, const Span& span, std::string says, std::string help = {},
                std::vector<Note> notes = {});
+
+    /// Grows with whatever could not be understood, told or not.
+    [[nodiscard]] std::size_t gaps() const { return errors + missed; }
 
     /// "kb/tank.toml:52:1"
     [[nodiscard]] std::string place(const Span& span) const;

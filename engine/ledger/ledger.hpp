@@ -63,12 +63,24 @@ constexpr std::size_t most_candidates = 10;
 /// How far a long deed is: `done` of `all`. Called now and then.
 using Progress = std::function<void(std::size_t done, std::size_t all)>;
 
+/// A code of a job from elsewhere that would be refused where a job is opened or corrected.
+struct OddCode {
+    std::string job;   // its identifier
+    std::string says;  // "the area has blanks at its ends; leave them out", safe on a terminal
+    bool operator==(const OddCode&) const = default;
+};
+
 /// What came into a ledger from elsewhere.
 struct TakenIn {
     std::size_t new_jobs = 0;    // that were not there
     std::size_t grown_jobs = 0;  // that were there with fewer entries
     std::size_t same_jobs = 0;   // that were there already, with all of it
     std::size_t entries = 0;     // added
+    // Jobs with an odd code are taken in like all others: what an older program wrote must not keep
+    // two ledgers apart.
+    std::size_t odd_codes = 0;
+    std::vector<OddCode> first_odd = {};  // of these
+    void add(const TakenIn& more);
     bool operator==(const TakenIn&) const = default;
 };
 

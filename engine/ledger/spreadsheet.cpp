@@ -44,6 +44,8 @@ constexpr std::array field_words = {
     FieldWord{"note", SheetField::note, false, false, true},
 };
 
+const std::vector<std::string> ways_to_know = {"seen", "fixed-it", "guessed"};
+
 std::vector<std::string> all_field_words() {
     std::vector<std::string> words;
     for (const FieldWord& one : field_words)
@@ -109,7 +111,7 @@ private:
         if (entry.key == "dates")
             dates(entry);
         if (entry.key == "how-sure")
-            map_.how_sure = one_of(entry.value, {"seen", "fixed-it", "guessed"});
+            map_.how_sure = one_of(entry.value, ways_to_know);
         if (entry.key == "outcome")
             map_.outcome = one_of(entry.value, {"cured", "not-cured", "handed-over"});
     }
@@ -216,11 +218,6 @@ private:
 
 constexpr std::string_view any_blank = " \t\r\n";  // a quoted cell may go over lines
 
-/// Why a row is refused.
-struct Wrong {
-    std::string says;
-};
-
 /// "3/7/2024" in the order of the mapping, at noon; or a date and time of ISO 8601.
 std::optional<std::int64_t> date_of(const std::string& cell, SheetDates order) {
     if (const auto whole = parse_time(cell))
@@ -250,7 +247,12 @@ std::optional<std::int64_t> date_of(const std::string& cell, SheetDates order) {
 
 std::string job_name(const std::string& number) { return "spreadsheet " + number; }
 
-/// One row becoming a job.
+std::string quoted(const std::string& cell) {
+    return "'" + escape_controls(cell.substr(0, 60)) + "'";
+}
+
+/// One row becoming a job. What is wrong with a cell is noted, and the others are read all the
+/// same.
 class RowReader {
 public:
     RowReader(const SheetMap& map, const Knowledge& knowledge,
@@ -260,9 +262,8 @@ public:
     [[nodiscard]] Job read() {
         job_.opened = opened();
         job_.installation = text(SheetField::installation);
-        if (job_.installation.empty())
-            throw Wrong{"the installation is empty"};
         job_.area = text(SheetField::area);
+        codes();
         job_.knowledge = "spreadsheet";
         for (const SheetField field : {SheetField::set, SheetField::said, SheetField::found})
             for_each(field, [&](const SheetColumn& column, const std::string& cell) {
@@ -272,16 +273,18 @@ public:
         repairs(minutes);
         causes();
         if (const std::string earlier = text(SheetField::call_back_of); !earlier.empty())
-            add(EventKind::about, "call-back-of", job_id_for(job_name(earlier)), 0);
-        for_each(SheetField::note, [&](const SheetColumn&, const std::string& cell) {
-            add(EventKind::note, "", cell, 0);
+            add(SheetField::call_back_of, EventKind::about, "call-back-of",
+                job_id_for(job_name(earlier)), 0);
+        for_each(SheetField::note, [&](const SheetColumn& column, const std::string& cell) {
+            add(column, EventKind::note, "", cell, 0);
         });
         std::string outcome = text(SheetField::outcome);
         if (outcome.empty())
             outcome = map_->outcome;
         if (outcome.empty())
-            throw Wrong{"the outcome is empty"};
-        add(EventKind::closed, "", outcome, repaired_ ? 0 : minutes);
+            refuse(SheetField::outcome, "the outcome is empty");
+        else
+            add(SheetField::outcome, EventKind::closed, "", outcome, repaired_ ? 0 : minutes);
         return std::move(job_);
     }
 
@@ -289,6 +292,23 @@ public:
         std::string found;
         for_each(field, [&](const SheetColumn&, const std::string& cell) { found = cell; });
         return found;
+    }
+
+    void refuse(SheetField field, std::string says) {
+        const auto column =
+            std::find_if(columns_->begin(), columns_->end(),
+                         [&](const SheetColumn* one) { return one->field == field; });
+        wrong_.emplace_back(column - columns_->begin(), std::move(says));
+    }
+
+    /// What is wrong, in the order of the cells.
+    [[nodiscard]] std::vector<RefusedRow> refused() {
+        std::stable_sort(wrong_.begin(), wrong_.end(),
+                         [](const auto& a, const auto& b) { return a.first < b.first; });
+        std::vector<RefusedRow> all;
+        for (const auto& [place, says] : wrong_)
+            all.push_back({row_->line, says});
+        return all;
     }
 
 private:
@@ -307,22 +327,31 @@ private:
         }
     }
 
-    [[nodiscard]] std::int64_t opened() const {
+    [[nodiscard]] std::int64_t opened() {
         const std::string cell = text(SheetField::opened);
         const auto at = date_of(cell, map_->dates);
         if (!at)
-            throw Wrong{"'" + escape_controls(cell.substr(0, 60)) +
-                        "' is no date as the mapping has it"};
-        return *at;
+            refuse(SheetField::opened, quoted(cell) + " is no date as the mapping has it");
+        return at.value_or(0);
     }
 
-    static double minutes_of(const std::string& cell) {
+    /// A sheet may keep no areas, and a house must have its code.
+    void codes() {
+        if (const std::string why = against_code("installation", job_.installation); !why.empty())
+            refuse(SheetField::installation, why);
+        if (const std::string why = against_code("area", job_.area);
+            !why.empty() && !job_.area.empty())
+            refuse(SheetField::area, why);
+    }
+
+    [[nodiscard]] double minutes_of(const std::string& cell) {
         double minutes = 0;
         const auto [end, error] = std::from_chars(cell.data(), cell.data() + cell.size(), minutes);
         const bool whole = error == std::errc() && end == cell.data() + cell.size();
-        if (!cell.empty() && !(whole && minutes >= 0 && minutes <= most_minutes))
-            throw Wrong{"'" + escape_controls(cell.substr(0, 60)) + "' are no minutes"};
-        return minutes;
+        if (cell.empty() || (whole && minutes >= 0 && minutes <= most_minutes))
+            return minutes;
+        refuse(SheetField::minutes, quoted(cell) + " are no minutes");
+        return 0;
     }
 
     void finding(const SheetColumn& column, const std::string& cell) {
@@ -330,15 +359,15 @@ private:
                                : column.field == SheetField::said ? EventKind::said
                                                                   : EventKind::found;
         if (!column.of.empty())
-            return add(kind, column.of, cell, 0);
+            return add(column, kind, column.of, cell, 0);
         const std::size_t equals = cell.find('=');
-        add(kind, cell.substr(0, equals),
+        add(column, kind, cell.substr(0, equals),
             equals == std::string::npos ? "yes" : cell.substr(equals + 1), 0);
     }
 
     void repairs(double minutes) {
-        for_each(SheetField::did, [&](const SheetColumn&, const std::string& cell) {
-            add(EventKind::did, cell, "", repaired_ ? 0 : minutes);
+        for_each(SheetField::did, [&](const SheetColumn& column, const std::string& cell) {
+            add(column, EventKind::did, cell, "", repaired_ ? 0 : minutes);
             repaired_ = true;
         });
     }
@@ -347,19 +376,40 @@ private:
         std::string how = text(SheetField::how_sure);
         if (how.empty())
             how = map_->how_sure;
-        for_each(SheetField::cause, [&](const SheetColumn&, const std::string& cell) {
-            add(EventKind::cause, cell, how, 0);
+        const bool understood =
+            std::find(ways_to_know.begin(), ways_to_know.end(), how) != ways_to_know.end();
+        bool any = false;
+        for_each(SheetField::cause, [&](const SheetColumn& column, const std::string& cell) {
+            add(column, EventKind::cause, cell, understood ? how : "guessed", 0);
+            any = true;
         });
+        if (any && !understood)
+            refuse(SheetField::how_sure, "how-sure: " + none_of_these(how, ways_to_know));
     }
 
-    void add(EventKind kind, const std::string& what, const std::string& value, double minutes) {
+    void add(SheetField field, EventKind kind, const std::string& what, const std::string& value,
+             double minutes) {
+        if (const std::string why = added(kind, what, value, minutes); !why.empty())
+            refuse(field, why);
+    }
+    void add(const SheetColumn& column, EventKind kind, const std::string& what,
+             const std::string& value, double minutes) {
+        const auto place = std::find(columns_->begin(), columns_->end(), &column);
+        if (std::string why = added(kind, what, value, minutes); !why.empty())
+            wrong_.emplace_back(place - columns_->begin(), std::move(why));
+    }
+
+    /// Why it cannot be added; empty where it was.
+    [[nodiscard]] std::string added(EventKind kind, const std::string& what,
+                                    const std::string& value, double minutes) {
         Event event = next_event(job_, job_.opened, kind, what, value, minutes);
         if (what.size() > longest_what || value.size() > longest_value)
-            throw Wrong{std::string(to_text(kind)) + ": it is longer than an event can hold"};
+            return std::string(to_text(kind)) + ": it is longer than an event can hold";
         if (const std::string why = apply(*knowledge_, event, course_); !why.empty())
-            throw Wrong{std::string(to_text(kind)) + " " +
-                        escape_controls((what.empty() ? value : what).substr(0, 60)) + ": " + why};
+            return std::string(to_text(kind)) + " " +
+                   escape_controls((what.empty() ? value : what).substr(0, 60)) + ": " + why;
         job_.events.push_back(spelled_out(*knowledge_, std::move(event)));
+        return {};
     }
 
     const SheetMap* map_;
@@ -369,6 +419,7 @@ private:
     Job job_;
     Course course_;
     bool repaired_ = false;
+    std::vector<std::pair<std::ptrdiff_t, std::string>> wrong_;  // place of the cell, what it is
 };
 
 }  // namespace
@@ -410,43 +461,42 @@ SheetReader::SheetReader(std::istream& in, const SheetMap& map, const Knowledge&
                      " times, and once is wanted";
 }
 
-std::optional<std::variant<KeptJob, RefusedRow>> SheetReader::next() {
+std::optional<std::variant<KeptJob, std::vector<RefusedRow>>> SheetReader::next() {
     const std::optional<CsvRow> row = rows_.next();
     if (!row)
         return std::nullopt;
     line_ = row->line;
     if (!row->wrong.empty())
-        return RefusedRow{row->line, row->wrong};
+        return std::vector<RefusedRow>{{row->line, row->wrong}};
     if (row->cells.size() != columns_.size())
-        return RefusedRow{row->line, "it has " + std::to_string(row->cells.size()) +
-                                         " cells where the heading has " +
-                                         std::to_string(columns_.size())};
-    try {
-        RowReader reader(*map_, *knowledge_, columns_, *row);
-        const std::string number = reader.text(SheetField::number);
-        Job job = reader.read();
-        if (number.empty()) {
-            std::string all;
-            for (const std::string& cell : row->cells)
-                all += std::to_string(cell.size()) + " " + cell;
-            const std::uint32_t nth = ++same_[fnv1a(all)];
-            job.id = job_id_for("spreadsheet row " + all + " " + std::to_string(nth));
-        } else {
-            const auto [there, is_new] = numbers_.emplace(number, row->line);
-            if (!is_new)
-                throw Wrong{"the number " + escape_controls(number.substr(0, 60)) +
-                            " stands in line " + std::to_string(there->second) + " already"};
-            job.id = job_id_for(job_name(number));
-            if (reader.text(SheetField::call_back_of) == number)
-                throw Wrong{"it is called a call-back of itself"};
-        }
-        KeptJob kept = stamped(job);
-        if (const std::string why = against_kept(kept); !why.empty())
-            throw Wrong{escape_controls(why)};
-        return kept;
-    } catch (const Wrong& wrong) {
-        return RefusedRow{row->line, wrong.says};
+        return std::vector<RefusedRow>{{row->line, "it has " + std::to_string(row->cells.size()) +
+                                                       " cells where the heading has " +
+                                                       std::to_string(columns_.size())}};
+    RowReader reader(*map_, *knowledge_, columns_, *row);
+    const std::string number = reader.text(SheetField::number);
+    Job job = reader.read();
+    if (number.empty()) {
+        std::string all;
+        for (const std::string& cell : row->cells)
+            all += std::to_string(cell.size()) + " " + cell;
+        const std::uint32_t nth = ++same_[fnv1a(all)];
+        job.id = job_id_for("spreadsheet row " + all + " " + std::to_string(nth));
+    } else {
+        const auto [there, is_new] = numbers_.emplace(number, row->line);
+        if (!is_new)
+            reader.refuse(SheetField::number,
+                          "the number " + escape_controls(number.substr(0, 60)) +
+                              " stands in line " + std::to_string(there->second) + " already");
+        job.id = job_id_for(job_name(number));
+        if (reader.text(SheetField::call_back_of) == number)
+            reader.refuse(SheetField::call_back_of, "it is called a call-back of itself");
     }
+    if (auto refused = reader.refused(); !refused.empty())
+        return refused;
+    KeptJob kept = stamped(job);
+    if (const std::string why = against_kept(kept); !why.empty())
+        return std::vector<RefusedRow>{{row->line, escape_controls(why)}};
+    return kept;
 }
 
 }  // namespace knockwell

@@ -3,7 +3,8 @@
 // Jobs of a shop that kept a spreadsheet: a row a job, by a mapping that says what each column is.
 // docs/ledger.md shows a mapping.
 //
-// Care     a row is taken whole or refused with its line and reason. Its job gets its identifier
+// Care     a row is taken whole or refused with its line and all that is wrong in it. Its job gets
+// its identifier
 //          from the shop's own number of it (or from all it says, where it has none), so that the
 //          same row taken in twice is one job
 // Held by  tests/ledger/spreadsheet_test.cpp
@@ -63,6 +64,7 @@ struct SheetMap {
 /// The mapping, a TOML text, or all that is wrong with it.
 [[nodiscard]] std::variant<SheetMap, std::vector<Problem>> read_sheet_map(const Source& source);
 
+/// One thing for which a row is refused.
 struct RefusedRow {
     std::size_t line = 0;
     std::string says;  // lower case, no full stop, safe on a terminal
@@ -77,8 +79,8 @@ public:
     /// Why the heading of the sheet does not go with the mapping; empty where it does.
     [[nodiscard]] const std::string& wrong() const { return wrong_; }
 
-    /// Nothing at the end.
-    [[nodiscard]] std::optional<std::variant<KeptJob, RefusedRow>> next();
+    /// The job, or all that is wrong with its row in the order of the cells; nothing at the end.
+    [[nodiscard]] std::optional<std::variant<KeptJob, std::vector<RefusedRow>>> next();
 
     /// The line that the row read last begins on.
     [[nodiscard]] std::size_t line() const { return line_; }

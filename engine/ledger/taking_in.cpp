@@ -1,4 +1,6 @@
 #include "base/words.hpp"
+#include "job/course.hpp"
+#include "job/summary.hpp"
 #include "ledger/inside.hpp"
 #include "ledger/schema.hpp"
 #include "ledger/unfinished.hpp"
@@ -23,6 +25,25 @@ KeptJob united(const KeptJob& a, const KeptJob& b) {
     return both;
 }
 
+bool is_about_a_code(const KeptEvent& kept) {
+    return kept.event.kind == EventKind::about &&
+           (kept.event.what == "area" || kept.event.what == "installation");
+}
+
+/// What is wrong with a code as it stands after all corrections. Many a sheet and older ledger
+/// knows no areas, which is told of none.
+std::string odd_code_of(const KeptJob& job) {
+    const auto odd = [](const std::string& area, const std::string& installation) {
+        std::string why = area.empty() ? "" : against_code("area", area);
+        return why.empty() ? against_code("installation", installation) : why;
+    };
+    std::string why = odd(job.head.area, job.head.installation);
+    if (std::none_of(job.events.begin(), job.events.end(), is_about_a_code))
+        return why;
+    const Summary now = summary_of(as_told(job));
+    return odd(now.area, now.installation);
+}
+
 /// Puts jobs from elsewhere into the tables.
 class Taker {
 public:
@@ -35,6 +56,7 @@ public:
             rows_.insert(job);
             ++taken_.new_jobs;
             taken_.entries += job.events.size();
+            note_odd_code(job);
             return {};
         }
         const KeptJob old = rows_.read(*key);
@@ -57,12 +79,18 @@ public:
         rows_.add_missing(*key, both, old);
         ++taken_.grown_jobs;
         taken_.entries += both.events.size() - old.events.size();
+        note_odd_code(both);
         return {};
     }
 
     [[nodiscard]] const TakenIn& taken() const { return taken_; }
 
 private:
+    void note_odd_code(const KeptJob& job) {
+        if (std::string why = odd_code_of(job); !why.empty())
+            taken_.add({0, 0, 0, 0, 1, {{job.head.id, std::move(why)}}});
+    }
+
     Rows rows_;
     bool grows_;
     TakenIn taken_;
@@ -162,6 +190,18 @@ void copy_pages(SQLite::Database& from, const std::filesystem::path& to,
 }
 
 }  // namespace
+
+void TakenIn::add(const TakenIn& more) {
+    constexpr std::size_t most_named = 5;
+    new_jobs += more.new_jobs;
+    grown_jobs += more.grown_jobs;
+    same_jobs += more.same_jobs;
+    entries += more.entries;
+    odd_codes += more.odd_codes;
+    for (const OddCode& one : more.first_odd)
+        if (first_odd.size() < most_named)
+            first_odd.push_back(one);
+}
 
 std::optional<TakenIn> Ledger::take_in(const Intake& intake) {
     return inside_->tried("take jobs in", [&]() -> std::optional<TakenIn> {

@@ -193,6 +193,7 @@ TEST(ReviewHtml, IsWrittenWholeAndNeverOverAnotherFile) {
                         "pump=submersible --says no-water")
                   .status,
               0);
+    ASSERT_EQ(stage.type("knockwell did clear-switch-port --minutes 105").status, 0);
     ASSERT_EQ(
         stage.type("knockwell close --cured --cause worn-contacts=seen" + std::string(all_seen_to))
             .status,
@@ -211,6 +212,8 @@ TEST(ReviewHtml, IsWrittenWholeAndNeverOverAnotherFile) {
     const std::string html = read_all(file);
     EXPECT_EQ(count_of(html, "<h2 "), 4U);
     EXPECT_EQ(count_of(html, "<nav"), 1U);
+    // Hours and minutes as the terminal has them: of the cause, and of the step.
+    EXPECT_EQ(count_of(html, ">1 h 45 min</td>"), 2U);
     // The same jobs make the same bytes.
     const std::string other = (stage.room() / "again.html").string();
     EXPECT_EQ(stage.run({"review", "--html", other}).status, 0);

@@ -216,6 +216,38 @@ TEST(LedgerCommands, WhatCannotBePrintedToItsEndIsNotDone) {
     }
 }
 
+// What an older program wrote is neither lost nor kept apart; it is told with its cure, until it is
+// cured.
+TEST(LedgerCommands, ACodeThatNoJobIsOpenedWithIsTakenInAndTold) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    const std::string id = id_of_first(stage);
+    std::string text = stage.run({"ledger", "export"}).out;
+    const std::string area = "\"area\":\"heron-bottom\"";
+    ASSERT_NE(text.find(area), std::string::npos);
+    text.replace(text.find(area), area.size(), "\"area\":\"heron-bottom \"");
+    const std::string file = (stage.room() / "old.jsonl").string();
+    const std::string odd = (stage.room() / "odd.sqlite").string();
+    const std::string merged = (stage.room() / "merged.sqlite").string();
+    put(file, text);
+    const Printed imported = stage.run({"ledger", "import", file, "--ledger", odd});
+    EXPECT_EQ(imported.status, 0);
+    const std::string told =
+        "job " + id.substr(0, 8) + ": the area has blanks at its ends; leave them out";
+    EXPECT_TRUE(in_order(imported.out, "1 new job", "knockwell jobs correct " + id.substr(0, 8)));
+    EXPECT_NE(imported.out.find(told), std::string::npos) << imported.out;
+    EXPECT_EQ(stage.run({"ledger", "import", file, "--ledger", odd}).out.find("code"),
+              std::string::npos)
+        << "it was told when it came in";
+    EXPECT_NE(stage.run({"ledger", "merge", odd, "--ledger", merged}).out.find(told),
+              std::string::npos);
+    EXPECT_EQ(stage.run({"jobs", "correct", id, "--area", "heron-bottom", "--ledger", odd}).status,
+              0);
+    const Printed cured = stage.run({"ledger", "merge", odd, "--ledger", merged, "--json"});
+    EXPECT_EQ(Json::parse(cured.out)["grown_jobs"], 1) << cured.out;
+    EXPECT_EQ(Json::parse(cured.out)["odd_codes"], 0) << cured.out;
+}
+
 TEST(LedgerCommands, EveryLineThatIsWrongIsToldAndNothingIsKept) {
     Stage stage(small_well());
     ASSERT_EQ(stage.type(opening_words).status, 0);
@@ -258,6 +290,16 @@ TEST(LedgerCommands, ASheetIsImportedWholeOrNotAtAll) {
     EXPECT_NE(refused.out.find("jobs.csv:3: refused: 'soon' is no date as the mapping has it"),
               std::string::npos)
         << refused.out;
+    std::string many = "No,Date,House,Fault\n";
+    for (int row = 0; row < 60; ++row)
+        many += std::to_string(row) + ",soon,,worn-contacts\n";
+    put(sheet, many);
+    const Printed cut = stage.run(command);
+    EXPECT_TRUE(in_order(cut.out, "jobs.csv:51: refused: the installation is empty",
+                         "And for 20 reasons more (--json has them all)."))
+        << cut.out;
+    EXPECT_EQ(cut.out.find("jobs.csv:52:"), std::string::npos) << cut.out;
+    EXPECT_NE(cut.out.find("Nothing is imported: 60 lines are refused."), std::string::npos);
     EXPECT_EQ(Json::parse(stage.run({"jobs", "--json"}).out)["jobs"].size(), 0U);
     put(sheet, "No,Date,House,Fault\n1,2024-03-07,HB-1,worn-contacts\n2,2024-03-08,HB-2,\n");
     EXPECT_EQ(stage.run(command).status, 0);

@@ -132,6 +132,21 @@ TEST(Visit, AsksForDangersBeforeAnythingElse) {
     EXPECT_TRUE(in_order(next.out, "READ THIS OUT", "WHAT IS THE TROUBLE?"));
 }
 
+// What is seen at half of all houses anyway is common, and no reason to call.
+TEST(Visit, OffersWhatTroubleBringsUpBeforeWhatIsSeenAnyway) {
+    const auto stage = Stage::apart(small_well());
+    std::ofstream("kb/signs.toml", std::ios::app) << R"(
+[symptom.snow-cleared]
+title = "Snow was cleared over the line"
+ask   = "Was snow cleared where the line lies?"
+seen_anyway = "5 in 10"
+)";
+    const Printed shown =
+        visit(*stage, {"1", "0"}, "knockwell visit --area heron-bottom --installation HB-17");
+    const std::string asked = shown.out.substr(shown.out.find("WHAT IS THE TROUBLE?"));
+    EXPECT_TRUE(in_order(asked, "No water at all", "Snow was cleared")) << asked;
+}
+
 // A stop comes first and alone; who may not lift it is not offered to; it is lifted by one key.
 TEST(Visit, ADangerStandsAloneUntilWhoMayLiftsIt) {
     Stage stage(small_well());

@@ -76,5 +76,19 @@ TEST_F(Shipped, ChecksEachRepairAfterwards) {
         EXPECT_FALSE(repair.recheck.empty()) << repair.step.head.id;
 }
 
+// One mistake, one problem: what stands in a file that cannot be read is missing in no other one.
+TEST_F(Shipped, AFileThatIsNoTomlMakesNothingElseWrong) {
+    const std::vector<Source> sources = gather_sources(KNOCKWELL_KB_DIR);
+    for (std::size_t i = 0; i < sources.size(); ++i) {
+        std::vector<Source> cut = sources;
+        cut[i].text.insert(0, "[symptom.broken\n");
+        const ReadResult it = read_knowledge(cut);
+        EXPECT_FALSE(it.problems.empty()) << cut[i].name;
+        for (const Problem& problem : it.problems)
+            if (problem.code != "syntax")
+                ADD_FAILURE() << cut[i].name << ": " << problem.code << ": " << problem.says;
+    }
+}
+
 }  // namespace
 }  // namespace knockwell

@@ -70,7 +70,8 @@ Sheet read(const std::string& csv, const std::string& map_text = mapping) {
         if (auto* job = std::get_if<KeptJob>(&*row))
             sheet.jobs.push_back(std::move(*job));
         else
-            sheet.refused.push_back(std::get<RefusedRow>(*row));
+            for (RefusedRow& one : std::get<1>(*row))
+                sheet.refused.push_back(std::move(one));
     }
     return sheet;
 }
@@ -135,6 +136,35 @@ TEST(Spreadsheet, EveryRefusedRowHasItsLineAndReason) {
     expect_in("11 cause gremlins: ", told[8]);
 }
 
+// A shop mends its sheet once, and not once for each bad cell. The cells are told in their order,
+// and one that is right is not blamed for another: the port and its fault are not named here.
+TEST(Spreadsheet, EveryBadCellOfARowIsTold) {
+    const std::string map = std::string(mapping) + "[values.Sure]\n\"certain\" = \"seen\"\n";
+    const Sheet sheet = read(
+        "No.;Date;Road;House;Pump;Complaint;Gauge;Done;Minutes;Fault;Again;Remarks;Sure\n"
+        "1;soon;Mill\x1bRoad;;windmill;wet feet;wet;clear-port;an hour;nipple plugged;1;dog;maybe\n"
+        "1;3/7/2024;heron-bottom;HB-1;;;;clear-port;25;nipple plugged;;;certain\n",
+        std::string(map).replace(map.find("\"Remarks\""), 0, "\"Sure\" = \"how-sure\"\n"));
+    ASSERT_EQ(sheet.wrong, "");
+    std::vector<std::string> told;
+    for (const RefusedRow& row : sheet.refused)
+        told.push_back(std::to_string(row.line) + " " +
+                       row.says.substr(0, row.says.find_first_of(":,")));
+    EXPECT_EQ(told, (std::vector<std::string>{
+                        "2 'soon' is no date as the mapping has it",
+                        "2 the area has control characters in it",
+                        "2 the installation is empty",
+                        "2 set pump",
+                        "2 said wet feet",
+                        "2 found system-pressure",
+                        "2 'an hour' are no minutes",
+                        "2 it is called a call-back of itself",
+                        "2 how-sure",
+                        "3 the number 1 stands in line 2 already",
+                    }));
+    EXPECT_TRUE(sheet.jobs.empty());
+}
+
 // What the tables would refuse is refused by its line and not by SQLite.
 TEST(Spreadsheet, WhatAJobCannotHoldIsRefusedByItsLine) {
     const Sheet sheet =
@@ -145,9 +175,9 @@ TEST(Spreadsheet, WhatAJobCannotHoldIsRefusedByItsLine) {
              "\n6;3/7/2024;a;HB-1;;;;;;;6;\n7;3/7/2024;a;HB-1;;;;;;;6;\n");
     EXPECT_EQ(sheet.jobs.size(), 1U);
     EXPECT_EQ(sheet.refused,
-              (std::vector<RefusedRow>{{2, "installation is longer than 200 bytes"},
-                                       {3, "area is longer than 200 bytes"},
-                                       {4, "installation has a zero byte in it"},
+              (std::vector<RefusedRow>{{2, "the installation is longer than 200 bytes"},
+                                       {3, "the area is longer than 200 bytes"},
+                                       {4, "the installation has control characters in it"},
                                        {5, "note: it is longer than an event can hold"},
                                        {6, "entry 1: value has a zero byte in it"},
                                        {7, "it is called a call-back of itself"}}));
