@@ -116,7 +116,7 @@ struct Shipped {
 void read_into(Evidence& evidence, const Knowledge& knowledge,
                const std::vector<WrittenFinding>& written, Via via) {
     for (const WrittenFinding& one : written) {
-        const auto read = read_finding(knowledge, one.what, one.value, via);
+        const auto read = read_finding(knowledge, one.what, one.value, via, &evidence);
         if (const auto* finding = std::get_if<Finding>(&read))
             add(evidence, *finding);
         else if (const auto* cause = std::get_if<KnownCause>(&read))
