@@ -200,7 +200,8 @@ void Asking::answer_part(std::span<const Batch> batches) {
                          lane(numbers[knob.number], r - batch.from) * knob.times);
                 part_sum.changed(knob.number);
             }
-        const bool any = part_sum.run(true);
+        // Shares are what the way back is for.
+        const bool any = part_sum.run(!asked.listed.empty());
         for (std::uint32_t r = batch.from; r < batch.to; ++r) {
             const std::uint32_t l = r - batch.from;
             if (!any || !(lane(part_sum.total().mantissa, l) > 0))
