@@ -12,6 +12,10 @@
 namespace knockwell {
 namespace {
 
+// More operations than this for one sign, eight questions at a time, are not worth a narrower
+// enclosure (about a millisecond).
+constexpr double most_operations = 4e5;
+
 // More combinations of questions than this for one bundle: no answer.
 constexpr std::size_t most_combinations = 300;
 
@@ -40,6 +44,7 @@ using AllMeans = std::map<Signs, MeansWithout>;
 struct Seen {
     Signs again;  // itself, where it was found already
     Questions questions;
+    std::optional<Chain> chain{};
     std::unique_ptr<SignEntropy> entropy{};
 };
 
@@ -75,13 +80,16 @@ public:
     }
 
     /// False where there is no answer.
-    bool ask(const AllMeans& without) {
+    bool ask(const AllMeans& without, std::size_t questions) {
         for (Seen& seen : seen_) {
             ProductMeans& means = *without.at(seen.again).means;
             if (!means.can_ask())
                 return false;
-            seen.entropy =
-                std::make_unique<SignEntropy>(seen.questions, means, !seen.again.empty());
+            const double affordable = most_operations * Pack::lanes / std::max(1.0, means.cost());
+            seen.entropy = std::make_unique<SignEntropy>(
+                seen.questions, means, !seen.again.empty(), seen.chain,
+                affordable < static_cast<double>(questions) ? static_cast<std::size_t>(affordable)
+                                                            : questions);
         }
         means_ = without.at(again_).means.get();
         if (!means_->can_ask() ||
@@ -122,8 +130,11 @@ private:
         const Look only{{what}, look.via, look.test};
         Seen& seen = seen_.emplace_back();
         seen.again = found_already(evidence_, only);
-        return put_questions(model_, evidence_, point_values(*model_.network), only,
-                             seen.questions);
+        if (!put_questions(model_, evidence_, point_values(*model_.network), only, seen.questions))
+            return false;
+        if (const auto* sign = std::get_if<SignId>(&what); sign && seen.again.empty())
+            seen.chain = chain_of(model_.network->signs[sign->index()], seen.questions);
+        return true;
     }
 
     void name_causes(std::vector<std::uint32_t>& causes) const {
@@ -211,7 +222,8 @@ private:
 }  // namespace
 
 std::vector<std::optional<Range>> joint_bits(const Model& model, const Evidence& evidence,
-                                             std::span<const Bundle> bundles) {
+                                             std::span<const Bundle> bundles,
+                                             std::size_t questions) {
     AllMeans without;
     std::vector<JointLook> looks;
     looks.reserve(bundles.size());
@@ -222,7 +234,7 @@ std::vector<std::optional<Range>> joint_bits(const Model& model, const Evidence&
         asked.means =
             std::make_unique<ProductMeans>(model, evidence, again, std::move(asked.causes));
     for (std::size_t i = 0; i < looks.size(); ++i)
-        answered[i] = answered[i] && looks[i].ask(without);
+        answered[i] = answered[i] && looks[i].ask(without, questions);
     for (const auto& [again, asked] : without)
         if (asked.means->can_ask())
             asked.means->answer();

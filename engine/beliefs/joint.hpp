@@ -28,10 +28,17 @@ namespace knockwell {
 /// Looks made together; mostly one or two.
 using Bundle = std::vector<Look>;
 
+/// More would make the bounds little narrower.
+inline constexpr std::size_t usual_questions = 300;
+
 /// Bits of each bundle, all under one plan. No answer: where the evidence is impossible or too wide
 /// to add up, for two looks at one sign, one at a sign that has a finding of an earlier stage, one
-/// at a finding that surprised (less than 1 in 1000 beside the others), and too many outcomes.
-[[nodiscard]] std::vector<std::optional<Range>>
-joint_bits(const Model& model, const Evidence& evidence, std::span<const Bundle> bundles);
+/// at a finding that surprised (less than 1 in 1000 beside the others), and too many outcomes. For
+/// each thing looked at about so many `questions` are put to the plan: with fewer the bounds hold
+/// too, further apart.
+[[nodiscard]] std::vector<std::optional<Range>> joint_bits(const Model& model,
+                                                           const Evidence& evidence,
+                                                           std::span<const Bundle> bundles,
+                                                           std::size_t questions = usual_questions);
 
 }  // namespace knockwell

@@ -68,12 +68,16 @@ private:
 /// The curve over t, with its slope there.
 class Height {
 public:
-    Height(const Moments& moments, Curve curve, double t) {
+    Height(const Moments& moments, const Curve& curve, double t) {
         const double stretch = moments.most - moments.least;
         const double p = moments.least + stretch * t;
-        add(p);
-        if (curve == Curve::of_both)
-            take_off(1 - moments.most + stretch * (1 - t));
+        const double rest = 1 - moments.most + stretch * (1 - t);
+        if (curve.of != Curve::Of::alarm)
+            add(p);
+        if (curve.of == Curve::Of::both)
+            take_off(rest);
+        if (curve.of == Curve::Of::alarm)
+            take_alarm(rest, curve.alarm);
         slope_ *= stretch;
     }
     [[nodiscard]] double is() const { return is_; }
@@ -92,6 +96,14 @@ private:
             return;
         is_ += -rest * std::log2(rest);
         slope_ += std::log2(rest) + per_bit;
+    }
+    void take_alarm(double rest, double alarm) {
+        if (rest <= 0 || alarm <= 0)
+            return;
+        // Each by itself is what the other makes of their sum.
+        const double sum = rest + alarm;
+        is_ += -rest * std::log2(rest / sum) - alarm * std::log2(alarm / sum);
+        slope_ += std::log2(rest / sum);
     }
     double is_ = 0, slope_ = 0;
 };
@@ -114,7 +126,7 @@ void times_others(Polynomial& polynomial, const Points& points, double at) {
 
 /// Mean of the polynomial that meets the curve at the points with its slope, and where asked at
 /// both ends (Hermite's interpolation, point by point).
-Estimate mean_through(const Moments& moments, Curve curve, const Points& points, bool ends) {
+Estimate mean_through(const Moments& moments, const Curve& curve, const Points& points, bool ends) {
     Estimate estimate;
     for (const double at : points) {
         const Height height(moments, curve, at);
@@ -225,8 +237,11 @@ Row between_the_ends(const Moments& moments) {
     return mean;
 }
 
-double upper_bound(const Moments& moments, Curve curve) {
-    const double top = curve == Curve::of_both ? 1 : std::numbers::log2e / std::numbers::e;
+double upper_bound(const Moments& moments, const Curve& curve) {
+    // An alarm is no more than 1.
+    const double top = curve.of == Curve::Of::one    ? std::numbers::log2e / std::numbers::e
+                       : curve.of == Curve::Of::both ? 1
+                                                     : 2;
     double best = (moments.mean[0] + moments.off[0]) * top;
     Orthogonal gauss(moments.mean);
     for (std::size_t n = 1; 2 * n - 1 <= moments.count && gauss.next(); ++n) {
@@ -237,7 +252,7 @@ double upper_bound(const Moments& moments, Curve curve) {
     return best;
 }
 
-double lower_bound(const Moments& moments, Curve curve) {
+double lower_bound(const Moments& moments, const Curve& curve) {
     double best = 0;
     Orthogonal lobatto(between_the_ends(moments));
     for (std::size_t n = 0; 2 * n + 1 <= moments.count && (n == 0 || lobatto.next()); ++n) {
@@ -250,7 +265,7 @@ double lower_bound(const Moments& moments, Curve curve) {
 
 }  // namespace
 
-Range mean_entropy(const Moments& moments, Curve curve) {
+Range mean_entropy(const Moments& moments, const Curve& curve) {
     if (moments.most - moments.least < one_chance) {
         const auto [low, high] =
             std::minmax({Height(moments, curve, 0).is(), Height(moments, curve, 1).is()});

@@ -5,8 +5,9 @@
 //
 // Given    a chance p that lies somewhere from `least` to `most`, p = least + (most - least) t, and
 //          E[t^n], n = 0..N
-// Wanted   E[f(p)], f(p) = -p lb p, or f(p) + f(1 - p)
-// Idea     every even derivative of f is negative between 0 and 1. So the polynomial that meets f
+// Wanted   the mean of f(p) = -p lb p, or of one of two curves made of it (below)
+// Idea     every even derivative of these is negative between 0 and 1. So the polynomial that meets
+// f
 //          and its slope at k points inside is nowhere below f, for
 //              f - P = f^(2k)(somewhere) / (2k)! * prod (t - t_i)^2,
 //          and one that meets it at both ends besides is nowhere above it, since the product then
@@ -41,10 +42,16 @@ struct Moments {
     std::array<double, most_moments + 1> off{};  // what rounding may have done to each
 };
 
-/// -p lb p, or the same and that of what is left to 1.
-enum class Curve { of_one, of_both };
+/// f(p) = -p lb p; the same and that of what is left to 1; or, s being what is left to 1,
+/// f(s) + f(alarm) - f(s + alarm): what it leaves open whether something of chance s was noticed,
+/// or something of chance `alarm` was reported by mistake.
+struct Curve {
+    enum class Of { one, both, alarm };
+    Of of = Of::one;
+    double alarm = 0;
+};
 
 /// Mean of the curve, in bits.
-[[nodiscard]] Range mean_entropy(const Moments& moments, Curve curve);
+[[nodiscard]] Range mean_entropy(const Moments& moments, const Curve& curve);
 
 }  // namespace knockwell

@@ -10,7 +10,7 @@ ProductMeans::ProductMeans(const Model& model, const Evidence& evidence,
     : network_(*model.network), strengths_(point_values(*model.network)),
       without_(without(evidence, again)),
       built_(build(model, without_, strengths_, {.acts_knobs = true, .also = std::move(causes)})),
-      parts_(parts_of(built_.sum, *model.plans, Runs::many)),
+      parts_(parts_of(built_.sum, *model.plans, Runs::few)),
       turning_(network_, strengths_, built_) {
     if (built_.too_wide() || parts_.width() > widest)
         return;

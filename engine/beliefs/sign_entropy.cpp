@@ -1,17 +1,15 @@
 #include "beliefs/sign_entropy.hpp"
 
+#include "beliefs/entropy.hpp"
+
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <span>
+#include <utility>
 
 namespace knockwell {
 namespace {
-
-// More questions than this for one sign are not worth a narrower enclosure...
-constexpr std::size_t most_powers = 300;
-
-// ... nor are more operations than this, eight questions at a time (about half a millisecond).
-constexpr double most_operations = 4e5;
 
 // What a coefficient may be off by, itself a difference of numbers up to 1.
 constexpr double off_of_a_coefficient = 4e-16;
@@ -57,20 +55,101 @@ double choose(std::size_t n, std::size_t k) {
 
 }  // namespace
 
-SignEntropy::SignEntropy(const Questions& questions, ProductMeans& means, bool again)
-    : questions_(questions), means_(means), again_(again) {
-    for (std::size_t q = 0; q < questions.ask.size(); ++q)
-        if (questions.ask[q].factor != 0)
-            put(q);
-    if (again)
-        scale();
-    const double affordable = most_operations * Pack::lanes / std::max(1.0, means.cost());
-    const std::size_t most =
-        affordable < most_powers ? static_cast<std::size_t>(affordable) : most_powers;
-    moments_ = most_moments;
-    while (moments_ > 1 && !can_list(moments_, most))
-        moments_ -= 2;
+SignEntropy::SignEntropy(const Questions& questions, ProductMeans& means, bool again,
+                         const std::optional<Chain>& chain, std::size_t questions_at_most)
+    : questions_(questions), means_(means), again_(again), most_(questions_at_most) {
+    if (!chain || chain->alarm > 0)
+        put_powers();
+    if (chain && (chain->alarm <= 0 || !can_list()))
+        put_chain(*chain);
     ask();
+}
+
+void SignEntropy::put_powers() {
+    for (std::size_t q = 0; q < questions_.ask.size(); ++q)
+        if (questions_.ask[q].factor != 0)
+            put(q);
+    if (again_)
+        scale();
+    for (Stretch& stretch : stretches_)
+        put_terms(stretch);
+}
+
+// ---------------------------------------------------------------- a chain
+
+/// For each k the questions Q_k and R_k; then what hangs on them.
+void SignEntropy::put_chain(const Chain& chain) {
+    stretches_.clear();
+    chain_.ask.push_back({});
+    std::optional<std::size_t> before;
+    for (const std::size_t after : chain.questions) {
+        put_link(before, after);
+        before = after;
+    }
+    for (std::size_t r = 2; r < chain_.ask.size(); r += 2) {
+        Stretch& stretch = stretches_.emplace_back();
+        stretch.from = &chain_;
+        stretch.weight = r == 2 ? 0 : r - 3;
+        stretch.products = {r};
+        stretch.reach = {means_.reach(chain_, r)};
+        stretch.terms = {{{0, {chain_.ask[r].factor}}, {Curve::Of::both}}};
+    }
+    if (chain.alarm > 0)
+        put_alarms(chain);
+}
+
+/// Q_k as it is, and R_k. Where Q_(k-1) is 0 it does not matter what R_k is.
+void SignEntropy::put_link(std::optional<std::size_t> before, std::size_t after) {
+    const auto causes = [&](std::size_t q) {
+        return questions_.ask[q].causes.of(questions_.causes);
+    };
+    const auto times_before = [&](const Questions::OfCause& one) {
+        if (before)
+            for (const Questions::OfCause& it : causes(*before))
+                if (it.cause == one.cause)
+                    return it.times;
+        return 1.0;
+    };
+    const auto add = [&](double factor, const auto& times) {
+        Questions::Ask ask;
+        ask.factor = factor;
+        ask.causes.first = static_cast<std::uint32_t>(chain_.causes.size());
+        for (Questions::OfCause one : causes(after)) {
+            one.times = times(one);
+            if (one.times != 1)
+                chain_.causes.push_back(one);
+        }
+        ask.causes.count = static_cast<std::uint32_t>(chain_.causes.size()) - ask.causes.first;
+        chain_.ask.push_back(ask);
+    };
+    const double factor = questions_.ask[after].factor;
+    add(factor, [](const Questions::OfCause& one) { return one.times; });
+    add(before ? factor / questions_.ask[*before].factor : factor,
+        [&](const Questions::OfCause& one) {
+            const double was = times_before(one);
+            return was > 0 ? std::min(1.0, one.times / was) : 1.0;
+        });
+}
+
+/// What it leaves open whether a kind was there is bounded from above with the weight of R_k, from
+/// below with that of Q_m.
+void SignEntropy::put_alarms(const Chain& chain) {
+    const std::size_t last = chain_.ask.size() - 2;
+    const auto kinds = static_cast<double>(chain.questions.size());
+    for (std::size_t i = 0; i < chain.questions.size(); ++i) {
+        Term term{stretches_[i].terms.front().of, {Curve::Of::alarm, chain.alarm}, true};
+        term.bounds_above = false;
+        stretches_[i].terms.push_back(term);
+        Stretch least = stretches_[i];
+        least.weight = last;
+        std::swap(term.bounds_above, term.bounds_below);
+        least.terms = {term};
+        least.most = 1;  // it is little that is bounded here
+        stretches_.push_back(std::move(least));
+    }
+    const double any = std::min(1.0, kinds * chain.alarm);
+    alarm_ = {means_.ask(std::vector<ProductPower>{{&chain_, last, 1}}),
+              chain_.ask[last].factor * (entropy_of(any) + any * std::log2(kinds))};
 }
 
 // ---------------------------------------------------------------- asking
@@ -94,7 +173,7 @@ SignEntropy::Stretch& SignEntropy::stretch_of(std::size_t question) {
     for (Stretch& stretch : stretches_)
         if (are_alike(states(stretch.any), states(question)))
             return stretch;
-    stretches_.push_back({.any = question});
+    stretches_.push_back({.from = &questions_, .any = question});
     stretches_.back().chance.resize(questions_.outcomes);
     return stretches_.back();
 }
@@ -130,17 +209,29 @@ void SignEntropy::scale() {
         }
 }
 
-/// Lists the powers that so many moments need; false where there are too many.
-bool SignEntropy::can_list(std::size_t moments, std::size_t most) {
+/// The entropy as a sum of curves: of two outcomes each is what the other leaves to 1.
+void SignEntropy::put_terms(Stretch& stretch) const {
+    if (!again_ && stretch.chance.size() == 2) {
+        stretch.terms = {{stretch.chance.front(), {Curve::Of::both}}};
+        return;
+    }
+    for (const Chance& one : stretch.chance)
+        stretch.terms.push_back({one});
+    if (again_)
+        stretch.terms.push_back({all_of(stretch), {}, true});
+}
+
+/// Lists the powers that the moments need; false where there are too many.
+bool SignEntropy::can_list() {
     std::size_t count = 0;
     for (Stretch& stretch : stretches_) {
         stretch.asked.clear();
         Exponents exponents(stretch.products.size(), 0);
-        for (const Term& term : terms_of(stretch))
-            if (!each_power(term.of.of, 0, moments, exponents, 0,
+        for (const Term& term : stretch.terms)
+            if (!each_power(term.of.of, 0, moments_in(stretch), exponents, 0,
                             [&](const Exponents& it, std::size_t) {
                                 count += stretch.asked.try_emplace(it).second ? 1U : 0U;
-                                return count <= most;
+                                return count <= most_;
                             }))
                 return false;
     }
@@ -148,15 +239,19 @@ bool SignEntropy::can_list(std::size_t moments, std::size_t most) {
 }
 
 void SignEntropy::ask() {
-    if (moments_ == 1)
-        static_cast<void>(can_list(1, most_powers));
+    while (moments_ > 1 && !can_list())
+        moments_ -= 2;
+    most_ = std::numeric_limits<std::size_t>::max();
+    static_cast<void>(can_list());
     std::vector<ProductPower> product;
     for (Stretch& stretch : stretches_)
         for (auto& [exponents, asked] : stretch.asked) {
-            product.assign(1, {&questions_, stretch.any, 0});
+            product.assign(1, {stretch.from, stretch.any, 0});
+            if (stretch.weight)
+                product.push_back({stretch.from, *stretch.weight, 1});
             for (std::size_t i = 0; i < exponents.size(); ++i)
                 if (exponents[i] != 0)
-                    product.push_back({&questions_, stretch.products[i], exponents[i]});
+                    product.push_back({stretch.from, stretch.products[i], exponents[i]});
             asked = means_.ask(product);
         }
 }
@@ -173,16 +268,8 @@ SignEntropy::Chance SignEntropy::all_of(const Stretch& stretch) {
     return all;
 }
 
-/// The entropy as a sum of curves: of two outcomes each is what the other leaves to 1.
-std::vector<SignEntropy::Term> SignEntropy::terms_of(const Stretch& stretch) const {
-    if (!again_ && stretch.chance.size() == 2)
-        return {{stretch.chance.front(), Curve::of_both}};
-    std::vector<Term> terms;
-    for (const Chance& one : stretch.chance)
-        terms.push_back({one});
-    if (again_)
-        terms.push_back({all_of(stretch), Curve::of_one, true});
-    return terms;
+std::size_t SignEntropy::moments_in(const Stretch& stretch) const {
+    return std::min(moments_, stretch.most);
 }
 
 Range SignEntropy::reach_of(const Stretch& stretch, const Chance& chance) {
@@ -199,7 +286,7 @@ Range SignEntropy::reach_of(const Stretch& stretch, const Chance& chance) {
 /// Moments of the chance, moved and stretched so that it goes from 0 to 1.
 Moments SignEntropy::moments_of(const Stretch& stretch, const Chance& chance) const {
     Moments moments;
-    moments.count = moments_;
+    moments.count = moments_in(stretch);
     const Range reach = reach_of(stretch, chance);
     moments.least = std::clamp(reach.low, 0.0, 1.0);
     moments.most = std::clamp(reach.high, moments.least, 1.0);
@@ -209,26 +296,28 @@ Moments SignEntropy::moments_of(const Stretch& stretch, const Chance& chance) co
     const double constant = (chance.constant - moments.least) * by;
     const double size = (std::abs(chance.constant) + moments.least + size_of_rounding) * by;
     Exponents room(chance.of.size(), 0);
-    each_power(chance.of, 0, moments_, room, 0, [&](const Exponents& exponents, std::size_t sum) {
-        const double mean = means_.mean(stretch.asked.at(exponents));
-        double term = mean;
-        double term_size = mean;
-        std::size_t left = sum;
-        for (std::size_t i = 0; i < exponents.size(); ++i) {
-            const double ways = choose(left, exponents[i]);
-            left -= exponents[i];
-            term *= ways * std::pow(chance.of[i] * by, exponents[i]);
-            term_size *=
-                ways * std::pow((std::abs(chance.of[i]) + size_of_rounding) * by, exponents[i]);
-        }
-        for (std::size_t n = sum; n <= moments_; ++n) {
-            const double ways = choose(n, sum);
-            const auto rest = static_cast<double>(n - sum);
-            moments.mean[n] += ways * term * std::pow(constant, rest);
-            moments.off[n] += off_of_a_mean * ways * term_size * std::pow(size, rest);
-        }
-        return true;
-    });
+    each_power(
+        chance.of, 0, moments.count, room, 0, [&](const Exponents& exponents, std::size_t sum) {
+            const double weight = stretch.weight ? stretch.from->ask[*stretch.weight].factor : 1;
+            const double mean = weight * means_.mean(stretch.asked.at(exponents));
+            double term = mean;
+            double term_size = mean;
+            std::size_t left = sum;
+            for (std::size_t i = 0; i < exponents.size(); ++i) {
+                const double ways = choose(left, exponents[i]);
+                left -= exponents[i];
+                term *= ways * std::pow(chance.of[i] * by, exponents[i]);
+                term_size *=
+                    ways * std::pow((std::abs(chance.of[i]) + size_of_rounding) * by, exponents[i]);
+            }
+            for (std::size_t n = sum; n <= moments.count; ++n) {
+                const double ways = choose(n, sum);
+                const auto rest = static_cast<double>(n - sum);
+                moments.mean[n] += ways * term * std::pow(constant, rest);
+                moments.off[n] += off_of_a_mean * ways * term_size * std::pow(size, rest);
+            }
+            return true;
+        });
     return moments;
 }
 
@@ -247,11 +336,18 @@ double SignEntropy::found() const {
 Range SignEntropy::bits() const {
     Range sum;
     for (const Stretch& stretch : stretches_)
-        for (const Term& term : terms_of(stretch)) {
-            const Range one = mean_entropy(moments_of(stretch, term.of), term.curve);
-            sum.low += term.against ? -one.high : one.low;
-            sum.high += term.against ? -one.low : one.high;
+        for (const Term& term : stretch.terms) {
+            Range one = mean_entropy(moments_of(stretch, term.of), term.curve);
+            if (term.against)
+                one = {-one.high, -one.low};
+            sum.low += term.bounds_below ? one.low : 0;
+            sum.high += term.bounds_above ? one.high : 0;
         }
+    if (alarm_) {
+        const double bits = alarm_->bits * means_.mean(alarm_->asked);
+        sum.low += bits * (1 - off_of_a_mean);
+        sum.high += bits * (1 + off_of_a_mean);
+    }
     const double found = this->found();
     return {std::max(0.0, sum.low / found), std::max(0.0, sum.high / found)};
 }
