@@ -5,6 +5,7 @@
 
 namespace knockwell {
 
+// For a look or two: the search for a plan that many runs repay would cost more than they do.
 ProductMeans::ProductMeans(const Model& model, const Evidence& evidence,
                            std::span<const SignId> again, std::vector<std::uint32_t> causes)
     : network_(*model.network), strengths_(point_values(*model.network)),

@@ -260,6 +260,7 @@ TEST(Job, BitsAboutEverythingStandAtTheFirstLookAndWhatGoesWithIt) {
     EXPECT_GT(alone[0], 0);
     EXPECT_LE(alone[0], alone[1]);
     for (const Json& other : next[0]["together"]) {
+        ASSERT_TRUE(other.contains("bits_joint")) << other;
         const auto both = other["bits_joint"].get<std::vector<double>>();
         EXPECT_LE(both[0], both[1]);
         EXPECT_GE(both[1], alone[0]);
