@@ -62,9 +62,11 @@ void work_out(Known& known, const Model& model, const AnswerNow& answer,
         },
         [&] {
             make_room_for_a_thread();
-            known.advice =
-                advise({model.knowledge, model.network}, evidence, known.now,
-                       answer.course.situation, {.most = wanted.most, .rates = &answer.rates});
+            const Model own{model.knowledge, model.network};
+            known.advice = advise(own, evidence, known.now, answer.course.situation,
+                                  {.most = wanted.most, .rates = &answer.rates});
+            if (wanted.every_number)
+                known.at_once = told_at_once(own, evidence, answer.course.situation, known.advice);
             begun.wait();
             if (redrawing)
                 redrawing->help();

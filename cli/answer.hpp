@@ -5,6 +5,7 @@
 #include "advice/advice.hpp"
 #include "advice/rules.hpp"
 #include "beliefs/beliefs.hpp"
+#include "cli/at_once.hpp"
 #include "job/course.hpp"
 
 #include <optional>
@@ -25,6 +26,7 @@ struct Known {
     double misfit = 0;
     std::vector<double> misfit_of_each;  // [finding] where every number is wanted, or they clash
     Advice advice;
+    AtOnce at_once;  // of the first step, where every number is wanted
 };
 
 struct AnswerNow {

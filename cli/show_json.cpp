@@ -94,6 +94,13 @@ Json range_number(const Ranges& ranges, double number) {
     return ranges.draws > 0 ? json_number(number) : Json();
 }
 
+/// Bounds hang on the last digits of much that is added up; in millionths, outwards, they do not.
+Json bits_between(const Range& bits) {
+    constexpr double millionths = 1e6;
+    return Json::array({json_number(std::floor(bits.low * millionths) / millionths),
+                        json_number(std::ceil(bits.high * millionths) / millionths)});
+}
+
 Json causes_of(const Knowledge& knowledge, const Known& known) {
     Json all = Json::array();
     for (const CauseId id : known.by_rank) {
@@ -211,10 +218,18 @@ void put_beliefs(Json& json, const Knowledge& knowledge, const AnswerNow& answer
     Json next = Json::array();
     for (const Suggestion& step : known.advice.next)
         next.push_back(step_of(knowledge, answer.rates, step));
-    for (const Together& look : looks_together(knowledge, answer.course.situation, known.advice))
-        next.front()["together"].push_back({{"id", json_text(look.id)},
-                                            {"minutes", json_number(look.minutes)},
-                                            {"alone", json_number(look.alone)}});
+    if (known.at_once.first)
+        next.front()["bits_joint"] = bits_between(*known.at_once.first);
+    const std::vector<Together> looks =
+        looks_together(knowledge, answer.course.situation, known.advice);
+    for (std::size_t i = 0; i < looks.size(); ++i) {
+        Json look = {{"id", json_text(looks[i].id)},
+                     {"minutes", json_number(looks[i].minutes)},
+                     {"alone", json_number(looks[i].alone)}};
+        if (const std::optional<Range>& bits = known.at_once.with.at(i))
+            look["bits_joint"] = bits_between(*bits);
+        next.front()["together"].push_back(look);
+    }
     json["next"] = next;
     Json held = Json::array();
     for (const HeldBack& one : known.advice.held_back) {

@@ -220,7 +220,8 @@ void Asking::answer_part(std::span<const Batch> batches) {
                          lane(numbers[knob.number], r - batch.from) * knob.times);
                 part_sum.changed(knob.number);
             }
-        if (part_sum.run(true)) {
+        // Shares are what the way back is for.
+        if (part_sum.run(listed > 0)) {
             for (std::uint32_t r = batch.from; r < batch.to; ++r)
                 if (const std::uint32_t l = r - batch.from; lane(part_sum.total().mantissa, l) > 0)
                     asked.times[r] = ratio(part_sum.total(), l, total, 0);

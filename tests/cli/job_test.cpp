@@ -248,6 +248,27 @@ TEST(Job, WhatIsOpenAfterTheFirstStepCostsLess) {
               std::string::npos);
 }
 
+// Two looks tell no less than one of them.
+TEST(Job, BitsAboutEverythingStandAtTheFirstLookAndWhatGoesWithIt) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening).status, 0);
+    ASSERT_EQ(stage.type("knockwell found --who qualified --note there").status, 0);
+    const Json next = Json::parse(stage.type("knockwell next --json").out)["next"];
+    ASSERT_TRUE(next[0].contains("bits_joint")) << next.dump(1);
+    const auto alone = next[0]["bits_joint"].get<std::vector<double>>();
+    ASSERT_EQ(alone.size(), 2U);
+    EXPECT_GT(alone[0], 0);
+    EXPECT_LE(alone[0], alone[1]);
+    for (const Json& other : next[0]["together"]) {
+        ASSERT_TRUE(other.contains("bits_joint")) << other;
+        const auto both = other["bits_joint"].get<std::vector<double>>();
+        EXPECT_LE(both[0], both[1]);
+        EXPECT_GE(both[1], alone[0]);
+    }
+    for (std::size_t i = 1; i < next.size(); ++i)
+        EXPECT_FALSE(next[i].contains("bits_joint"));
+}
+
 TEST(Job, IsNamedByTheBeginningOfItsIdentifier) {
     Stage stage(small_well());
     ASSERT_EQ(stage.type(opening).status, 0);

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace knockwell::laws {
 namespace {
@@ -26,8 +27,11 @@ bool hold(const Conditions& conditions, const World& world) {
 
 class Adding {
 public:
-    Adding(const Knowledge& knowledge, const Evidence& evidence, const std::vector<bool>& present)
-        : k_(knowledge), e_(evidence), stages_(evidence.repairs.size() + 1),
+    using Act = std::function<void(const World&, Real)>;
+
+    Adding(const Knowledge& knowledge, const Evidence& evidence, const std::vector<bool>& present,
+           Act act = {})
+        : k_(knowledge), e_(evidence), stages_(evidence.repairs.size() + 1), act_(std::move(act)),
           due_(knowledge.causes.size() + 1) {
         for (std::size_t s = 0; s < k_.signs.size(); ++s)
             if (std::any_of(e_.findings.begin(), e_.findings.end(), [&](const Finding& finding) {
@@ -148,6 +152,8 @@ private:
             if (const auto* table = std::get_if<SettingId>(&finding.what))
                 tables *= table_report(finding, *table);
         p *= tables;
+        if (act_ && p > 0)
+            act_(world_, p);
         added_.evidence += p;
         added_.silent += silent * tables;
         std::size_t set = 0;
@@ -190,6 +196,7 @@ private:
     const Knowledge& k_;
     const Evidence& e_;
     std::size_t stages_;
+    Act act_;
     std::vector<std::vector<SignChance>> due_;  // [causes that are decided]
     World world_;
     Added added_;
@@ -200,6 +207,12 @@ private:
 Added add_up_all_worlds(const Knowledge& knowledge, const Evidence& evidence,
                         const std::vector<bool>& present) {
     return Adding(knowledge, evidence, present).run();
+}
+
+void each_world(const Knowledge& knowledge, const Evidence& evidence,
+                const std::function<void(const World&, Real)>& act) {
+    static_cast<void>(
+        Adding(knowledge, evidence, std::vector<bool>(evidence.findings.size(), false), act).run());
 }
 
 }  // namespace knockwell::laws

@@ -13,6 +13,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <vector>
 
 namespace knockwell::laws {
@@ -40,5 +41,9 @@ struct Added {
 /// `present[f]`: finding f says that something is there (only `silent` depends on it).
 [[nodiscard]] Added add_up_all_worlds(const Knowledge& knowledge, const Evidence& evidence,
                                       const std::vector<bool>& present);
+
+/// Calls act(world, P(world, e)) for every world that is possible.
+void each_world(const Knowledge& knowledge, const Evidence& evidence,
+                const std::function<void(const World&, Real)>& act);
 
 }  // namespace knockwell::laws
