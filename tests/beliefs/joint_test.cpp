@@ -9,7 +9,7 @@
 namespace knockwell {
 namespace {
 
-constexpr double close = 1e-8;
+constexpr double near_bits = 1e-8;
 
 /// One flag that shows one cause through a channel.
 struct Channelled {
@@ -43,7 +43,7 @@ title = "Noise of the pump"
 };
 
 void expect_bits(const Range& bits, double published, double rounded) {
-    EXPECT_LT(bits.high - bits.low, close);
+    EXPECT_LT(bits.high - bits.low, near_bits);
     EXPECT_NEAR(bits.low, published, rounded);
 }
 
@@ -99,12 +99,13 @@ protected:
 TEST_F(OneOfTwo, IsToldByOneBit) {
     const auto now = std::get<Posterior>(posterior(model, {}));
     const std::vector<CauseId> causes = by_chance(now);
-    EXPECT_NEAR(bits_of_all(model, {}, std::span(&noise, 1), now.cause, causes).front(), 2, close);
+    EXPECT_NEAR(bits_of_all(model, {}, std::span(&noise, 1), now.cause, causes).front(), 2,
+                near_bits);
 
-    expect_bits(bits({noise}).value(), 1, close);
-    expect_bits(bits({{{SettingId(std::size_t{0})}, Via::sure, {}}}).value(), 1, close);
+    expect_bits(bits({noise}).value(), 1, near_bits);
+    expect_bits(bits({{{SettingId(std::size_t{0})}, Via::sure, {}}}).value(), 1, near_bits);
     // The second look tells nothing that the first has not told.
-    expect_bits(bits({noise, heat}).value(), 1, close);
+    expect_bits(bits({noise, heat}).value(), 1, near_bits);
 }
 
 TEST_F(OneOfTwo, IsNotAnsweredForOneSignTwice) {
@@ -122,8 +123,8 @@ TEST_F(OneOfTwo, IsNotAnsweredOfImpossibleEvidence) {
 TEST_F(OneOfTwo, HasNothingMoreToTellOnceItIsFound) {
     Evidence evidence;
     evidence.findings = {{SignId(std::size_t{0}), 1, {}, {}, Via::sure, {}, 0}};
-    expect_bits(bits({noise}, evidence).value(), 0, close);
-    expect_bits(bits({heat}, evidence).value(), 0, close);
+    expect_bits(bits({noise}, evidence).value(), 0, near_bits);
+    expect_bits(bits({heat}, evidence).value(), 0, near_bits);
 }
 
 TEST_F(OneOfTwo, OfNoBundlesIsNothing) { EXPECT_TRUE(joint_bits(model, {}, {}).empty()); }

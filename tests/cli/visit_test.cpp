@@ -143,8 +143,8 @@ seen_anyway = "5 in 10"
 )";
     const Printed shown =
         visit(*stage, {"1", "0"}, "knockwell visit --area heron-bottom --installation HB-17");
-    const std::string asked = shown.out.substr(shown.out.find("WHAT IS THE TROUBLE?"));
-    EXPECT_TRUE(in_order(asked, "No water at all", "Snow was cleared")) << asked;
+    const std::string questions = shown.out.substr(shown.out.find("WHAT IS THE TROUBLE?"));
+    EXPECT_TRUE(in_order(questions, "No water at all", "Snow was cleared")) << questions;
 }
 
 // A stop comes first and alone; who may not lift it is not offered to; it is lifted by one key.
