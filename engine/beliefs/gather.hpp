@@ -12,14 +12,13 @@
 
 #include <array>
 #include <cstddef>
-#include <cstdint>
 #include <cstring>
 
 namespace knockwell {
 
 /// Neighbours of a table, wherever they stand.
 KNOCKWELL_INLINE Pack eight(const double* at) {
-    Pack all;
+    Pack all = 0;
     std::memcpy(&all, at, sizeof(all));
     return all;
 }
@@ -153,32 +152,34 @@ struct LowDigit {
 
     /// Each with what has the other value of the digit.
     static KNOCKWELL_INLINE Pack swapped(const Pack& of) {
-        constexpr std::int64_t s = Stride;
-        constexpr PackPlaces places{0 ^ s, 1 ^ s, 2 ^ s, 3 ^ s, 4 ^ s, 5 ^ s, 6 ^ s, 7 ^ s};
-        return Pack(__builtin_shuffle(of.v, places));
+        constexpr int s = Stride;
+        return Pack(__builtin_shufflevector(of.v, of.v, 0 ^ s, 1 ^ s, 2 ^ s, 3 ^ s, 4 ^ s, 5 ^ s,
+                                            6 ^ s, 7 ^ s));
     }
     /// Four without the digit: each for both its values.
     static KNOCKWELL_INLINE Pack wide(const double* four) {
         Pack all = 0;
         std::memcpy(&all, four, half * sizeof(double));
-        constexpr PackPlaces places{place(0), place(1), place(2), place(3),
-                                    place(4), place(5), place(6), place(7)};
-        return Pack(__builtin_shuffle(all.v, places));
+        return Pack(__builtin_shufflevector(all.v, all.v, place(0), place(1), place(2), place(3),
+                                            place(4), place(5), place(6), place(7)));
     }
     /// Eight become four: the digit is summed out. Those four, twice.
     static KNOCKWELL_INLINE Pack summed(const Pack& of) {
-        constexpr PackPlaces places{at(0), at(1), at(2), at(3), at(0), at(1), at(2), at(3)};
-        return Pack(__builtin_shuffle(of.v, places)) +
-               Pack(__builtin_shuffle(of.v, places + static_cast<std::int64_t>(Stride)));
+        return with_digit<0>(of) + with_digit<1>(of);
     }
 
 private:
-    static constexpr std::int64_t place(std::size_t j) {
-        return static_cast<std::int64_t>(j / (2 * Stride) * Stride + j % Stride);
+    /// Those whose digit has this value, twice.
+    template <std::size_t Value>
+    static KNOCKWELL_INLINE Pack with_digit(const Pack& of) {
+        constexpr std::size_t v = Value * Stride;
+        return Pack(__builtin_shufflevector(of.v, of.v, at(0) + v, at(1) + v, at(2) + v, at(3) + v,
+                                            at(0) + v, at(1) + v, at(2) + v, at(3) + v));
     }
-    static constexpr std::int64_t at(std::size_t k) {
-        return static_cast<std::int64_t>(k / Stride * 2 * Stride + k % Stride);
+    static constexpr std::size_t place(std::size_t j) {
+        return j / (2 * Stride) * Stride + j % Stride;
     }
+    static constexpr std::size_t at(std::size_t k) { return k / Stride * 2 * Stride + k % Stride; }
 };
 
 }  // namespace knockwell

@@ -91,10 +91,10 @@ private:
                 into[r] *= table[row(it, r)];
             return;
         }
-        P* joined = room_for(values, room_.joined);
+        P* both = room_for(values, room_.joined);
         for (std::size_t r = 0; r < rows; ++r, into += values) {
-            join_into(joined, into, table + row(it, r) * values, values, join, room_.join.data());
-            std::copy_n(joined, values, into);
+            join_into(both, into, table + row(it, r) * values, values, join, room_.join.data());
+            std::copy_n(both, values, into);
         }
     }
 

@@ -11,7 +11,6 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
-#include <cstdint>
 
 // Inlined always: what works on packs is compiled for several sets of vector instructions, and a
 // function that is not inlined would be called with the wrong ones.
@@ -76,20 +75,18 @@ KNOCKWELL_INLINE Pack positive_or_one(const Pack& a) {
     return Pack(a.v > Pack(0).v ? a.v : Pack(1).v);
 }
 
-using PackPlaces [[gnu::vector_size(Pack::lanes * sizeof(std::int64_t))]] = std::int64_t;
-
 /// The larger of all lanes.
 KNOCKWELL_INLINE double largest_lane(Pack of) {
-    of = larger(of, Pack(__builtin_shuffle(of.v, PackPlaces{4, 5, 6, 7, 0, 1, 2, 3})));
-    of = larger(of, Pack(__builtin_shuffle(of.v, PackPlaces{2, 3, 0, 1, 6, 7, 4, 5})));
-    of = larger(of, Pack(__builtin_shuffle(of.v, PackPlaces{1, 0, 3, 2, 5, 4, 7, 6})));
+    of = larger(of, Pack(__builtin_shufflevector(of.v, of.v, 4, 5, 6, 7, 0, 1, 2, 3)));
+    of = larger(of, Pack(__builtin_shufflevector(of.v, of.v, 2, 3, 0, 1, 6, 7, 4, 5)));
+    of = larger(of, Pack(__builtin_shufflevector(of.v, of.v, 1, 0, 3, 2, 5, 4, 7, 6)));
     return of.v[0];
 }
 
 /// The sum of all lanes.
 KNOCKWELL_INLINE double sum_of_lanes(Pack of) {
-    of += Pack(__builtin_shuffle(of.v, PackPlaces{4, 5, 6, 7, 0, 1, 2, 3}));
-    of += Pack(__builtin_shuffle(of.v, PackPlaces{2, 3, 0, 1, 6, 7, 4, 5}));
+    of += Pack(__builtin_shufflevector(of.v, of.v, 4, 5, 6, 7, 0, 1, 2, 3));
+    of += Pack(__builtin_shufflevector(of.v, of.v, 2, 3, 0, 1, 6, 7, 4, 5));
     return of.v[0] + of.v[1];
 }
 

@@ -525,7 +525,7 @@ HWY_INLINE void unclose_bit(const Operation& op, const P* after, const P* from, 
     settle_largest(larger(zero * largest, one * largest), *most);
     if (!Summed)
         return;
-    P sum;
+    P sum = 0;
     settle_sum(of_zero, sum);
     share_of(after, 0, sum, share, slope);
     settle_sum(of_one, sum);

@@ -223,9 +223,9 @@ TEST(LedgerCommands, ACodeThatNoJobIsOpenedWithIsTakenInAndTold) {
     ASSERT_EQ(stage.type(opening_words).status, 0);
     const std::string id = id_of_first(stage);
     std::string text = stage.run({"ledger", "export"}).out;
-    const std::string area = "\"area\":\"heron-bottom\"";
+    const std::string area = R"("area":"heron-bottom")";
     ASSERT_NE(text.find(area), std::string::npos);
-    text.replace(text.find(area), area.size(), "\"area\":\"heron-bottom \"");
+    text.replace(text.find(area), area.size(), R"("area":"heron-bottom ")");
     const std::string file = (stage.room() / "old.jsonl").string();
     const std::string odd = (stage.room() / "odd.sqlite").string();
     const std::string merged = (stage.room() / "merged.sqlite").string();
