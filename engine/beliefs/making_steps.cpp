@@ -93,6 +93,7 @@ private:
         }
         P* both = room_for(values, room_.joined);
         for (std::size_t r = 0; r < rows; ++r, into += values) {
+            // NOLINTNEXTLINE(readability-suspicious-call-argument): what is joined stands in `into`
             join_into(both, into, table + row(it, r) * values, values, join, room_.join.data());
             std::copy_n(both, values, into);
         }
