@@ -15,13 +15,13 @@ struct ChainLink {
     std::size_t outcome = 0;
 };
 
-/// As the questions are put: the kinds in the order in which they are written; the levels from
-/// outside in, the low side first.
+/// As the questions are put of what nothing hides: the kinds in the order in which they are
+/// written; the levels from outside in, the low side first.
 std::vector<ChainLink> links_of(const SignNode& node) {
     std::vector<ChainLink> links;
     if (node.form != SignForm::levels) {
         for (std::size_t k = 1; k <= node.high; ++k)
-            links.push_back({1 + k, k});
+            links.push_back({k, k});
         return links;
     }
     for (std::size_t a = node.low; a-- > 0;)

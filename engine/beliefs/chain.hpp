@@ -8,7 +8,7 @@
 //          found with chance Q_(k-1) - Q_k, and what is left, Q_m, is normal; but that where
 //          nothing is noticed one of the m is reported by mistake, each with chance `alarm`
 // Care     it is looked for in the coefficients, and what is not quite so is no chain
-// Held by  tests/laws/joint_law_test.cpp
+// Held by  tests/laws/joint_law_test.cpp, tests/beliefs/chain_test.cpp
 #pragma once
 #include "beliefs/questions.hpp"
 
