@@ -95,11 +95,10 @@ public:
     KNOCKWELL_INLINE void take(const double* of, std::size_t n) {
         std::size_t i = 0;
         for (; i + Pack::lanes <= n; i += Pack::lanes)
-            take(eight(of + i));
+            many_ = larger(many_, eight(of + i));
         for (; i < n; ++i)
             few_ = larger(few_, of[i]);
     }
-    KNOCKWELL_INLINE void take(const Pack& of) { many_ = larger(many_, of); }
     [[nodiscard]] KNOCKWELL_INLINE double largest() const {
         return larger(few_, largest_lane(many_));
     }

@@ -19,10 +19,6 @@ constexpr double most_operations = 4e5;
 // More combinations of questions than this for one bundle: no answer.
 constexpr std::size_t most_combinations = 300;
 
-// Findings less likely than this beside the rest leave too few digits of what is asked without
-// them.
-constexpr double least_found_before = 1e-3;
-
 using Signs = std::vector<SignId>;
 
 /// -p lb p of a chance that is off by no more than `off`.
@@ -106,7 +102,7 @@ public:
             return {};
         Range given;
         for (const Seen& seen : seen_) {
-            if (!(seen.entropy->found() >= least_found_before))
+            if (!(seen.entropy->found() >= least_found))
                 return {};
             const Range one = seen.entropy->bits();
             given.low += one.low;
@@ -195,7 +191,7 @@ private:
             all += chances[o];
             size += sizes[o];
         }
-        if (!(all >= least_found_before))
+        if (!(all >= least_found))
             return {};
         Range entropy;
         for (std::size_t o = 0; o < chances.size(); ++o) {

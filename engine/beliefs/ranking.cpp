@@ -16,10 +16,6 @@ namespace {
 // Below this an outcome is rounding left over from a difference of chances near 1.
 constexpr double least_chance = 1e-12;
 
-// Findings less likely than this beside the rest leave too few digits of what is asked without
-// them.
-constexpr double least_found = 1e-3;
-
 /// What was asked about one look.
 struct Asked {
     bool put = false;

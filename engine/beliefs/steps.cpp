@@ -36,28 +36,27 @@ HWY_INLINE bool changes_nothing(const P* row, std::uint32_t values) {
     return true;
 }
 
-/// Whether eight neighbours hold a digit of two values whole; then act(LowDigit<stride>()).
+/// act(LowDigit<stride>()) for a low stride.
 template <class Act>
-HWY_INLINE bool with_low_digit(std::size_t stride, Act act) {
+HWY_INLINE void with_low_digit(std::size_t stride, Act act) {
     switch (stride) {
     case 1:
         act(LowDigit<1>());
-        return true;
+        break;
     case 2:
         act(LowDigit<2>());
-        return true;
+        break;
     case 4:
         act(LowDigit<4>());
-        return true;
+        break;
     default:
-        return false;
+        break;
     }
 }
 
-/// Whether a table is gone through by eight neighbours where a digit with this stride, of two
-/// values, is one of them.
-HWY_INLINE bool goes_by_eight(std::size_t stride, std::uint32_t values, std::size_t size) {
-    return values == 2 && is_low(stride) && size % Pack::lanes == 0;
+/// Whether a digit has two values, both among eight neighbours.
+HWY_INLINE bool goes_by_eight(const Operation& op) {
+    return op.values == 2 && is_low(op.stride) && op.size % Pack::lanes == 0;
 }
 
 /// Whether a digit has two values, each for stretches of whole chunks.
@@ -327,7 +326,7 @@ void close(const Operation& op, const P* after, const P* from, P* to, P* most) {
         return;
     }
     if constexpr (std::is_same_v<P, double>) {
-        if (goes_by_eight(op.stride, op.values, op.size)) {
+        if (goes_by_eight(op)) {
             close_among_eight(op, after, from, to, most);
             return;
         }
@@ -563,7 +562,7 @@ void unclose(const Operation& op, const P* after, const P* from, const P* back, 
         return;
     }
     if constexpr (std::is_same_v<P, double>) {
-        if (goes_by_eight(op.stride, op.values, op.size)) {
+        if (goes_by_eight(op)) {
             unclose_among_eight(op, after, from, back, wider, share, slope, most);
             return;
         }

@@ -39,6 +39,10 @@ private:
     std::vector<OfCause> causes_;
 };
 
+/// Findings less likely than this beside the rest leave too few digits of what is asked without
+/// them.
+inline constexpr double least_found = 1e-3;
+
 /// The evidence but for what was found of these signs.
 [[nodiscard]] Evidence without(const Evidence& evidence, std::span<const SignId> signs);
 

@@ -230,12 +230,17 @@ TEST(Job, WhoArrivesIsToldTheFirstThreeThings) {
     EXPECT_EQ(stage.type("knockwell next").out.find("FIRST ON ARRIVAL"), std::string::npos);
 }
 
+/// The steps advised to who has just come.
+Json next_on_site(Stage& stage) {
+    EXPECT_EQ(stage.type(opening).status, 0);
+    EXPECT_EQ(stage.type("knockwell found --who qualified --note there").status, 0);
+    return Json::parse(stage.type("knockwell next --json").out)["next"];
+}
+
 // What the first step opens is paid once: the figure is that of the advice one step later.
 TEST(Job, WhatIsOpenAfterTheFirstStepCostsLess) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
-    ASSERT_EQ(stage.type("knockwell found --who qualified --note there").status, 0);
-    const Json next = Json::parse(stage.type("knockwell next --json").out)["next"];
+    const Json next = next_on_site(stage);
     ASSERT_TRUE(next[0].contains("together")) << next.dump(1);
     for (const Json& other : next[0]["together"]) {
         EXPECT_LT(other["minutes"].get<double>(), other["alone"].get<double>());
@@ -251,9 +256,7 @@ TEST(Job, WhatIsOpenAfterTheFirstStepCostsLess) {
 // Two looks tell no less than one of them.
 TEST(Job, BitsAboutEverythingStandAtTheFirstLookAndWhatGoesWithIt) {
     Stage stage(small_well());
-    ASSERT_EQ(stage.type(opening).status, 0);
-    ASSERT_EQ(stage.type("knockwell found --who qualified --note there").status, 0);
-    const Json next = Json::parse(stage.type("knockwell next --json").out)["next"];
+    const Json next = next_on_site(stage);
     ASSERT_TRUE(next[0].contains("bits_joint")) << next.dump(1);
     const auto alone = next[0]["bits_joint"].get<std::vector<double>>();
     ASSERT_EQ(alone.size(), 2U);
