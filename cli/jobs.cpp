@@ -428,11 +428,17 @@ Status carry_out(const JobsListCommand& list, const Desk& desk) {
     if (const auto* none = std::get_if<NoJob>(&ledger))
         return complain(desk, *none);
     const auto& file = std::get<Ledger>(ledger);
-    const auto jobs = list.installation.empty()
-                          ? file.list(list.most)
-                          : file.at_installation(list.installation, list.most);
+    // One more than is shown tells whether there are others.
+    auto jobs = list.installation.empty() ? file.list(list.most + 1)
+                                          : file.at_installation(list.installation, list.most + 1);
+    const bool more = jobs.size() > list.most;
+    if (more)
+        jobs.pop_back();
     Page page(desk.style);
     show_jobs(page, jobs);
+    if (more)
+        page.text("There are older ones; --most shows more than these " +
+                  std::to_string(list.most) + ".");
     desk.print(desk.common.json ? jobs_json(jobs) : page.all());
     return status_done;
 }

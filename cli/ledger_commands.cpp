@@ -145,10 +145,10 @@ Imported import_lines(Ledger& ledger, const std::string& file, const Progress& p
 }
 
 Imported import_sheet(Ledger& ledger, const std::string& file, const SheetMap& map,
-                      const Knowledge& knowledge, const Progress& progress) {
+                      const Knowledge& knowledge, std::int64_t now, const Progress& progress) {
     Imported result;
     Lines lines(file, progress);
-    SheetReader reader(lines.in(), map, knowledge);
+    SheetReader reader(lines.in(), map, knowledge, now);
     if (!reader.wrong().empty()) {
         result.refused.push_back({1, reader.wrong()});
         return result;
@@ -243,8 +243,9 @@ Status carry_out(const LedgerImportCommand& import, const Desk& desk) {
     Imported result;
     {
         ProgressBar bar(desk, "importing");
-        result = shelf ? import_sheet(into, import.file, map, shelf->knowledge, bar.progress())
-                       : import_lines(into, import.file, bar.progress());
+        result =
+            shelf ? import_sheet(into, import.file, map, shelf->knowledge, desk.now, bar.progress())
+                  : import_lines(into, import.file, bar.progress());
     }
     if (!result.taken) {
         show_refused(desk, import.file, result.refused);

@@ -116,6 +116,9 @@ void Reader::sign(const std::string& typed, std::string_view name, EventKind kin
         const std::string& id =
             std::visit([&](auto what) -> const std::string& { return (*knowledge_)[what].head.id; },
                        finding->what);
+        if (const std::string why = against_loose_value(*knowledge_, *finding, pair.value);
+            !why.empty())
+            refuse(refused(option(name, typed), id + ": " + why, {}));
         add(kind, id, pair.value);
     } else {
         add(kind, (*knowledge_)[std::get<KnownCause>(read).cause].head.id, pair.value);
@@ -314,6 +317,8 @@ std::variant<Event, Refused> as_left(const Knowledge& knowledge, const std::stri
                        {});
     const std::string& id = std::visit(
         [&](auto what) -> const std::string& { return knowledge[what].head.id; }, finding->what);
+    if (const std::string why = against_loose_value(knowledge, *finding, pair.value); !why.empty())
+        return refused(option("--as-left", typed), id + ": " + why, {});
     return event(at, EventKind::found, id, pair.value);
 }
 

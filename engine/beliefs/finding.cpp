@@ -208,7 +208,9 @@ std::optional<std::string> read_value(const Knowledge& knowledge, const Sign& si
     if (sign.reading && starts_as_number(value)) {
         const auto read = number_in(value, sign.reading->unit);
         if (const auto* why = std::get_if<std::string>(&read))
-            return *why;
+            return sign.reading->worked
+                       ? *why + "; or say " + escape_controls(inputs_to_type(*sign.reading->worked))
+                       : *why;
         finding.reading = std::get<double>(read);
         return std::nullopt;
     }
@@ -302,7 +304,10 @@ ReadFinding read_finding(const Knowledge& knowledge, std::string_view what, std:
     const std::size_t at = value.rfind('@');
     const bool with_test = at != std::string_view::npos;
     const std::string_view said = trimmed(value.substr(0, at));
-    const auto named = find_named(knowledge, trimmed(what), Wanted::findable);
+    auto named = find_named(knowledge, trimmed(what), Wanted::findable);
+    // No cause is named to who tells what a customer said.
+    if (via == Via::told && std::holds_alternative<NotNamed>(named))
+        named = find_named(knowledge, trimmed(what), Wanted::signs);
     if (const auto* none = std::get_if<NotNamed>(&named))
         return *none;
     const Named& thing = std::get<Named>(named);
@@ -334,6 +339,28 @@ ReadFinding read_finding(const Knowledge& knowledge, std::string_view what, std:
     finding.via = Via::test;
     finding.test = std::get<TestId>(test);
     return finding;
+}
+
+std::string against_loose_value(const Knowledge& knowledge, const Finding& finding,
+                                std::string_view value) {
+    const std::string typed = small_letters(trimmed(value.substr(0, value.rfind('@'))));
+    if (!finding.value || finding.reading || typed.empty() || typed.find('=') != std::string::npos)
+        return {};
+    std::vector<std::string> names;
+    if (const auto* sign = std::get_if<SignId>(&finding.what)) {
+        Finding yes_or_no;
+        if (say_yes_or_no(knowledge[*sign], typed, yes_or_no))
+            return {};
+        names = value_names(knowledge[*sign]);
+    } else {
+        names = knowledge[std::get<SettingId>(finding.what)].states;
+    }
+    const std::string& taken = names[*finding.value];
+    if (small_letters(taken).starts_with(typed))
+        return {};
+    for (std::string& name : names)
+        name = escape_controls(name);
+    return quoted(typed) + " is only a piece of " + quoted(taken) + "; say " + list_of(names, "or");
 }
 
 std::string to_text(const Knowledge& knowledge, const Finding& finding) {

@@ -38,6 +38,12 @@ read_setting(const Knowledge& knowledge, std::string_view what, std::string_view
 read_finding(const Knowledge& knowledge, std::string_view what, std::string_view value, Via via,
              const Evidence* known = nullptr);
 
+/// Why a value that read_finding() took is too loose to be kept from what a person types: it is a
+/// piece from the middle of the value's name, which may mean the opposite ("air" of "no-air").
+/// Empty where it is the name or its beginning.
+[[nodiscard]] std::string against_loose_value(const Knowledge& knowledge, const Finding& finding,
+                                              std::string_view value);
+
 /// "Gauge at the tank tee: 12 psi", "Tank sounds dull when knocked: yes". Safe on a terminal.
 [[nodiscard]] std::string to_text(const Knowledge& knowledge, const Finding& finding);
 

@@ -216,6 +216,10 @@ private:
 
 // ---- rows
 
+// A shop's clock may run before that of who reads the sheet.
+constexpr std::int64_t a_day = 86400;
+constexpr std::int64_t earliest = -631152000;  // 1950-01-01T00:00:00Z
+
 constexpr std::string_view any_blank = " \t\r\n";  // a quoted cell may go over lines
 
 /// "3/7/2024" in the order of the mapping, at noon; or a date and time of ISO 8601.
@@ -256,8 +260,8 @@ std::string quoted(const std::string& cell) {
 class RowReader {
 public:
     RowReader(const SheetMap& map, const Knowledge& knowledge,
-              const std::vector<const SheetColumn*>& columns, const CsvRow& row)
-        : map_(&map), knowledge_(&knowledge), columns_(&columns), row_(&row) {}
+              const std::vector<const SheetColumn*>& columns, const CsvRow& row, std::int64_t now)
+        : map_(&map), knowledge_(&knowledge), columns_(&columns), row_(&row), now_(now) {}
 
     [[nodiscard]] Job read() {
         job_.opened = opened();
@@ -332,6 +336,10 @@ private:
         const auto at = date_of(cell, map_->dates);
         if (!at)
             refuse(SheetField::opened, quoted(cell) + " is no date as the mapping has it");
+        else if (*at > now_ + a_day)
+            refuse(SheetField::opened, quoted(cell) + " lies after today, " + format_time(now_));
+        else if (*at < earliest)
+            refuse(SheetField::opened, quoted(cell) + " lies before 1950; write the year in full");
         return at.value_or(0);
     }
 
@@ -416,6 +424,7 @@ private:
     const Knowledge* knowledge_;
     const std::vector<const SheetColumn*>* columns_;
     const CsvRow* row_;
+    std::int64_t now_;
     Job job_;
     Course course_;
     bool repaired_ = false;
@@ -428,8 +437,9 @@ std::variant<SheetMap, std::vector<Problem>> read_sheet_map(const Source& source
     return MapReader().read(source);
 }
 
-SheetReader::SheetReader(std::istream& in, const SheetMap& map, const Knowledge& knowledge)
-    : rows_(in, map.separator), map_(&map), knowledge_(&knowledge) {
+SheetReader::SheetReader(std::istream& in, const SheetMap& map, const Knowledge& knowledge,
+                         std::int64_t now)
+    : rows_(in, map.separator), map_(&map), knowledge_(&knowledge), now_(now) {
     const std::optional<CsvRow> head = rows_.next();
     if (!head) {
         wrong_ = "it is empty";
@@ -472,7 +482,7 @@ std::optional<std::variant<KeptJob, std::vector<RefusedRow>>> SheetReader::next(
         return std::vector<RefusedRow>{{row->line, "it has " + std::to_string(row->cells.size()) +
                                                        " cells where the heading has " +
                                                        std::to_string(columns_.size())}};
-    RowReader reader(*map_, *knowledge_, columns_, *row);
+    RowReader reader(*map_, *knowledge_, columns_, *row, now_);
     const std::string number = reader.text(SheetField::number);
     Job job = reader.read();
     if (number.empty()) {

@@ -73,8 +73,10 @@ struct RefusedRow {
 
 class SheetReader {
 public:
-    /// All three must outlive it.
-    SheetReader(std::istream& in, const SheetMap& map, const Knowledge& knowledge);
+    /// All three must outlive it. `now`: seconds since 1970; a job that was opened more than a day
+    /// after it, or before 1950, has its date mistyped.
+    SheetReader(std::istream& in, const SheetMap& map, const Knowledge& knowledge,
+                std::int64_t now);
 
     /// Why the heading of the sheet does not go with the mapping; empty where it does.
     [[nodiscard]] const std::string& wrong() const { return wrong_; }
@@ -89,6 +91,7 @@ private:
     CsvReader rows_;
     const SheetMap* map_;
     const Knowledge* knowledge_;
+    std::int64_t now_;
     std::string wrong_;
     std::size_t line_ = 0;
     std::vector<const SheetColumn*> columns_;      // by place in the sheet

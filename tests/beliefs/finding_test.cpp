@@ -83,6 +83,20 @@ TEST(Finding, ALevelIsFoundByItsNameOrAnUnambiguousPiece) {
               "below-cut-in or empty; or a number in psi");
 }
 
+// "air" is a piece of "no-air". What old jobs have so is still read; what somebody types is not
+// kept.
+TEST(Finding, APieceFromTheMiddleOfAValueIsTooLoose) {
+    const auto against = [](std::string_view sign, std::string_view value) {
+        return against_loose_value(small_well::knowledge(), finding(sign, value), value);
+    };
+    EXPECT_EQ(against("comes-back", "2-min"), "'2-min' is only a piece of 'within-2-min'; say no, "
+                                              "within-2-min or later");
+    for (const char* enough : {"within-2-min", "Within", "yes", "no", ""})
+        EXPECT_EQ(against("comes-back", enough), "") << enough;
+    EXPECT_EQ(against("system-pressure", "12 psi"), "");
+    EXPECT_EQ(against("contacts-open", "y"), "");
+}
+
 TEST(Finding, YesWithoutALevelMeansSomeLevelButNotWhereThereAreTwoSides) {
     EXPECT_EQ(finding("comes-back", "").weights, (Weights{0, 1, 1}));
     EXPECT_EQ(finding("flow", "yes").weights, (Weights{0, 1, 1, 1}));

@@ -297,6 +297,33 @@ TEST(Answer, WhoIsThereDecidesWhatIsOffered) {
     EXPECT_EQ(qualified["next"][0]["kind"], "repair");
 }
 
+// Limits of 40 CFR 141 (US EPA); what must not be done with the water, and at the pump, is common
+// practice.
+TEST(Answer, WaterThatHarmsAndAPumpThatBurnsAreDangersFromTheFirstWord) {
+    Stage stage(std::filesystem::path(KNOCKWELL_TESTS_DIR).parent_path());
+    const auto begins = [&](const std::string& told, const std::string& danger) {
+        const std::string out = stage.type("knockwell ask --who qualified " + told).out;
+        EXPECT_EQ(out.rfind("DANGER: " + danger, 0), 0U) << out;
+    };
+    begins("--found coliform-found=yes@coliform-sample", "Laboratory finds coliform: nobody");
+    begins("--found nitrate-found=yes", "Laboratory finds nitrate over its limit: no water for");
+    begins("--found metal-found=yes", "Laboratory finds arsenic or another metal");
+    begins("--found lead-at-first-draw=yes", "Laboratory finds lead");
+    begins("--found glass-test=fizzes@glass-of-water", "Fizzing water");
+    begins("--says no-water --says hums-no-start", "Motor hums and does not start");
+    begins("--set weather=freezing --found frost-on-pipe=yes@look-for-frost", "Frost on the pipe");
+    begins("--set pump=shallow-jet --says no-water --found pump-at-cut-in=runs-no-gain@watch-gauge",
+           "Pump runs and gains nothing");
+}
+
+TEST(Answer, AValueIsNotTakenForItsOpposite) {
+    Stage stage(small_well());
+    const Printed loose = stage.type("knockwell ask --found system-pressure=cut-in");
+    EXPECT_EQ(loose.status, 2);
+    EXPECT_NE(loose.err.find("piece of 'below-cut-in'"), std::string::npos) << loose.err;
+    EXPECT_EQ(stage.type("knockwell ask --found system-pressure=below").status, 0);
+}
+
 TEST(Answer, PowerOffIsWhatHoldsAfterAllThatWasFound) {
     Stage stage(small_well());
     const std::string text = stage

@@ -283,6 +283,16 @@ TEST(Job, IsNamedByTheBeginningOfItsIdentifier) {
     EXPECT_EQ(stage.type("knockwell next --job ffffffff").status, 1);
 }
 
+TEST(Job, ThatAListLeavesOutIsToldOf) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening).status, 0);
+    EXPECT_EQ(stage.type("knockwell jobs list --most 1").out.find("older"), std::string::npos);
+    ASSERT_EQ(stage.type(opening).status, 0);
+    EXPECT_NE(stage.type("knockwell jobs list --most 1").out.find("There are older ones; --most"),
+              std::string::npos);
+    EXPECT_EQ(stage.type("knockwell jobs list").out.find("older"), std::string::npos);
+}
+
 TEST(Job, IsNotClosedAsCuredWhileAStopStands) {
     Stage stage(small_well());
     ASSERT_EQ(stage.type(opening).status, 0);

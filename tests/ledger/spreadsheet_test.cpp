@@ -61,7 +61,7 @@ Sheet read(const std::string& csv, const std::string& map_text = mapping) {
     const SheetMap map = map_of(map_text);
     std::istringstream in(csv);
     static const Knowledge known = small_well::knowledge();
-    SheetReader reader(in, map, known);
+    SheetReader reader(in, map, known, 1795000000);  // in November 2026
     Sheet sheet;
     sheet.wrong = reader.wrong();
     if (!sheet.wrong.empty())
@@ -134,6 +134,18 @@ TEST(Spreadsheet, EveryRefusedRowHasItsLineAndReason) {
     expect_in("8 found system-pressure: ", told[5]);
     expect_in("9 did magic: ", told[6]);
     expect_in("11 cause gremlins: ", told[8]);
+}
+
+// A year typed wrongly would stretch the time over which causes are counted.
+TEST(Spreadsheet, NoJobWasOpenedAfterTodayOrLongAgo) {
+    const Sheet sheet = read(std::string(heading) + "1;3/7/2206;a;HB-1;;;;;;;;\n"
+                                                    "2;3/7/0024;a;HB-1;;;;;;;;\n"
+                                                    "3;11/18/2026;a;HB-1;;;;;;;;\n"
+                                                    "4;1/1/1950;a;HB-1;;;;;;;;\n");
+    EXPECT_EQ(sheet.jobs.size(), 2U);
+    ASSERT_EQ(sheet.refused.size(), 2U);
+    EXPECT_EQ(sheet.refused[0].says, "'3/7/2206' lies after today, 2026-11-18T11:06:40Z");
+    EXPECT_EQ(sheet.refused[1].says, "'3/7/0024' lies before 1950; write the year in full");
 }
 
 // A shop mends its sheet once, and not once for each bad cell. The cells are told in their order,
