@@ -14,6 +14,7 @@
 #include "cli/show_why.hpp"
 #include "cli/words.hpp"
 #include "job/summary.hpp"
+#include "job/time_text.hpp"
 
 #include <algorithm>
 #include <set>
@@ -106,15 +107,15 @@ AnswerNow answer_for(const Shelf& shelf, const Job& job, std::size_t most, bool 
 /// A word on the last job at the same house, where it is not long ago and this one is not said to
 /// be its call-back.
 std::string lately_there(const Ledger& ledger, const Job& opened) {
-    constexpr std::int64_t day = 86400;
-    constexpr std::int64_t lately = call_back_days * day;
+    constexpr std::int64_t lately = call_back_days * day_seconds;
     if (summary_of(opened).call_back_of)
         return {};
     for (const JobLine& line : ledger.at_installation(opened.installation, 5)) {
         const std::int64_t ago = opened.opened - line.opened;
         if (line.id == opened.id || line.area != opened.area || ago < 0 || ago > lately)
             continue;
-        const std::string days = ago < 2 * day ? "lately" : std::to_string(ago / day) + " days ago";
+        const std::string days =
+            ago < 2 * day_seconds ? "lately" : std::to_string(ago / day_seconds) + " days ago";
         return " Job " + short_id(line.id) + " was opened there " + days +
                "; if its trouble is back: knockwell jobs correct " + short_id(opened.id) +
                " --call-back-of " + short_id(line.id);

@@ -14,7 +14,6 @@ namespace knockwell {
 namespace {
 
 constexpr std::size_t most_watched = 3;
-constexpr std::int64_t seconds_of_a_day = 86400;
 
 std::string title_of_sign(const Knowledge& knowledge, const std::string& id) {
     const SignId sign = sign_named(knowledge, id);
@@ -27,9 +26,7 @@ std::string title_of_repair(const Knowledge& knowledge, const std::string& id) {
 }
 
 /// The last day on which a return is a call-back.
-std::string day_after(std::int64_t at) {
-    return format_day(at + call_back_days * seconds_of_a_day);
-}
+std::string day_after(std::int64_t at) { return format_day(at + call_back_days * day_seconds); }
 
 /// Causes that were named, those that were only guessed among them.
 std::vector<CauseId> named_causes(const Knowledge& knowledge, const Summary& summary) {

@@ -7,8 +7,6 @@
 namespace knockwell {
 namespace {
 
-constexpr std::int64_t day_seconds = 86400;
-
 /// Takes text from the front; once something does not fit, nothing fits any more.
 class Scanner {
 public:

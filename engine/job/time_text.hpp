@@ -17,6 +17,8 @@ namespace knockwell {
 constexpr std::int64_t first_moment = -62167219200;
 constexpr std::int64_t last_moment = 253402300799;
 
+constexpr std::int64_t day_seconds = 86400;
+
 /// "2026-11-25T13:14:45Z"; `at` in seconds since 1970-01-01T00:00:00Z. A moment outside of the
 /// years 0000 to 9999 is written as its number of seconds.
 [[nodiscard]] std::string format_time(std::int64_t at);

@@ -216,8 +216,6 @@ private:
 
 // ---- rows
 
-// A shop's clock may run before that of who reads the sheet.
-constexpr std::int64_t a_day = 86400;
 constexpr std::int64_t earliest = -631152000;  // 1950-01-01T00:00:00Z
 
 constexpr std::string_view any_blank = " \t\r\n";  // a quoted cell may go over lines
@@ -336,7 +334,7 @@ private:
         const auto at = date_of(cell, map_->dates);
         if (!at)
             refuse(SheetField::opened, quoted(cell) + " is no date as the mapping has it");
-        else if (*at > now_ + a_day)
+        else if (*at > now_ + day_seconds)  // a shop's clock may run before that of the reader
             refuse(SheetField::opened, quoted(cell) + " lies after today, " + format_time(now_));
         else if (*at < earliest)
             refuse(SheetField::opened, quoted(cell) + " lies before 1950; write the year in full");

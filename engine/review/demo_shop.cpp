@@ -1,6 +1,7 @@
 #include "review/demo_shop.hpp"
 
 #include "job/identity.hpp"
+#include "job/time_text.hpp"
 
 #include <algorithm>
 #include <array>
@@ -15,8 +16,7 @@ namespace {
 constexpr std::array roads = {"heron-bottom",  "quarry-lane",  "mill-race",   "copper-ford",
                               "tinker-hollow", "sallow-bank",  "long-furrow", "chapel-rise",
                               "otter-bend",    "beech-hanger", "salt-pit",    "windmill-hill"};
-constexpr std::int64_t day = 86400;
-constexpr std::int64_t year = 365 * day + day / 4;
+constexpr std::int64_t year = 365 * day_seconds + day_seconds / 4;
 
 /// Even numbers in [0, 1) that are the same everywhere, which the standard's distributions are not.
 class Dice {
@@ -172,7 +172,7 @@ void Shop::find_steps() {
 void Shop::plant() {
     const std::int64_t never = plan_.ends + year;
     // The middle of the summer two years and a half before the end.
-    const std::int64_t summer = plan_.ends - 3 * year + 182 * day;
+    const std::int64_t summer = plan_.ends - 3 * year + 182 * day_seconds;
     hidden_ = {
         {"acid water under two roads",
          {"mill-race", "copper-ford"},
@@ -199,7 +199,7 @@ void Shop::plant() {
          0.8,
          12,
          summer,
-         summer + 92 * day,
+         summer + 92 * day_seconds,
          true},
     };
     std::erase_if(hidden_, [&](const Hidden& one) {
@@ -383,8 +383,8 @@ void Shop::run(const std::function<void(const Job&)>& visit) {
     const DemoHouse* there = nullptr;
     for (const double moment : moments) {
         const std::int64_t at =
-            begins_ +
-            static_cast<std::int64_t>(moment * static_cast<double>(plan_.ends - begins_ - day));
+            begins_ + static_cast<std::int64_t>(
+                          moment * static_cast<double>(plan_.ends - begins_ - day_seconds));
         const auto drawn = std::lower_bound(sums.begin(), sums.end(), dice_.even() * all);
         const DemoHouse* house = &houses_[static_cast<std::size_t>(
             std::min(drawn - sums.begin(), static_cast<std::ptrdiff_t>(sums.size()) - 1))];
