@@ -14,14 +14,12 @@ namespace {
 // One side of a sign: for each level, the chance of that level or a lower one.
 using Reach = std::vector<double>;
 
-double at(std::span<const double> strengths, const std::vector<StrengthIndex>& side,
-          std::size_t level) {
+double at(std::span<const double> strengths, StrengthRange side, std::size_t level) {
     return side.empty() ? 0.0 : strengths[side[level]];
 }
 
 // Chance that a trigger with these level strengths stays at `level` or below.
-Reach reach_of(std::span<const double> strengths, const std::vector<StrengthIndex>& side,
-               std::size_t levels) {
+Reach reach_of(std::span<const double> strengths, StrengthRange side, std::size_t levels) {
     Reach reach(levels + 1, 1.0);
     for (std::size_t level = levels; level-- > 0;)
         reach[level] = std::max(0.0, reach[level + 1] - at(strengths, side, level));

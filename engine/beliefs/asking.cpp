@@ -21,6 +21,12 @@ Asking::Asking(const Sum& sum, const SumParts& parts, const Whole<double>& now,
                std::span<const Var> listed)
     : sum_(sum), parts_(parts), now_(now), asked_(parts.parts.size()),
       listed_at_(sum.shape.variables.size(), 0) {
+    absent_.reserve(listed_at_.size());
+    present_.reserve(listed_at_.size());
+    for (Var v = 0; v < listed_at_.size(); ++v) {
+        absent_.push_back(now.share(v, 0));
+        present_.push_back(sum.shape.variables[v].values > 1 ? now.share(v, 1) : 0);
+    }
     for (std::size_t p = 0; p < asked_.size(); ++p)
         asked_[p].given.assign(parts.parts[p].vars.size(), none);
     for (std::uint32_t i = 0; i < listed.size(); ++i) {
@@ -29,7 +35,7 @@ Asking::Asking(const Sum& sum, const SumParts& parts, const Whole<double>& now,
             PartAsked& part = asked_[where.part];
             part.places.push_back(i);
             part.vars.push_back(where.var);
-            part.now.push_back(now.share(listed[i], 1));
+            part.now.push_back(present_[listed[i]]);
         }
     }
 }
@@ -86,7 +92,7 @@ double Asking::ask_alone(Var var, std::span<const PlacedKnob> knobs) {
         for (const PlacedKnob& placed : knobs)
             if (placed.knob.number == it.after + a)
                 by *= placed.knob.times;
-        term.times += by * now_.share(var, a);
+        term.times += by * (a == 0 ? absent_[var] : a == 1 ? present_[var] : now_.share(var, a));
         if (a == 1)
             term.by = by;
     }
@@ -249,11 +255,13 @@ void Asking::touched(std::size_t change, Touched& into) const {
             const PartAsked& part = asked_[term.part];
             into.places.insert(into.places.end(), part.places.begin(), part.places.end());
             into.now.insert(into.now.end(), part.now.begin(), part.now.end());
+            const std::size_t first = into.then.size();
+            into.then.resize(first + part.places.size());
             for (std::size_t i = 0; i < part.places.size(); ++i)
-                into.then.push_back(share(term, part, i));
+                into.then[first + i] = share(term, part, i);
         } else if (term.request != 0) {
             into.places.push_back(term.request - 1);
-            into.now.push_back(now_.share(term.var, 1));
+            into.now.push_back(present_[term.var]);
             into.then.push_back(share_alone(term));
         }
     }

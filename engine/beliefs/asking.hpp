@@ -129,12 +129,12 @@ private:
     }
 
     [[nodiscard]] double share_alone(const Term& term) const {
-        return term.times > 0 ? term.by * now_.share(term.var, 1) / term.times : 0;
+        return term.times > 0 ? term.by * present_[term.var] / term.times : 0;
     }
 
     /// Of a change of one value only.
     [[nodiscard]] double times_of_one(const Term& term) const {
-        return now_.share(term.var, 0) + term.by * now_.share(term.var, 1);
+        return absent_[term.var] + term.by * present_[term.var];
     }
 
     void place(std::span<const Knob> knobs);
@@ -152,6 +152,7 @@ private:
     const Whole<double>& now_;
     std::vector<PartAsked> asked_;          // [part]
     std::vector<std::uint32_t> listed_at_;  // [variable] place in `listed` + 1, or 0
+    std::vector<double> absent_, present_;  // [variable] its shares of 0 and 1 without a change
     std::vector<Change> changes_;
     std::vector<Term> terms_;
     std::vector<PlacedKnob> placed_;  // room for those of one change

@@ -133,8 +133,7 @@ private:
 
     /// P(what the findings notice | active in these stages) of one trigger, added to zeros; less
     /// than 1 in all where a finding excludes what it would notice.
-    void add_row(const std::vector<StrengthIndex>& kinds, StageBits active, bool bottom_only,
-                 P* row) {
+    void add_row(StrengthRange kinds, StageBits active, bool bottom_only, P* row) {
         P fires = 0;
         for (std::size_t k = 0; k < kinds.size(); ++k) {
             fires += site_.strengths[kinds[k]];
@@ -257,10 +256,10 @@ private:
     };
 
     /// Of one trigger that acts; less than 1 in all where what it brings cannot have been noticed.
-    [[nodiscard]] Row row_of(const std::vector<StrengthIndex>& kinds, bool leaks_only) const {
+    [[nodiscard]] Row row_of(StrengthRange kinds, bool leaks_only) const {
         if (kinds.empty())
             return {};
-        const P& fires = site_.strengths[kinds.front()];
+        const P& fires = site_.strengths[kinds[0]];
         return {fires * misses_.yes + rest_of(1 - fires),
                 is_digit_ && !leaks_only ? fires * misses_.no : P(0)};
     }

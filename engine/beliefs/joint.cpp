@@ -46,8 +46,8 @@ struct Seen {
 
 class JointLook {
 public:
-    JointLook(const Model& model, const Evidence& evidence, const Bundle& bundle)
-        : model_(model), evidence_(evidence), bundle_(bundle) {}
+    JointLook(const Model& model, const BySign& found, const Bundle& bundle)
+        : model_(model), found_(found), bundle_(bundle) {}
 
     /// False where there is no answer.
     bool put(AllMeans& without) {
@@ -56,13 +56,13 @@ public:
         std::size_t combinations = 1;
         for (const Look& look : bundle_) {
             Questions& of = looks_.emplace_back();
-            if (!put_questions(model_, evidence_, point_values(*model_.network), look, of))
+            if (!put_questions(model_, found_, point_values(*model_.network), look, of))
                 return false;
             combinations *= of.ask.size();
             if (combinations > most_combinations)
                 return false;
-            const Signs found = found_already(evidence_, look);
-            again_.insert(again_.end(), found.begin(), found.end());
+            const Signs again = found_already(found_, look);
+            again_.insert(again_.end(), again.begin(), again.end());
         }
         std::sort(again_.begin(), again_.end());
         for (const Look& look : bundle_)
@@ -125,8 +125,8 @@ private:
     bool put(const Look& look, const Findable& what) {
         const Look only{{what}, look.via, look.test};
         Seen& seen = seen_.emplace_back();
-        seen.again = found_already(evidence_, only);
-        if (!put_questions(model_, evidence_, point_values(*model_.network), only, seen.questions))
+        seen.again = found_already(found_, only);
+        if (!put_questions(model_, found_, point_values(*model_.network), only, seen.questions))
             return false;
         if (const auto* sign = std::get_if<SignId>(&what); sign && seen.again.empty())
             seen.chain = chain_of(model_.network->signs[sign->index()], seen.questions);
@@ -205,7 +205,7 @@ private:
     }
 
     const Model& model_;
-    const Evidence& evidence_;
+    const BySign& found_;
     const Bundle& bundle_;
     std::vector<Questions> looks_;  // [look]
     std::vector<Seen> seen_;
@@ -220,12 +220,13 @@ private:
 std::vector<std::optional<Range>> joint_bits(const Model& model, const Evidence& evidence,
                                              std::span<const Bundle> bundles,
                                              std::size_t questions) {
+    const BySign found(evidence, model.network->signs.size());
     AllMeans without;
     std::vector<JointLook> looks;
     looks.reserve(bundles.size());
     std::vector<bool> answered;
     for (const Bundle& bundle : bundles)
-        answered.push_back(looks.emplace_back(model, evidence, bundle).put(without));
+        answered.push_back(looks.emplace_back(model, found, bundle).put(without));
     for (auto& [again, asked] : without)
         asked.means =
             std::make_unique<ProductMeans>(model, evidence, again, std::move(asked.causes));

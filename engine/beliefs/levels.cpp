@@ -169,8 +169,8 @@ private:
 
     /// Chance of each joint rank of a trigger that is active in some stages: it draws one level
     /// and keeps it. Less than 1 in all where a finding excludes the level.
-    std::vector<P> row_of(const std::vector<StrengthIndex>& shares, const LevelRanks& ranks,
-                          StageBits active, bool bottom_only) const {
+    std::vector<P> row_of(StrengthRange shares, const LevelRanks& ranks, StageBits active,
+                          bool bottom_only) const {
         std::vector<P> row(power(ranks.values(), stages_.size()), P(0));
         row[0] = 1;
         for (std::size_t l = 1; l <= shares.size(); ++l) {
@@ -190,7 +190,7 @@ private:
         return row;
     }
 
-    void add_side(Side& side, const std::vector<StrengthIndex>& leak, bool high) {
+    void add_side(Side& side, StrengthRange leak, bool high) {
         const LevelRanks& ranks = side.ranks;
         const bool only_leaks = site_.choice.leaks_only && present_;
         if (ranks.first_of.size() == 1 && !only_leaks)
@@ -202,7 +202,7 @@ private:
             side.var = site_.built.sum.add(
                 start, {ranks.values(), static_cast<std::uint32_t>(stages_.size())});
         for (const ShowLink& link : node_.shown_by) {
-            const std::vector<StrengthIndex>& shares = high ? link.high : link.low;
+            StrengthRange shares = high ? link.high : link.low;
             if (shares.empty())
                 continue;
             const Bringer source = source_of(site_.built, link.from, node_, stages_);

@@ -22,8 +22,8 @@ namespace {
 constexpr std::size_t most_questions = 100;
 
 /// Chance that a trigger brings none of the shares from `first` up to `last` (not included).
-double none_of(const std::vector<StrengthIndex>& shares, std::span<const double> strengths,
-               std::size_t first, std::size_t last, double noticed) {
+double none_of(StrengthRange shares, std::span<const double> strengths, std::size_t first,
+               std::size_t last, double noticed) {
     double some = 0;
     for (std::size_t i = first; i < last && i < shares.size(); ++i)
         some += strengths[shares[i]];
@@ -39,7 +39,7 @@ struct LevelSpan {
 /// Adds the question whether the sign is not hidden and nothing comes from these stretches.
 void ask_none(const SignNode& node, std::span<const double> strengths, const LevelSpan& high,
               const LevelSpan& low, Questions& to) {
-    const auto chance = [&](const std::vector<StrengthIndex>& shares, const LevelSpan& of) {
+    const auto chance = [&](StrengthRange shares, const LevelSpan& of) {
         return none_of(shares, strengths, of.first, of.last, of.noticed);
     };
     Questions::Ask it;
@@ -110,7 +110,7 @@ Noticed noticed_by(const Knowledge& knowledge, const Finding& finding, std::size
 /// `before` kinds and another none of the first `then`.
 void ask_neither(const SignNode& node, std::span<const double> strengths, std::size_t before,
                  double missed_before, std::size_t then, double missed_then, Questions& to) {
-    const auto chance = [&](const std::vector<StrengthIndex>& shares) {
+    const auto chance = [&](StrengthRange shares) {
         double some = 0;
         for (std::size_t k = 0; k < shares.size(); ++k)
             some += strengths[shares[k]] *
@@ -225,9 +225,10 @@ void ask_both(const Questions& a, std::size_t qa, const Questions& b, std::size_
 
 class LookQuestions {
 public:
-    LookQuestions(const Model& model, const Evidence& evidence, std::span<const double> strengths,
+    LookQuestions(const Model& model, const BySign& found, std::span<const double> strengths,
                   const Look& look)
-        : model_(model), evidence_(evidence), strengths_(strengths), look_(look) {}
+        : model_(model), found_(found), evidence_(found.evidence()), strengths_(strengths),
+          look_(look) {}
 
     bool fill(Questions& into) {
         into.clear();
@@ -275,7 +276,7 @@ private:
             return true;
         }
         const SignId sign = std::get<SignId>(what);
-        const std::vector<const Finding*> before = findings_of(sign);
+        const std::vector<const Finding*> before = found_.findings(sign);
         if (std::any_of(before.begin(), before.end(), [&](const Finding* finding) {
                 return finding->stage < evidence_.repairs.size();
             }))
@@ -289,14 +290,6 @@ private:
             return false;
         of_kinds(sign, node, before.empty() ? nullptr : before.front(), into);
         return true;
-    }
-
-    [[nodiscard]] std::vector<const Finding*> findings_of(SignId sign) const {
-        std::vector<const Finding*> found;
-        for (const Finding& finding : evidence_.findings)
-            if (finding.what == Findable(sign))
-                found.push_back(&finding);
-        return found;
     }
 
     void of_kinds(SignId sign, const SignNode& node, const Finding* before, Questions& into) const {
@@ -361,7 +354,7 @@ private:
     [[nodiscard]] Report reported(SignId id, const Cases& cases) const {
         const std::size_t n = (*model_.knowledge)[id].value_count();
         std::vector<double> said(n, 1.0);  // by what was found already
-        for (const Finding* before : findings_of(id)) {
+        for (const Finding* before : found_.findings(id)) {
             const std::vector<double> one =
                 level_likelihood(*model_.knowledge, *before, cases.quantities());
             for (std::size_t t = 0; t < n; ++t)
@@ -402,6 +395,7 @@ private:
     }
 
     const Model& model_;
+    const BySign& found_;
     const Evidence& evidence_;
     std::span<const double> strengths_;
     const Look& look_;
@@ -409,20 +403,32 @@ private:
 
 }  // namespace
 
-std::vector<SignId> found_already(const Evidence& evidence, const Look& look) {
-    std::vector<SignId> found;
-    for (const Findable& what : look.at)
-        if (const auto* sign = std::get_if<SignId>(&what);
-            sign && std::any_of(evidence.findings.begin(), evidence.findings.end(),
-                                [&](const Finding& finding) { return finding.what == what; }))
-            found.push_back(*sign);
-    std::sort(found.begin(), found.end());
+BySign::BySign(const Evidence& evidence, std::size_t signs)
+    : evidence_(evidence), places_(Lists::of(signs, [&](const auto& add) {
+          for (std::uint32_t i = 0; i < evidence.findings.size(); ++i)
+              if (const auto* sign = std::get_if<SignId>(&evidence.findings[i].what))
+                  add(sign->value, i);
+      })) {}
+
+std::vector<const Finding*> BySign::findings(SignId sign) const {
+    std::vector<const Finding*> found;
+    for (const std::uint32_t i : places_[sign.index()])
+        found.push_back(&evidence_.findings[i]);
     return found;
 }
 
-bool put_questions(const Model& model, const Evidence& evidence, std::span<const double> strengths,
+std::vector<SignId> found_already(const BySign& found, const Look& look) {
+    std::vector<SignId> again;
+    for (const Findable& what : look.at)
+        if (const auto* sign = std::get_if<SignId>(&what); sign && found.has(*sign))
+            again.push_back(*sign);
+    std::sort(again.begin(), again.end());
+    return again;
+}
+
+bool put_questions(const Model& model, const BySign& found, std::span<const double> strengths,
                    const Look& look, Questions& into) {
-    return LookQuestions(model, evidence, strengths, look).fill(into);
+    return LookQuestions(model, found, strengths, look).fill(into);
 }
 
 }  // namespace knockwell

@@ -12,6 +12,7 @@
 //          form: Diez, UAI 1993)
 #pragma once
 #include "beliefs/beliefs.hpp"
+#include "beliefs/lists.hpp"
 #include "beliefs/sum.hpp"
 
 #include <cstdint>
@@ -51,14 +52,27 @@ struct Questions {
     void clear();
 };
 
+/// Evidence, which must outlive it, with the findings of each sign at hand.
+class BySign {
+public:
+    BySign(const Evidence& evidence, std::size_t signs);
+    [[nodiscard]] const Evidence& evidence() const { return evidence_; }
+    [[nodiscard]] bool has(SignId sign) const { return !places_[sign.index()].empty(); }
+    [[nodiscard]] std::vector<const Finding*> findings(SignId sign) const;
+
+private:
+    const Evidence& evidence_;
+    Lists places_;  // [sign] places in evidence.findings
+};
+
 /// Signs of a look that have findings, ascending.
-[[nodiscard]] std::vector<SignId> found_already(const Evidence& evidence, const Look& look);
+[[nodiscard]] std::vector<SignId> found_already(const BySign& found, const Look& look);
 
 /// Fills `into`: questions to the evidence without the findings of those signs. P(outcome) is then
 /// that of outcome and findings. False where the look cannot be put so: one of its signs has a
 /// finding of an earlier stage, or several where they may be missed one by one, or there are too
 /// many outcomes.
-[[nodiscard]] bool put_questions(const Model& model, const Evidence& evidence,
+[[nodiscard]] bool put_questions(const Model& model, const BySign& found,
                                  std::span<const double> strengths, const Look& look,
                                  Questions& into);
 

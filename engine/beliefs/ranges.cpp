@@ -26,7 +26,7 @@ double quantile(std::vector<double>& values, double at) {
 /// findings. Ascending.
 std::vector<StrengthIndex> strengths_asked(const Network& network, const Evidence& evidence) {
     std::vector<bool> asked(network.strengths.size(), false);
-    const auto ask = [&](const std::vector<StrengthIndex>& all) {
+    const auto ask = [&](StrengthRange all) {
         for (const StrengthIndex i : all)
             asked[i] = true;
     };

@@ -33,9 +33,9 @@ public:
     /// For the outcomes of looks, or only for the bits.
     enum class For { outcomes, bits };
 
-    Ranking(const Model& model, const Evidence& evidence, const std::vector<SignId>& again,
+    Ranking(const Model& model, const BySign& found, const std::vector<SignId>& again,
             std::span<const CauseId> causes, std::vector<const Look*> looks, For what)
-        : model_(model), evidence_(evidence), without_(without(evidence, again)),
+        : model_(model), found_(found), without_(without(found.evidence(), again)),
           is_again_(!again.empty()), for_bits_(what == For::bits), looks_(std::move(looks)),
           causes_(causes), strengths_(point_values(*model.network)),
           built_(build(model, without_, strengths_, {.acts_knobs = true, .also = touched()})),
@@ -217,7 +217,7 @@ private:
             asked_.push_back(it);
             return;
         }
-        it.put = put_questions(model_, evidence_, strengths_, look, questions_);
+        it.put = put_questions(model_, found_, strengths_, look, questions_);
         if (it.put) {
             it.outcomes = questions_.outcomes;
             it.questions = questions_.ask.size();
@@ -276,7 +276,7 @@ private:
     }
 
     const Model& model_;
-    const Evidence& evidence_;
+    const BySign& found_;
     Evidence without_;
     bool is_again_;
     bool for_bits_;
@@ -310,15 +310,18 @@ template <class Ranked, class Alone>
 void each_look(const Model& model, const Evidence& evidence, std::span<const Look> looks,
                std::span<const CauseId> causes, Ranking::For what, Ranked ranked, Alone alone) {
     // By the signs that are looked at again; those that look at new ones alone come first.
+    const BySign found(evidence, model.network->signs.size());
     std::map<std::vector<SignId>, std::vector<std::size_t>> groups;
-    groups[{}];
-    for (std::size_t i = 0; i < looks.size(); ++i)
-        groups[found_already(evidence, looks[i])].push_back(i);
+    std::vector<std::size_t>& at_new = groups[{}];
+    for (std::size_t i = 0; i < looks.size(); ++i) {
+        const std::vector<SignId> again = found_already(found, looks[i]);
+        (again.empty() ? at_new : groups[again]).push_back(i);
+    }
     for (const auto& [again, places] : groups) {
         std::vector<const Look*> here;
         for (const std::size_t i : places)
             here.push_back(&looks[i]);
-        Ranking ranking(model, evidence, again, causes, here, what);
+        Ranking ranking(model, found, again, causes, std::move(here), what);
         const bool asked = ranking.ask();
         if (!asked && again.empty())
             return;

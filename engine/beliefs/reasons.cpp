@@ -81,7 +81,7 @@ std::set<std::size_t> values_found(const Model& model, const Evidence& evidence,
 /// Whether the cause behind the link can give one of the values (Sign::value_name).
 bool can_give(const Network& network, const ShowLink& link, std::uint32_t high_levels,
               const std::set<std::size_t>& values) {
-    const auto ever = [&](const std::vector<StrengthIndex>& side, std::size_t level) {
+    const auto ever = [&](StrengthRange side, std::size_t level) {
         return level < side.size() && network.strengths[side[level]].mean > 0;
     };
     return std::any_of(values.begin(), values.end(), [&](std::size_t value) {

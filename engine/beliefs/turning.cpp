@@ -6,22 +6,23 @@ namespace knockwell {
 
 std::span<const Knob> Turning::knobs(const Questions& of, const Questions::Ask& ask) {
     knobs_.clear();
-    causes_.clear();
-    for (const Questions::OfCause& it : ask.causes.of(of.causes)) {
-        const double always = it.through_acts ? 1 : it.times;
-        causes_.push_back({it.cause, always, it.through_acts ? it.times : 1});
+    std::span<const Questions::OfCause> causes = ask.causes.of(of.causes);
+    const auto before = [](const Questions::OfCause& a, const Questions::OfCause& b) {
+        return a.cause < b.cause;
+    };
+    if (!std::is_sorted(causes.begin(), causes.end(), before)) {
+        causes_.assign(causes.begin(), causes.end());
+        std::stable_sort(causes_.begin(), causes_.end(), before);
+        causes = causes_;
     }
     // What acts only now and then is mixed once for all signs that it would show.
-    const auto before = [](const OfCause& a, const OfCause& b) { return a.cause < b.cause; };
-    if (!std::is_sorted(causes_.begin(), causes_.end(), before))
-        std::stable_sort(causes_.begin(), causes_.end(), before);
-    for (std::size_t i = 0; i < causes_.size();) {
-        OfCause all = causes_[i];
-        for (++i; i < causes_.size() && causes_[i].cause == all.cause; ++i) {
-            all.always *= causes_[i].always;
-            all.acting *= causes_[i].acting;
-        }
-        turn(all);
+    for (std::size_t i = 0; i < causes.size();) {
+        const std::uint32_t cause = causes[i].cause;
+        double always = 1;
+        double acting = 1;
+        for (; i < causes.size() && causes[i].cause == cause; ++i)
+            (causes[i].through_acts ? acting : always) *= causes[i].times;
+        turn(cause, always, acting);
     }
     for (const Questions::OfSetting& it : ask.settings.of(of.settings)) {
         const Var var = built_.setting[it.setting];
@@ -33,16 +34,17 @@ std::span<const Knob> Turning::knobs(const Questions& of, const Questions::Ask& 
     return knobs_;
 }
 
-void Turning::turn(const OfCause& it) {
-    const CauseNode& node = network_.causes[it.cause];
-    const Var var = built_.last(it.cause);
-    double times = it.always;
+/// `always` where the cause is present, `acting` where it acts too.
+void Turning::turn(std::uint32_t cause, double always, double acting) {
+    const CauseNode& node = network_.causes[cause];
+    const Var var = built_.last(cause);
+    double times = always;
     if (!node.comes_and_goes)
-        times *= it.acting;
-    else if (built_.acts[it.cause] == no_var)
-        times *= 1 - strengths_[node.acts] + strengths_[node.acts] * it.acting;
+        times *= acting;
+    else if (built_.acts[cause] == no_var)
+        times *= 1 - strengths_[node.acts] + strengths_[node.acts] * acting;
     else
-        knobs_.push_back({var, built_.acts_knob[it.cause], it.acting});
+        knobs_.push_back({var, built_.acts_knob[cause], acting});
     if (times != 1)
         knobs_.push_back({var, built_.sum.shape.variables[var].after + 1, times});
 }

@@ -25,18 +25,13 @@ public:
     [[nodiscard]] std::span<const Knob> knobs(const Questions& of, const Questions::Ask& ask);
 
 private:
-    struct OfCause {
-        std::uint32_t cause = 0;
-        double always = 1, acting = 1;
-    };
-
-    void turn(const OfCause& it);
+    void turn(std::uint32_t cause, double always, double acting);
 
     const Network& network_;
     std::span<const double> strengths_;
     const Built& built_;
     std::vector<Knob> knobs_;
-    std::vector<OfCause> causes_;
+    std::vector<Questions::OfCause> causes_;  // room to sort them
 };
 
 /// Findings less likely than this beside the rest leave too few digits of what is asked without

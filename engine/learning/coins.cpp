@@ -11,8 +11,7 @@ public:
 
     /// Sides that stand in `strengths` and `written`, place by place, called by `name(place)`.
     template <class Name>
-    void add(Coin coin, const std::vector<StrengthIndex>& strengths,
-             const std::vector<Strength>& written, Name name) {
+    void add(Coin coin, StrengthRange strengths, const std::vector<Strength>& written, Name name) {
         for (std::size_t i = 0; i < strengths.size(); ++i) {
             const StrengthLaw& law = network_->strengths[strengths[i]];
             if (!written[i].span.somewhere())
@@ -22,6 +21,8 @@ public:
                 coin.rest = law.b;
                 break;
             case StrengthLaw::Kind::dirichlet:
+                if (law.a == 0)
+                    continue;
                 coin.rest = law.rest;
                 break;
             case StrengthLaw::Kind::log_normal_odds:
@@ -73,21 +74,23 @@ void add_cause_coins(const Knowledge& knowledge, const Network& network, std::ui
     Coin coin;
     coin.cause = c;
     coin.kind = Coin::Kind::rate;
-    purse.add(coin, {node.base}, {cause.present}, [&](std::size_t) { return name + ".present"; });
+    purse.add(coin, {node.base, 1}, {cause.present},
+              [&](std::size_t) { return name + ".present"; });
     coin.kind = Coin::Kind::brings;
     for (std::size_t i = 0; i < node.parents.size(); ++i) {
         coin.cause = node.parents[i].from;
         coin.other = c;
-        purse.add(
-            coin, {node.parents[i].strength}, {cause.brought_on_by[i].strength}, [&](std::size_t) {
-                return name + ".brought_on_by." + knowledge[cause.brought_on_by[i].cause].head.id;
-            });
+        purse.add(coin, {node.parents[i].strength, 1}, {cause.brought_on_by[i].strength},
+                  [&](std::size_t) {
+                      return name + ".brought_on_by." +
+                             knowledge[cause.brought_on_by[i].cause].head.id;
+                  });
     }
     coin.cause = c;
     coin.other = Coin::none;
     coin.kind = Coin::Kind::acts;
     if (cause.comes_and_goes)
-        purse.add(coin, {node.acts}, {*cause.comes_and_goes},
+        purse.add(coin, {node.acts, 1}, {*cause.comes_and_goes},
                   [&](std::size_t) { return name + ".comes_and_goes"; });
 }
 
@@ -99,9 +102,8 @@ void add_sign_coins(const Knowledge& knowledge, const Network& network, std::uin
     coin.sign = s;
     const auto low = [&](std::size_t i) { return 1 + sign.high.size() + i; };
     const auto high = [](std::size_t i) { return 1 + i; };
-    const auto sides = [&](const std::string& name, const std::vector<StrengthIndex>& of_high,
-                           const std::vector<Strength>& written_high,
-                           const std::vector<StrengthIndex>& of_low,
+    const auto sides = [&](const std::string& name, StrengthRange of_high,
+                           const std::vector<Strength>& written_high, StrengthRange of_low,
                            const std::vector<Strength>& written_low) {
         purse.add(coin, of_high, written_high,
                   [&](std::size_t i) { return of_level(name, sign, high(i)); });
@@ -127,7 +129,7 @@ void add_sign_coins(const Knowledge& knowledge, const Network& network, std::uin
             std::find_if(cause.masks.begin(), cause.masks.end(),
                          [&](const SignStrength& it) { return it.sign == SignId(s); });
         coin.cause = link.from;
-        purse.add(coin, {link.strength}, {mask->strength},
+        purse.add(coin, {link.strength, 1}, {mask->strength},
                   [&](std::size_t) { return "cause." + cause.head.id + ".masks." + sign.head.id; });
     }
 }

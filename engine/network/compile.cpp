@@ -31,7 +31,7 @@ public:
     /// Shares drawn together: a Dirichlet with at least one half each, but for those that are never
     /// (a level that is not written among them), which have no part in it. `closed`: the shares are
     /// everything (a setting), else the rest is "normal".
-    std::vector<StrengthIndex> shares(const std::vector<Strength>& written, bool closed) {
+    StrengthRange shares(const std::vector<Strength>& written, bool closed) {
         double sum = 0;
         double n = 0;
         bool counted = true;
@@ -77,29 +77,28 @@ private:
         return strength.count.certain() && strength.count.k == 0;
     }
 
-    /// One group; a share without weight is 0. Those that are drawn stand together.
-    std::vector<StrengthIndex> dirichlet(const std::vector<double>& weight, double rest) {
+    /// One group; a share without weight is 0.
+    StrengthRange dirichlet(const std::vector<double>& weight, double rest) {
         double total = rest;
         for (const double w : weight)
             total += w;
         const double group = next_group_++;
-        std::vector<StrengthIndex> indices(weight.size());
-        for (std::size_t i = 0; i < weight.size(); ++i)
-            if (weight[i] > 0)
-                indices[i] =
-                    add({StrengthLaw::Kind::dirichlet, weight[i] / total, weight[i], group, rest});
-        for (std::size_t i = 0; i < weight.size(); ++i)
-            if (weight[i] == 0)
-                indices[i] = exact(0);
-        return indices;
+        const StrengthRange range = next(weight.size());
+        for (const double w : weight)
+            add({StrengthLaw::Kind::dirichlet, w > 0 ? w / total : 0, w, group, rest});
+        return range;
     }
 
-    std::vector<StrengthIndex> exact_shares(const std::vector<Strength>& written, bool closed,
-                                            double sum) {
-        std::vector<StrengthIndex> indices;
+    StrengthRange exact_shares(const std::vector<Strength>& written, bool closed, double sum) {
+        const StrengthRange range = next(written.size());
         for (const Strength& strength : written)
-            indices.push_back(exact(strength.count.k / strength.count.n / (closed ? sum : 1)));
-        return indices;
+            exact(strength.count.k / strength.count.n / (closed ? sum : 1));
+        return range;
+    }
+
+    /// Those that will be added next.
+    [[nodiscard]] StrengthRange next(std::size_t count) const {
+        return {static_cast<StrengthIndex>(laws_.size()), static_cast<std::uint32_t>(count)};
     }
 
     std::vector<StrengthLaw>& laws_;

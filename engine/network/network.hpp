@@ -11,6 +11,9 @@
 #pragma once
 #include "knowledge/model.hpp"
 
+#include <boost/iterator/counting_iterator.hpp>
+
+#include <cstddef>
 #include <cstdint>
 #include <span>
 #include <vector>
@@ -19,13 +22,29 @@ namespace knockwell {
 
 using StrengthIndex = std::uint32_t;
 
+/// Numbers that stand side by side.
+struct StrengthRange {
+    StrengthIndex first = 0;
+    std::uint32_t count = 0;
+    [[nodiscard]] std::size_t size() const { return count; }
+    [[nodiscard]] bool empty() const { return count == 0; }
+    [[nodiscard]] StrengthIndex operator[](std::size_t i) const {
+        return first + static_cast<StrengthIndex>(i);
+    }
+    [[nodiscard]] auto begin() const { return boost::counting_iterator<StrengthIndex>(first); }
+    [[nodiscard]] auto end() const {
+        return boost::counting_iterator<StrengthIndex>(first + count);
+    }
+    bool operator==(const StrengthRange&) const = default;
+};
+
 /// How one number of the network may vary: what a redraw of the counts draws from.
 struct StrengthLaw {
     enum class Kind { exact, beta, dirichlet, log_normal_odds, log_normal };
     Kind kind = Kind::exact;
     double mean = 0;  // the point value: a probability, or a multiplier (log_normal)
-    double a = 0;  // beta: a, b. dirichlet: this share's weight. log-normals: standard deviation of
-                   // the logarithm
+    double a = 0;  // beta: a, b. dirichlet: this share's weight (0: never). log-normals: standard
+                   // deviation of the logarithm
     double b = 0;  // dirichlet: number of the group (shares of one group are drawn together; the
                    // rest goes to "normal")
     double rest = 0;  // dirichlet: weight of the unused share
@@ -36,7 +55,7 @@ struct StrengthLaw {
 /// by index.
 struct SettingNode {
     std::uint32_t states = 0;
-    std::vector<StrengthIndex> prior;
+    StrengthRange prior;
     struct Parent {
         bool cause = false;
         std::uint32_t index = 0;
@@ -74,8 +93,8 @@ struct CauseNode {
 /// Levels are numbered as Sign::value_name does: 1..high outward, then high+1..high+low.
 struct ShowLink {
     std::uint32_t from = 0;
-    std::vector<StrengthIndex> high;  // by level from 1; empty = never
-    std::vector<StrengthIndex> low;
+    StrengthRange high;  // by level from 1; empty = never
+    StrengthRange low;
     bool operator==(const ShowLink&) const = default;
 };
 
@@ -83,8 +102,8 @@ struct SignNode {
     SignForm form = SignForm::flag;
     std::uint32_t high = 1;
     std::uint32_t low = 0;
-    std::vector<StrengthIndex> leak_high;  // empty = never
-    std::vector<StrengthIndex> leak_low;
+    StrengthRange leak_high;  // empty = never
+    StrengthRange leak_low;
     std::vector<ShowLink> shown_by;       // ascending by cause
     std::vector<WeightedLink> masked_by;  // ascending by cause
     bool through_acts = false;            // comes-and-goes causes show only while they act

@@ -88,7 +88,7 @@ std::size_t draw_group(Dice& dice, const std::vector<StrengthLaw>& laws, std::si
     for (; end < laws.size() && laws[end].kind == StrengthLaw::Kind::dirichlet &&
            laws[end].b == laws[begin].b;
          ++end) {
-        values[end] = gamma(dice, laws[end].a);
+        values[end] = laws[end].a > 0 ? gamma(dice, laws[end].a) : 0;
         total += values[end];
     }
     for (std::size_t i = begin; i < end; ++i)

@@ -28,8 +28,9 @@ title = "Noise of the pump"
 )" + values);
     const Network network = compile(knowledge);
     const Model model{&knowledge, &network};
+    const Evidence none;
     Questions questions;
-    EXPECT_TRUE(put_questions(model, {}, point_values(network),
+    EXPECT_TRUE(put_questions(model, BySign(none, network.signs.size()), point_values(network),
                               {{SignId(std::size_t{0})}, Via::looked, {}}, questions));
     return chain_of(network.signs.front(), questions);
 }

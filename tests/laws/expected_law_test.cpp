@@ -15,7 +15,7 @@ namespace {
 
 /// Slopes as far as they mean something: shares of which nothing is left cannot all grow.
 std::vector<double> meant(const Network& network, std::vector<double> slope) {
-    const auto centre = [&](const std::vector<StrengthIndex>& shares) {
+    const auto centre = [&](StrengthRange shares) {
         double all = 0;
         double mean = 0;
         for (const StrengthIndex i : shares) {

@@ -134,6 +134,19 @@ TEST(Redraw, DrawsChoicesThatAreEverything) {
         ASSERT_NEAR(values[0][d] + values[1][d] + values[2][d], 1, 1e-12) << d;
 }
 
+// A share that is never leaves the others as they are.
+TEST(Redraw, DrawsNothingForAShareThatIsNever) {
+    const std::vector<std::vector<double>> with =
+        drawn(network_with({{Kind::dirichlet, 0.3, 3, 0, 2},
+                            {Kind::dirichlet, 0, 0, 0, 2},
+                            {Kind::dirichlet, 0.5, 5, 0, 2}}));
+    const std::vector<std::vector<double>> without =
+        drawn(network_with({{Kind::dirichlet, 0.3, 3, 0, 2}, {Kind::dirichlet, 0.5, 5, 0, 2}}));
+    EXPECT_EQ(with[0], without[0]);
+    EXPECT_EQ(share_where(with[1], 0, 0), 1);
+    EXPECT_EQ(with[2], without[1]);
+}
+
 // Two groups side by side are two draws: each is everything by itself.
 TEST(Redraw, KeepsGroupsApart) {
     const Network network = network_with({{Kind::dirichlet, 0.5, 5, 0, 0},

@@ -86,8 +86,8 @@ void House::draw_causes() {
     }
 }
 
-std::size_t House::level(const std::vector<StrengthIndex>& shares, std::uint64_t sign,
-                         std::uint64_t trigger, std::uint64_t side) const {
+std::size_t House::level(StrengthRange shares, std::uint64_t sign, std::uint64_t trigger,
+                         std::uint64_t side) const {
     const double u = even(seed_, {of_trigger, sign, trigger, side});
     const std::size_t place =
         place_among(shares.size(), u, [&](std::size_t i) { return strengths_[shares[i]]; });
@@ -105,8 +105,7 @@ bool House::shows_now(std::uint32_t cause, const SignNode& node) const {
 std::vector<House::Fired> House::fired(SignId sign) const {
     const SignNode& node = model_.network->signs[sign.index()];
     std::vector<Fired> all;
-    const auto fire = [&](std::uint32_t trigger, const std::vector<StrengthIndex>& high,
-                          const std::vector<StrengthIndex>& low) {
+    const auto fire = [&](std::uint32_t trigger, StrengthRange high, StrengthRange low) {
         const Fired it{trigger, level(high, sign.index(), trigger, 0),
                        level(low, sign.index(), trigger, 1)};
         if (it.high + it.low > 0)

@@ -45,8 +45,8 @@ private:
     void draw_settings();
     void draw_causes();
     [[nodiscard]] bool holds(const Conditions& conditions) const;
-    [[nodiscard]] std::size_t level(const std::vector<StrengthIndex>& shares, std::uint64_t sign,
-                                    std::uint64_t trigger, std::uint64_t side) const;
+    [[nodiscard]] std::size_t level(StrengthRange shares, std::uint64_t sign, std::uint64_t trigger,
+                                    std::uint64_t side) const;
     [[nodiscard]] bool shows_now(std::uint32_t cause, const SignNode& node) const;
     [[nodiscard]] std::vector<Fired> fired(SignId sign) const;
     [[nodiscard]] bool hidden(SignId sign) const;
