@@ -70,6 +70,7 @@ std::optional<Shelf> Desk::shelf(ReadFor whom) const {
             return std::nullopt;
         return read;
     }
+    name_from_here(folder, read.sources);
     for (const Problem& problem : read.problems)
         if (problem.severity == Severity::error)
             *here->err << to_text(problem, read.sources);

@@ -82,6 +82,7 @@ Status carry_out(const KbCheckCommand& check, const Desk& desk) {
             shelf.problems.push_back(std::move(problem));
         put_in_order(shelf.problems);
     }
+    name_from_here(folder, shelf.sources);
     const Status status = shelf.problems.empty() ? status_done : status_problems;
     if (desk.common.json) {
         desk.print(problems_json(shelf.problems, shelf.sources,

@@ -192,10 +192,14 @@ void Writer::write(const Sign& sign, SignId id) {
     for (const auto& [what, state] : sign.during)
         during.push_back(what + " " + state);
     fact("during", list_of(during));
-    std::vector<std::string> stays_off;
-    for (const std::size_t value : sign.pump_stays_off)
-        stays_off.push_back(sign.value_name(value));
-    fact("the pump stays off where it is", list_of(stays_off, "or"));
+    const auto named = [&](const std::vector<std::size_t>& of) {
+        std::vector<std::string> names;
+        for (const std::size_t value : of)
+            names.push_back(sign.value_name(value));
+        return list_of(names, "or");
+    };
+    fact("the pump stays off where it is", named(sign.pump_stays_off));
+    fact("the pump has no power where it is", named(sign.no_power));
     fact("seen anyway", levels_words(sign, sign.seen_low, sign.seen_high));
     channel(sign.phone_report);
     std::vector<std::string> shown;
@@ -251,6 +255,8 @@ void Writer::write(const Repair& repair) {
     step(repair.step);
     head(repair.step.head);
     strengths("fixes", repair.fixes);
+    if (repair.resets)
+        fact("resets", "what tripped; first comes what tripped it");
     std::vector<std::string> parts;
     for (const PartUse& use : repair.parts)
         parts.push_back(number(use.pieces) + " x " + (*knowledge_)[use.part].head.title);
@@ -292,6 +298,8 @@ void Writer::write(const Stop& stop) {
     for (const Hazard hazard : stop.blocks)
         blocked.emplace_back(to_text(hazard));
     fact("holds back", stop.blocks_all ? "every step" : list_of(blocked));
+    if (stop.pump_off)
+        fact("meanwhile", "the pump is neither run nor called for");
     fact("lifted by", names(stop.cleared_by, [&](SignId id) { return name(id); }));
     fact("mended by", names(stop.mended_by, [&](RepairId id) { return name(id); }));
 }

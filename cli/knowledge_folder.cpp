@@ -32,6 +32,20 @@ Shelf read_shelf(const std::filesystem::path& folder, ReadFor whom) {
     return shelf;
 }
 
+std::string within_folder(const std::filesystem::path& folder, const std::string& name) {
+    std::error_code ignored;
+    std::filesystem::path whole = std::filesystem::absolute(folder, ignored).lexically_normal();
+    if (whole.filename().empty())
+        whole = whole.parent_path();
+    return std::filesystem::path(name).lexically_relative(whole.filename()).generic_string();
+}
+
+void name_from_here(const std::filesystem::path& folder, std::vector<Source>& sources) {
+    for (Source& source : sources)
+        source.name =
+            (folder / within_folder(folder, source.name)).lexically_normal().generic_string();
+}
+
 std::string Shelf::version() const {
     return knowledge.manifest.version + " (" + fingerprint(sources) + ")";
 }

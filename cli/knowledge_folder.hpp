@@ -33,6 +33,14 @@ struct Shelf {
     [[nodiscard]] std::string version() const;
 };
 
+/// Within the folder: "kb/tank.toml" -> "tank.toml".
+[[nodiscard]] std::string within_folder(const std::filesystem::path& folder,
+                                        const std::string& name);
+
+/// Names the files as they can be opened from here, by the folder as it was given:
+/// "kb/tank.toml" -> "../elsewhere/kb/tank.toml". The version goes by the names of before.
+void name_from_here(const std::filesystem::path& folder, std::vector<Source>& sources);
+
 /// Throws std::runtime_error with folder and deed where it cannot be read.
 [[nodiscard]] Shelf read_shelf(const std::filesystem::path& folder, ReadFor whom);
 

@@ -1,6 +1,7 @@
 #include "cli/learned_file.hpp"
 
 #include "base/words.hpp"
+#include "cli/knowledge_folder.hpp"
 #include "knowledge/read.hpp"
 #include "knowledge/version.hpp"
 
@@ -82,17 +83,6 @@ std::string mark_of(const std::optional<std::string>& text) {
     if (!text)
         return "none";
     return std::to_string(text->size()) + "-" + std::to_string(fnv1a(*text));
-}
-
-fs::path whole_folder(const fs::path& folder) {
-    std::error_code ignored;
-    fs::path whole = fs::absolute(folder, ignored).lexically_normal();
-    return whole.filename().empty() ? whole.parent_path() : whole;
-}
-
-/// "kb/tank.toml" -> "tank.toml": from the folder itself.
-std::string from_folder(const fs::path& folder, const std::string& name) {
-    return fs::path(name).lexically_relative(whole_folder(folder).filename()).generic_string();
 }
 
 std::string record_text(const LearnedRecord& record) {
@@ -184,7 +174,7 @@ std::string put_in_place(const fs::path& folder, const std::vector<Source>& befo
     Kept files = Kept::array();
     for (std::size_t i = 0; i < after.size(); ++i)
         if (after[i].text != before[i].text)
-            files.push_back({{"name", from_folder(folder, after[i].name)},
+            files.push_back({{"name", within_folder(folder, after[i].name)},
                              {"was", mark_of(before[i].text)},
                              {"text", after[i].text}});
     files.push_back({{"name", record_name},

@@ -109,9 +109,29 @@ Verdict no_power_on_open_water(const Standing& standing, const Candidate& step) 
 Verdict stopped(const Standing& standing, const Candidate& step) {
     for (const StopNow& now : standing.stops) {
         const Stop& stop = (*standing.knowledge)[now.stop];
-        if (holds_back(stop, step.hazards))
+        const bool mends = step.kind == StepKind::repair &&
+                           std::find(stop.mended_by.begin(), stop.mended_by.end(),
+                                     RepairId(step.index)) != stop.mended_by.end();
+        if (holds_back(stop, step.hazards) || (stop.pump_off && calls_for_pump(step) && !mends))
             return "stop: " + stop.head.title;
     }
+    return {};
+}
+
+// What tripped would trip again: the breaker on a winding to ground, the guard on a dry well.
+Verdict what_tripped_it(const Standing& standing, const Candidate& step) {
+    constexpr double as_good_as_known = 0.8;
+    const Knowledge& knowledge = *standing.knowledge;
+    if (step.kind != StepKind::repair || standing.cause.empty())
+        return {};
+    const Repair& repair = knowledge[RepairId(step.index)];
+    if (!repair.resets)
+        return {};
+    for (const CauseStrength& fix : repair.fixes)
+        for (const CauseStrength& by : knowledge[fix.cause].brought_on_by)
+            if (standing.cause[by.cause.index()] > as_good_as_known)
+                return "first what tripped it, or it trips again: " +
+                       knowledge[by.cause].head.title;
     return {};
 }
 
@@ -138,36 +158,51 @@ Verdict applies(const Standing& standing, const Candidate& step) {
     return "does not exist on this installation";
 }
 
-// More than half of what was found lies in the values that say that the pump does not run.
-bool says_it_stays_off(const Standing& standing, const Finding& finding, const Sign& sign) {
-    const std::vector<double> mass = masses(*standing.knowledge, *standing.evidence, finding);
-    double off = 0;
-    for (const std::size_t value : sign.pump_stays_off)
-        off += mass[value];
-    return off > 0.5;
+// Values with which a look at the pump has nothing to see: it does not run whoever calls for it;
+// where it is only called for, no power gets to it.
+std::vector<std::size_t> nothing_to_see(const Sign& sign, bool running) {
+    std::vector<std::size_t> values = sign.no_power;
+    if (running)
+        values.insert(values.end(), sign.pump_stays_off.begin(), sign.pump_stays_off.end());
+    std::sort(values.begin(), values.end());
+    values.erase(std::unique(values.begin(), values.end()), values.end());
+    return values;
 }
 
-// Not for safety: nothing can be seen of a pump running that was found to stay off. A sign counts
-// where nothing found of it in this stage says otherwise, so that whoever sees the pump run says
-// so.
+// More than half of what was found lies in these values.
+bool says(const Standing& standing, const Finding& finding,
+          const std::vector<std::size_t>& values) {
+    const std::vector<double> mass = masses(*standing.knowledge, *standing.evidence, finding);
+    double sum = 0;
+    for (const std::size_t value : values)
+        sum += mass[value];
+    return sum > 0.5;
+}
+
+// Not for safety: nothing can be seen of a pump running that was found to stay off, nor of one
+// called for that has no power. A sign counts where nothing found of it in this stage says
+// otherwise, so that whoever sees the pump run says so.
 Verdict pump_stays_off(const Standing& standing, const Candidate& step) {
-    if (step.kind != StepKind::test || step.needs.pump != "running")
+    if (step.kind != StepKind::test || !calls_for_pump(step))
         return {};
+    const bool running = step.needs.pump == "running";
     std::map<SignId, const Finding*> says_so;  // nothing: it is contradicted
     for (const Finding& finding : standing.evidence->findings) {
         const auto* id = std::get_if<SignId>(&finding.what);
         if (id == nullptr || finding.stage + 1 != standing.evidence->stages())
             continue;
         const Sign& sign = (*standing.knowledge)[*id];
-        if (sign.pump_stays_off.empty())
+        const std::vector<std::size_t> values = nothing_to_see(sign, running);
+        if (values.empty())
             continue;
         const auto at = says_so.emplace(*id, &finding).first;
-        if (!says_it_stays_off(standing, finding, sign))
+        if (!says(standing, finding, values))
             at->second = nullptr;
     }
     for (const auto& [id, finding] : says_so)
         if (finding != nullptr)
-            return "wants the pump running, and it was found to stay off: " +
+            return std::string(running ? "wants the pump running, and it was found to stay off: "
+                                       : "wants the pump called for, and it has no power: ") +
                    to_text(*standing.knowledge, *finding);
     return {};
 }
@@ -216,6 +251,7 @@ constexpr std::array rules = {
     HardRule{"once-only", once_only},
     HardRule{"passed-over", passed_over},
     HardRule{"applies", applies},
+    HardRule{"what-tripped-it", what_tripped_it},
     HardRule{"pump-stays-off", pump_stays_off},
     HardRule{"tools", tools},
     HardRule{"parts", parts},
@@ -243,6 +279,10 @@ bool holds_back(const Stop& stop, std::span<const Hazard> hazards) {
                return std::find(stop.blocks.begin(), stop.blocks.end(), hazard) !=
                       stop.blocks.end();
            });
+}
+
+bool calls_for_pump(const Candidate& step) {
+    return step.needs.pump == "running" || step.needs.pump == "called";
 }
 
 bool cannot_apply(const Conditions& only_if, const Evidence& evidence) {

@@ -26,6 +26,7 @@ struct Standing {
     const Evidence* evidence = nullptr;  // known settings, repairs made; of the findings only
                                          // those that say that the pump stays off
     std::span<const StopNow> stops;
+    std::span<const double> cause = {};  // [CauseId] how likely now; empty: nobody asked
 };
 
 /// A rule's answer: why the step is held back (lower case, no full stop), or nothing.
@@ -47,6 +48,9 @@ struct HardRule {
 
 /// Whether a stop that stands holds back what meets these hazards.
 [[nodiscard]] bool holds_back(const Stop& stop, std::span<const Hazard> hazards);
+
+/// Whether a step runs the pump, or draws water until it is called for.
+[[nodiscard]] bool calls_for_pump(const Candidate& step);
 
 /// Whether the installation can never have a use for it: its `only_if` fails under the known
 /// settings.

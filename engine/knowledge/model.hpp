@@ -198,7 +198,8 @@ struct Sign {
     std::optional<Reading> reading;
     bool steady = false;
     std::vector<std::size_t>
-        pump_stays_off;  // values that say that the pump does not run, ascending
+        pump_stays_off;                 // values that say that the pump does not run, ascending
+    std::vector<std::size_t> no_power;  // ... and those that say that no power gets to it
 
     /// Values are 0 = normal, 1..high.size() = high side outward, then high.size()+1.. = low side
     /// outward.
@@ -281,6 +282,7 @@ struct Repair {
     std::vector<PartUse> parts;
     std::vector<TestId> recheck;
     std::vector<CauseStrength> may_bring;
+    bool resets = false;  // puts back what tripped, and mends nothing
     bool operator==(const Repair&) const = default;
 };
 
@@ -312,6 +314,7 @@ struct Stop {
     std::optional<Strength> likely;
     bool blocks_all = true;
     std::vector<Hazard> blocks;
+    bool pump_off = false;            // the pump is neither run nor called for
     std::vector<SignId> cleared_by;   // flags, any one of which lifts it when found `yes`
     std::vector<RepairId> mended_by;  // any one of which takes the danger away
     std::vector<CautionId> cautions;

@@ -207,9 +207,18 @@ void read_during(Fields& fields, ReadRun& run, Sign& sign) {
     if (during == nullptr)
         return;
     Fields states(run, during->value, during->key_span, fields.what("during").text());
-    for (const std::string_view key : {"pump", "faucets", "power", "tank", "water"})
-        if (const auto state = states.word(key))
-            sign.during[std::string(key)] = state->text;
+    const auto read = [&](std::string_view key, std::initializer_list<std::string_view> words) {
+        Choices<std::string> choices;
+        for (const std::string_view word : words)
+            choices.emplace_back(word, word);
+        if (const std::string state = states.choice<std::string>(key, choices, ""); !state.empty())
+            sign.during[std::string(key)] = state;
+    };
+    read("pump", {"running", "called", "idle"});
+    read("faucets", {"open", "shut"});
+    read("power", {"on", "off"});
+    read("tank", {"full", "drained"});
+    read("water", {"flowing", "shut-in"});
     states.finish();
 }
 
@@ -224,21 +233,31 @@ void read_seen_anyway(Fields& fields, ReadRun& run, SignId id, Sign& sign) {
     }
 }
 
-/// Values that say that the pump does not run. A sign that says so whatever is found says nothing.
-void read_pump_stays_off(Fields& fields, ReadRun& run, SignId id, Sign& sign) {
-    const Entry* written = fields.entry("pump_stays_off");
+/// Values that say something by themselves. A sign that says so whatever is found says nothing.
+std::vector<std::size_t> read_telling(Fields& fields, ReadRun& run, SignId id, const Sign& sign,
+                                      std::string_view key, const std::string& help) {
+    const Entry* written = fields.entry(key);
     if (written == nullptr)
-        return;
-    const std::string what = fields.what("pump_stays_off").text();
+        return {};
+    std::vector<std::size_t> telling;
+    const std::string what = fields.what(key).text();
     for (const Word& word : as_words(run, written->value, what))
         if (const auto value = look_up_value(run, id, word, what))
-            sign.pump_stays_off.push_back(*value);
-    std::sort(sign.pump_stays_off.begin(), sign.pump_stays_off.end());
+            telling.push_back(*value);
+    std::sort(telling.begin(), telling.end());
     const bool none = written->value.kind == Node::Kind::array && written->value.items().empty();
-    if (none || sign.pump_stays_off.size() == sign.value_count())
+    if (none || telling.size() == sign.value_count())
         run.error("bad-condition", written->value.span,
-                  what + (none ? " can never hold" : " names every value"),
-                  "name the values with which the pump does not run, and no other");
+                  what + (none ? " can never hold" : " names every value"), help);
+    return telling;
+}
+
+void read_pump_is_off(Fields& fields, ReadRun& run, SignId id, Sign& sign) {
+    sign.pump_stays_off =
+        read_telling(fields, run, id, sign, "pump_stays_off",
+                     "name the values with which the pump does not run, and no other");
+    sign.no_power = read_telling(fields, run, id, sign, "no_power",
+                                 "name the values with which the pump has no power, and no other");
 }
 
 }  // namespace
@@ -319,7 +338,7 @@ void read_sign(ReadRun& run, const Definition& definition) {
     if (!shaped)
         run.shapeless.emplace(Kind::sign, definition.index);
     read_seen_anyway(fields, run, SignId(definition.index), sign);
-    read_pump_stays_off(fields, run, SignId(definition.index), sign);
+    read_pump_is_off(fields, run, SignId(definition.index), sign);
     if (sign.symptom) {
         if (const Entry* report = fields.entry("phone_report", Node::Kind::table)) {
             Fields channel(run, report->value, report->key_span,

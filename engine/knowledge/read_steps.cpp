@@ -261,6 +261,7 @@ void read_repair(ReadRun& run, const Definition& definition) {
     repair.parts = read_parts(fields, run);
     repair.recheck = fields.ids<TestId>("recheck", Kind::test, "is rechecked by a test");
     repair.may_bring = read_cause_strengths(fields, run, "may_bring", "may bring a cause");
+    repair.resets = fields.truth("resets");
     fields.finish();
 }
 
@@ -298,6 +299,7 @@ void read_stop(ReadRun& run, const Definition& definition) {
     stop.do_now = fields.text("do_now", Must::must);
     stop.likely = fields.strength("likely");
     read_blocks(fields, run, stop);
+    stop.pump_off = fields.truth("pump_off");
     read_cleared_by(fields, run, stop);
     stop.mended_by = fields.ids<RepairId>("mended_by", Kind::repair, "is mended by a repair");
     stop.cautions = fields.ids<CautionId>("cautions", Kind::caution, "names a caution");

@@ -14,8 +14,9 @@ namespace {
 
 std::vector<std::string> broken(const Knowledge& knowledge, const Situation& situation,
                                 const Candidate& step, const Evidence& evidence = {},
-                                const std::vector<StopNow>& stops = {}) {
-    const Standing standing{&knowledge, &situation, &evidence, stops};
+                                const std::vector<StopNow>& stops = {},
+                                const std::vector<double>& cause = {}) {
+    const Standing standing{&knowledge, &situation, &evidence, stops, cause};
     std::vector<std::string> names;
     for (const HardRule& rule : hard_rules())
         if (rule.forbids(standing, step))
@@ -165,6 +166,27 @@ TEST(Rules, APumpThatStaysOffHoldsBackOnlyLooksAtItRunning) {
     EXPECT_EQ(it.now(scene::repair(it.knowledge, step)), Names()) << "a repair may start it";
 }
 
+TEST(Rules, NothingIsSeenOfAPumpCalledForThatHasNoPower) {
+    StandingStill it;
+    it.knowledge.signs[1].no_power = {2};
+    Step called = scene::step("draw-water", scene::tank, Skill::owner);
+    called.needs.pump = "called";
+    const Candidate draw = scene::test(it.knowledge, called);
+    it.find(1, 1);
+    EXPECT_EQ(it.now(draw), Names()) << "another value";
+    it.evidence = {};
+    it.find(1, 2);
+    EXPECT_EQ(it.now(draw), Names{"pump-stays-off"});
+    EXPECT_EQ(it.now(it.watch_it_run), Names{"pump-stays-off"});
+    const Situation here = scene::on_site(Skill::qualified);
+    const Standing standing{&it.knowledge, &here, &it.evidence, {}};
+    EXPECT_EQ(forbids(standing, draw).value_or(""),
+              "wants the pump called for, and it has no power: The at-cut-in: runs-no-gain");
+    Step idle = scene::step("knock", scene::tank, Skill::owner);
+    idle.needs.pump = "idle";
+    EXPECT_EQ(it.now(scene::test(it.knowledge, idle)), Names());
+}
+
 TEST(Rules, APumpStaysOffUntilItIsSeenToRunOrSomethingIsMended) {
     for (const bool first : {true, false}) {
         StandingStill seen;
@@ -237,6 +259,57 @@ TEST(Rules, AStopHoldsBackItsHazards) {
     EXPECT_EQ(broken(knowledge, here, knock, {}, stops), Names());
     knowledge.stops[0].blocks_all = true;
     EXPECT_EQ(broken(knowledge, here, knock, {}, stops), Names{"stopped"});
+}
+
+TEST(Rules, AStopThatKeepsThePumpOffHoldsBackWhateverRunsIt) {
+    Knowledge knowledge = scene::knowledge();
+    Stop ice;
+    ice.head = scene::head("ice");
+    ice.blocks_all = false;
+    ice.pump_off = true;
+    knowledge.stops = {ice};
+    const std::vector<StopNow> stops = {{StopId(std::size_t{0}), 1, true}};
+    const Situation here = scene::on_site(Skill::qualified);
+    Step step = scene::step("step", scene::tank, Skill::owner);
+    EXPECT_EQ(broken(knowledge, here, scene::test(knowledge, step), {}, stops), Names());
+    step.needs.pump = "idle";
+    EXPECT_EQ(broken(knowledge, here, scene::test(knowledge, step), {}, stops), Names());
+    for (const char* wants : {"running", "called"}) {
+        step.needs.pump = wants;
+        EXPECT_EQ(broken(knowledge, here, scene::test(knowledge, step), {}, stops),
+                  Names{"stopped"});
+        const Candidate thaw = scene::repair(knowledge, step);
+        EXPECT_EQ(broken(knowledge, here, thaw, {}, stops), Names{"stopped"});
+        knowledge.stops[0].mended_by = {RepairId(thaw.index)};
+        EXPECT_EQ(broken(knowledge, here, thaw, {}, stops), Names()) << "it takes the danger away";
+        knowledge.stops[0].mended_by.clear();
+    }
+    knowledge.stops[0].pump_off = false;
+    EXPECT_EQ(broken(knowledge, here, scene::test(knowledge, step), {}, stops), Names());
+}
+
+TEST(Rules, WhatTrippedIsNotResetOntoWhatTrippedIt) {
+    Knowledge knowledge = scene::knowledge();
+    const CauseId grounded{std::size_t{0}};
+    const CauseId tripped{std::size_t{1}};
+    knowledge.causes.resize(2);
+    knowledge.causes[0].head = scene::head("grounded");
+    knowledge.causes[1].head = scene::head("tripped");
+    knowledge.causes[1].brought_on_by = {{grounded, {}}};
+    const Candidate reset = scene::repair(knowledge, scene::step("reset", {}, Skill::owner));
+    knowledge.repairs[reset.index].fixes = {{tripped, {}}};
+    const Situation here = scene::on_site(Skill::qualified);
+    EXPECT_EQ(broken(knowledge, here, reset, {}, {}, {0.95, 1}), Names())
+        << "no reset: it mends what it fixes";
+    knowledge.repairs[reset.index].resets = true;
+    EXPECT_EQ(broken(knowledge, here, reset, {}, {}, {0.95, 1}), Names{"what-tripped-it"});
+    EXPECT_EQ(broken(knowledge, here, reset, {}, {}, {0.5, 1}), Names());
+    EXPECT_EQ(broken(knowledge, here, reset), Names()) << "nobody asked how likely it is";
+    const std::vector<double> cause = {0.95, 1};
+    const Evidence nothing;
+    const Standing standing{&knowledge, &here, &nothing, {}, cause};
+    EXPECT_EQ(forbids(standing, reset).value_or(""),
+              "first what tripped it, or it trips again: The grounded");
 }
 
 TEST(Rules, NothingIsResetTwice) {
@@ -345,7 +418,7 @@ TEST(Rules, EachHasItsNameAndItsReasonInTheDocuments) {
         EXPECT_NE(text.str().find("| `" + std::string(rule.name) + "` |"), std::string::npos)
             << rule.name << " is not in docs/advice.md";
     }
-    EXPECT_EQ(names.size(), 17U);
+    EXPECT_EQ(names.size(), 18U);
 }
 
 }  // namespace

@@ -188,6 +188,16 @@ TEST(Hostile, KnowledgeThatCannotBeUsedIsBadUsageButACheckedProblem) {
     EXPECT_EQ(ask.status, 2);
     EXPECT_NE(ask.err.find("manifest.toml:1:"), std::string::npos) << ask.err;
     EXPECT_TRUE(harmless(ask.err));
+    // A file is named as it can be opened from here, whether the folder's name ends in a stroke.
+    for (const char* end : {"", "/"}) {
+        const std::string given = kb.string() + end;
+        const std::string file = (kb / "manifest.toml").string() + ":1:";
+        for (const char* verb : {"ask", "kb check"}) {
+            const Printed told =
+                stage.type(std::string("knockwell ") + verb + " --width 200 --kb " + given);
+            EXPECT_EQ((told.out + told.err).find(file), 0U) << told.out << told.err;
+        }
+    }
     const Printed check = stage.type("knockwell kb check --kb " + kb.string());
     EXPECT_EQ(check.status, 1);
     EXPECT_TRUE(harmless(check.out));

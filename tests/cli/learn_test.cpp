@@ -144,11 +144,15 @@ TEST(KbLearn, KilledItIsWhollyThereOrWhollyAbsent) {
         for (const char* file : {"kb/learned.json", "kb/.learning.json"})
             fs::remove(file);
     };
-    const auto start = std::chrono::steady_clock::now();
-    ASSERT_EQ(bench.stage().run(command).status, 0);
-    const auto takes = std::chrono::duration_cast<std::chrono::microseconds>(
-                           std::chrono::steady_clock::now() - start)
-                           .count();
+    // The quickest of a few: a machine that was busy once would have every kill come too late.
+    std::chrono::microseconds takes = std::chrono::hours(1);
+    for (int i = 0; i < 5; ++i) {
+        put_back();
+        const auto start = std::chrono::steady_clock::now();
+        ASSERT_EQ(bench.stage().run(command).status, 0);
+        takes = std::min(takes, std::chrono::duration_cast<std::chrono::microseconds>(
+                                    std::chrono::steady_clock::now() - start));
+    }
     const auto after = gather_sources("kb");
     const std::string record = text_of_file("kb/learned.json");
     std::mt19937 dice(5);
@@ -159,7 +163,7 @@ TEST(KbLearn, KilledItIsWhollyThereOrWhollyAbsent) {
         if (child == 0)
             ::_exit(bench.stage().run(command).status);
         // Half of them near the end, where the files are written.
-        const auto span = static_cast<std::uint32_t>(takes * 5 / 4);
+        const auto span = static_cast<std::uint32_t>(takes.count() * 5 / 4);
         const std::uint32_t from = round % 2 == 0 ? 0 : span / 2;
         std::this_thread::sleep_for(std::chrono::microseconds(from + dice() % (span - from)));
         ::kill(child, SIGKILL);

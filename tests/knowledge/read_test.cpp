@@ -265,6 +265,7 @@ title = "Noise"
 kinds = ["hum", "click"]
 seen_anyway = { click = "1 in 40" }
 pump_stays_off = ["click", "hum"]
+no_power = ["click"]
 )");
     const Sign& surging = it.signs[0];
     EXPECT_TRUE(surging.symptom);
@@ -306,7 +307,9 @@ pump_stays_off = ["click", "hum"]
     EXPECT_EQ(it.signs[3].high, (std::vector<std::string>{"hum", "click"}));
     EXPECT_EQ(it.signs[3].seen_high[1].count, counted(1, 40));
     EXPECT_EQ(it.signs[3].pump_stays_off, (std::vector<std::size_t>{1, 2}));
+    EXPECT_EQ(it.signs[3].no_power, std::vector<std::size_t>{2});
     EXPECT_TRUE(gauge.pump_stays_off.empty());
+    EXPECT_TRUE(gauge.no_power.empty());
 }
 
 // Numbers that one setting gives go together, and a choice that is never so gives none.
