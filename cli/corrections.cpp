@@ -60,6 +60,11 @@ public:
         if (meant.id == job_.id)
             return refuse("--call-back-of " + typed.call_back_of,
                           "a job is no call-back of itself");
+        const std::string& installation =
+            typed.installation.empty() ? summary_of(job_).installation : typed.installation;
+        if (const std::string why = against_call_back(installation, job_.opened, meant);
+            !why.empty())
+            return refuse("--call-back-of " + typed.call_back_of, why);
         add(EventKind::about, "call-back-of", meant.id, 0, "--call-back-of");
     }
 

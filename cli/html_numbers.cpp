@@ -78,7 +78,7 @@ void put_minutes(HtmlPage& page, const ReviewScene& scene, const NumbersReview& 
     page.text(all_minutes_words(review));
     HtmlTable table{"Steps whose minutes chance explains least" +
                         how_many(shown, review.minutes.size()),
-                    {"Step", "Jobs", "Written", "Spent", "Times as long", "95 %",
+                    {"Step", "Jobs", "Written", "Spent, mean", "Typically times as long", "95 %",
                      "Chance after all was looked at"},
                     {}};
     std::vector<PlotRow> rows;

@@ -242,7 +242,7 @@ std::string minutes_against_words(const MinutesLine& line) {
     std::string words = "written " + minutes_words(line.written) + ", spent " +
                         minutes_words(line.spent) + " in the mean, " +
                         counted_words(line.times, "job", "jobs") + "; ";
-    words += longer_words(line.ratio);
+    words += "typically " + longer_words(line.ratio);
     if (line.times >= 2)
         words += " (95 %: " + longer_words(line.limits.low) + " to " +
                  longer_words(line.limits.high) + ")";

@@ -69,12 +69,16 @@ void show_taken_in(const Desk& desk, const TakenIn& taken) {
         Json odd = Json::array();
         for (const OddCode& one : taken.first_odd)
             odd.push_back({{"job", one.job}, {"says", json_text(one.says)}});
+        Json spelled = Json::array();
+        for (const OtherSpelling& one : taken.other_spellings)
+            spelled.push_back({{"area", json_text(one.area)}, {"usual", json_text(one.usual)}});
         desk.print(printed({{"new_jobs", taken.new_jobs},
                             {"grown_jobs", taken.grown_jobs},
                             {"same_jobs", taken.same_jobs},
                             {"entries", taken.entries},
                             {"odd_codes", taken.odd_codes},
-                            {"first_odd_codes", odd}}));
+                            {"first_odd_codes", odd},
+                            {"other_spellings", spelled}}));
         return;
     }
     Page page(desk.style);
@@ -93,6 +97,11 @@ void show_taken_in(const Desk& desk, const TakenIn& taken) {
             page.text("and " + std::to_string(taken.odd_codes - taken.first_odd.size()) + " more",
                       4, 2);
     }
+    for (const OtherSpelling& one : taken.other_spellings)
+        page.text("Road " + escape_controls(one.area) + " is spelled " +
+                  escape_controls(one.usual) +
+                  " in other jobs. If it is one road: knockwell jobs correct JOB --area " +
+                  escape_controls(one.usual) + ", for each job of it.");
     desk.print(page.all());
 }
 

@@ -70,6 +70,13 @@ struct OddCode {
     bool operator==(const OddCode&) const = default;
 };
 
+/// A road that came in spelled with other capitals than the ledger has it.
+struct OtherSpelling {
+    std::string area;
+    std::string usual;
+    bool operator==(const OtherSpelling&) const = default;
+};
+
 /// What came into a ledger from elsewhere.
 struct TakenIn {
     std::size_t new_jobs = 0;    // that were not there
@@ -80,6 +87,7 @@ struct TakenIn {
     // two ledgers apart.
     std::size_t odd_codes = 0;
     std::vector<OddCode> first_odd = {};  // of these
+    std::vector<OtherSpelling> other_spellings = {};
     void add(const TakenIn& more);
     bool operator==(const TakenIn&) const = default;
 };

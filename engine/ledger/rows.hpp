@@ -64,10 +64,10 @@ private:
 /// The job opened last of those that are not closed.
 [[nodiscard]] std::optional<JobKey> newest_open(SQLite::Database& database);
 
-/// The same of one installation.
 /// Of the spellings of an area with other capitals the one of most jobs; of two as many, the first.
 [[nodiscard]] std::string usual_spelling(SQLite::Database& database, const std::string& area);
 
+/// The newest of one installation.
 [[nodiscard]] std::vector<JobKey> newest_at(SQLite::Database& database,
                                             const std::string& installation, std::size_t most);
 

@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <iterator>
+#include <set>
 #include <system_error>
 #include <thread>
 
@@ -47,7 +48,8 @@ std::string odd_code_of(const KeptJob& job) {
 /// Puts jobs from elsewhere into the tables.
 class Taker {
 public:
-    Taker(SQLite::Database& database, bool grows) : rows_(database), grows_(grows) {}
+    Taker(SQLite::Database& database, bool grows)
+        : database_(database), rows_(database), grows_(grows) {}
 
     /// Why it cannot be kept; empty where it is kept, or was there.
     std::string take(const KeptJob& job) {
@@ -56,6 +58,7 @@ public:
             rows_.insert(job);
             ++taken_.new_jobs;
             taken_.entries += job.events.size();
+            areas_.insert(job.head.area);
             note_odd_code(job);
             return {};
         }
@@ -83,7 +86,14 @@ public:
         return {};
     }
 
-    [[nodiscard]] const TakenIn& taken() const { return taken_; }
+    /// At the end: what came in all together.
+    [[nodiscard]] TakenIn taken() const {
+        TakenIn all = taken_;
+        for (const std::string& area : areas_)
+            if (std::string usual = usual_spelling(database_, area); usual != area)
+                all.other_spellings.push_back({area, std::move(usual)});
+        return all;
+    }
 
 private:
     void note_odd_code(const KeptJob& job) {
@@ -91,9 +101,11 @@ private:
             taken_.add({0, 0, 0, 0, 1, {{job.head.id, std::move(why)}}});
     }
 
+    SQLite::Database& database_;
     Rows rows_;
     bool grows_;
     TakenIn taken_;
+    std::set<std::string> areas_;  // of the new jobs
 };
 
 /// A ledger that is only read. An older one is brought up to date in a copy in memory.
@@ -201,6 +213,8 @@ void TakenIn::add(const TakenIn& more) {
     for (const OddCode& one : more.first_odd)
         if (first_odd.size() < most_named)
             first_odd.push_back(one);
+    other_spellings.insert(other_spellings.end(), more.other_spellings.begin(),
+                           more.other_spellings.end());
 }
 
 std::optional<TakenIn> Ledger::take_in(const Intake& intake) {

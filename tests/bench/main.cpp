@@ -1,8 +1,8 @@
 // Timings of the beliefs beside those of their peers, and the table of docs/speed.md.
 //
-//   bench                             every timing as Google Benchmark prints it (its options
-//   count) bench --table                     the table on standard output bench
-//   --table=docs/speed.md       the table between the marks of that file
+//   bench                        every timing as Google Benchmark prints it, with its options
+//   bench --table                the table on standard output
+//   bench --table=docs/speed.md  the table between the marks of that file
 #include "bench/rows.hpp"
 #include "bench/table.hpp"
 
@@ -45,8 +45,10 @@ int main(int argc, char** argv) {
     if (!table)
         return benchmark::RunSpecifiedBenchmarks() > 0 ? 0 : 1;
     Gathering gathering;
+    constexpr int passes = 3;
     // Those that have rows, not the loading of files.
-    benchmark::RunSpecifiedBenchmarks(&gathering, filter.empty() ? "calibration|[|]" : filter);
+    for (int pass = 0; pass < passes; ++pass)
+        benchmark::RunSpecifiedBenchmarks(&gathering, filter.empty() ? "calibration|[|]" : filter);
     const std::string text = table_of(gathering.timings(), worst_error(), memory);
     if (into.empty()) {
         std::cout << text;

@@ -208,9 +208,10 @@ void Gathering::ReportRuns(const std::vector<Run>& runs) {
     for (const Run& run : runs) {
         std::string name = run.run_name.function_name;
         std::cerr << name << '\n';
-        Timing& timing = timings_[name];
+        Timing timing;
         if (run.error_occurred) {
             timing.refused = run.error_message;
+            timings_.try_emplace(name, timing);
             continue;
         }
         const auto counter = [&](const char* key, double otherwise) {
@@ -223,6 +224,11 @@ void Gathering::ReportRuns(const std::vector<Run>& runs) {
         const bool by_hand = name.find("one finding more") != std::string::npos;
         timing.cpu = by_hand ? timing.wall : run.GetAdjustedCPUTime() * times;
         timing.width = counter("width", counter("cases", 0));
+        const auto [kept, first] = timings_.try_emplace(name, timing);
+        if (!first && !kept->second.refused.empty())
+            kept->second = timing;
+        kept->second.cpu = std::min(kept->second.cpu, timing.cpu);
+        kept->second.wall = std::min(kept->second.wall, timing.wall);
     }
 }
 

@@ -1,6 +1,11 @@
 // bench/table.hpp
 //
 // The timings as the table of docs/speed.md: medians over the five cases of a row.
+//
+// Idea     other guests of the machine make it slower by a half for minutes at a time, never
+//          quicker: of passes that lie minutes apart the least time of each case counts
+// Source   J. Chen, J. Revels, Robust benchmarking in noisy environments, arXiv:1608.04295, 2016
+//          (from memory)
 #pragma once
 #include <benchmark/benchmark.h>
 
@@ -20,7 +25,7 @@ struct Timing {
 /// [name of the timing]
 using Timings = std::map<std::string, Timing>;
 
-/// Keeps what is timed, and says on standard error where it is.
+/// Keeps the least time of each, and says on standard error where it is.
 class Gathering : public benchmark::BenchmarkReporter {
 public:
     bool ReportContext(const Context& context) override;

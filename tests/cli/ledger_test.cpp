@@ -113,11 +113,25 @@ TEST(Corrections, CausesAreaAndCallBacks) {
                   .run({"jobs", "correct", second, "--call-back-of", first, "--installation",
                         "HB-18", "--area", "quarry-lane"})
                   .status,
-              0);
+              2)
+        << "another house";
+    EXPECT_EQ(stage.run({"jobs", "correct", first, "--call-back-of", second}).status, 2)
+        << "it was opened later";
+    ASSERT_EQ(stage.run({"jobs", "correct", second, "--call-back-of", first}).status, 0);
+    EXPECT_EQ(
+        stage.run({"jobs", "correct", second, "--installation", "HB-18", "--area", "quarry-lane"})
+            .status,
+        0);
     const Json job = shown(stage, second);
     EXPECT_EQ(job["summary"]["call_back_of"].get<std::string>().substr(0, 8), first);
     EXPECT_EQ(job["summary"]["area"], "quarry-lane");
     EXPECT_EQ(job["summary"]["installation"], "HB-18");
+    const Printed other =
+        stage.run({"open", "--area", "heron-bottom", "--installation", "HB-19", "--says",
+                   "no-water", "--call-back-of", first, "--width", "200"});
+    EXPECT_EQ(other.status, 2);
+    EXPECT_NE(other.err.find("was at HB-17 and this one is at HB-19"), std::string::npos)
+        << other.err;
     EXPECT_EQ(stage.run({"jobs", "correct", second, "--no-call-back"}).status, 0);
     EXPECT_EQ(shown(stage, second)["summary"]["call_back_of"], nullptr);
     EXPECT_EQ(stage
@@ -246,6 +260,25 @@ TEST(LedgerCommands, ACodeThatNoJobIsOpenedWithIsTakenInAndTold) {
     const Printed cured = stage.run({"ledger", "merge", odd, "--ledger", merged, "--json"});
     EXPECT_EQ(Json::parse(cured.out)["grown_jobs"], 1) << cured.out;
     EXPECT_EQ(Json::parse(cured.out)["odd_codes"], 0) << cured.out;
+}
+
+TEST(LedgerCommands, ARoadThatComesInWithOtherCapitalsIsTold) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    std::string text = stage.run({"ledger", "export"}).out;
+    const std::string area = R"("area":"heron-bottom")";
+    text.replace(text.find(area), area.size(), R"("area":"Heron-Bottom")");
+    const std::string id = id_of_first(stage);
+    text.replace(text.find(id), 8, id.substr(0, 7) + (id[7] == '0' ? "1" : "0"));
+    const std::string file = (stage.room() / "other.jsonl").string();
+    put(file, text);
+    const Printed imported = stage.run({"ledger", "import", file, "--width", "200"});
+    EXPECT_EQ(imported.status, 0) << imported.err;
+    EXPECT_NE(imported.out.find("Road Heron-Bottom is spelled heron-bottom in other jobs"),
+              std::string::npos)
+        << imported.out;
+    EXPECT_EQ(stage.run({"ledger", "import", file}).out.find("is spelled"), std::string::npos)
+        << "nothing came in";
 }
 
 TEST(LedgerCommands, EveryLineThatIsWrongIsToldAndNothingIsKept) {
