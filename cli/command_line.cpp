@@ -184,7 +184,8 @@ void add_job_corrections(CLI::App& jobs, Room& room) {
             text(correct, "--installation", into.installation, "Code of the house", "CODE");
             text(correct, "--call-back-of", into.call_back_of,
                  "The earlier job whose trouble is back", "ID");
-            correct.add_flag("--no-call-back", into.no_call_back, "It is no call-back");
+            correct.add_flag("--no-call-back", into.no_call_back, "It is no call-back")
+                ->excludes("--call-back-of");
             many(correct, "--cause", into.causes, "Confirmed, and how",
                  "CAUSE=seen|fixed-it|guessed");
             text(correct, "--note", into.note, "Words to keep with the job", "TEXT");

@@ -58,19 +58,20 @@ void Desk::print(std::string_view text) const { *here->out << text; }
 
 void Desk::complain(std::string_view text) const { *here->err << lines_within(text, style.width); }
 
-std::optional<Shelf> Desk::shelf(ReadFor whom) const {
+std::optional<Shelf> Desk::shelf(ReadFor whom, FileNames names) const {
     // An answer is over sooner than its memory comes page by page. It is a heap with one lock, at
     // which two threads that learn would wait for each other.
     if (whom == ReadFor::answers && here->make_room)
         here->make_room();
     const auto folder = knowledge_folder(*here, common.kb);
-    Shelf read = read_shelf(folder, whom);
+    Shelf read = read_shelf(folder, whom, names);
     if (read.ok()) {
         if (!take_rates(*this, read))
             return std::nullopt;
         return read;
     }
-    name_from_here(folder, read.sources);
+    if (names == FileNames::of_the_folder)
+        name_from_here(folder, read.sources);
     for (const Problem& problem : read.problems)
         if (problem.severity == Severity::error)
             *here->err << to_text(problem, read.sources);

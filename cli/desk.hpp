@@ -27,7 +27,8 @@ struct Desk {
     void complain(std::string_view text) const;
 
     /// The knowledge; where it has errors they are told and there is nothing.
-    [[nodiscard]] std::optional<Shelf> shelf(ReadFor whom = ReadFor::answers) const;
+    [[nodiscard]] std::optional<Shelf> shelf(ReadFor whom = ReadFor::answers,
+                                             FileNames names = FileNames::of_the_folder) const;
 };
 
 /// Nothing, with the reason told, where an option of `common` cannot be read.

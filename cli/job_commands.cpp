@@ -276,7 +276,8 @@ std::optional<Refused> keep(Scene& scene, const std::vector<Event>& events, std:
 }
 
 std::string job_line(const Job& job) {
-    return "Job " + short_id(job.id) + " (" + job.area + " " + job.installation + ")";
+    const Summary now = summary_of(job);
+    return "Job " + short_id(job.id) + " (" + now.area + " " + now.installation + ")";
 }
 
 }  // namespace knockwell

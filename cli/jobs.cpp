@@ -112,7 +112,8 @@ std::string lately_there(const Ledger& ledger, const Job& opened) {
         return {};
     for (const JobLine& line : ledger.at_installation(opened.installation, 5)) {
         const std::int64_t ago = opened.opened - line.opened;
-        if (line.id == opened.id || line.area != opened.area || ago < 0 || ago > lately)
+        if (line.id == opened.id || line.area != opened.area ||
+            line.installation != opened.installation || ago < 0 || ago > lately)
             continue;
         const std::string days =
             ago < 2 * day_seconds ? "lately" : std::to_string(ago / day_seconds) + " days ago";

@@ -75,14 +75,13 @@ void let_learned_counts_be(const std::filesystem::path& folder, Shelf& shelf) {
 
 Status carry_out(const KbCheckCommand& check, const Desk& desk) {
     const auto folder = knowledge_folder(*desk.here, desk.common.kb);
-    Shelf shelf = read_shelf(folder, ReadFor::curator);
+    Shelf shelf = read_shelf(folder, ReadFor::curator, FileNames::from_here);
     let_learned_counts_be(folder, shelf);
     if (shelf.ok()) {
         for (Problem& problem : practice_problems(shelf.model()))
             shelf.problems.push_back(std::move(problem));
         put_in_order(shelf.problems);
     }
-    name_from_here(folder, shelf.sources);
     const Status status = shelf.problems.empty() ? status_done : status_problems;
     if (desk.common.json) {
         desk.print(problems_json(shelf.problems, shelf.sources,
@@ -101,7 +100,7 @@ Status carry_out(const KbCheckCommand& check, const Desk& desk) {
 }
 
 Status carry_out(const KbShowCommand& show, const Desk& desk) {
-    const auto shelf = desk.shelf(ReadFor::curator);
+    const auto shelf = desk.shelf(ReadFor::curator, FileNames::from_here);
     if (!shelf)
         return status_usage;
     Page page(desk.style);

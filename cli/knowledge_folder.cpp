@@ -21,9 +21,13 @@ std::filesystem::path knowledge_folder(const Surroundings& here, const std::stri
     return "kb";
 }
 
-Shelf read_shelf(const std::filesystem::path& folder, ReadFor whom) {
+Shelf read_shelf(const std::filesystem::path& folder, ReadFor whom, FileNames names) {
     Shelf shelf;
     shelf.sources = gather_sources(folder);
+    if (names == FileNames::from_here) {
+        shelf.mark = fingerprint(shelf.sources);
+        name_from_here(folder, shelf.sources);
+    }
     ReadResult read = read_knowledge(shelf.sources, whom);
     shelf.knowledge = std::move(read.knowledge);
     shelf.problems = std::move(read.problems);
@@ -47,7 +51,7 @@ void name_from_here(const std::filesystem::path& folder, std::vector<Source>& so
 }
 
 std::string Shelf::version() const {
-    return knowledge.manifest.version + " (" + fingerprint(sources) + ")";
+    return knowledge.manifest.version + " (" + (mark.empty() ? fingerprint(sources) : mark) + ")";
 }
 
 }  // namespace knockwell

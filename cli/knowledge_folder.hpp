@@ -25,8 +25,9 @@ struct Shelf {
     std::vector<Source> sources;
     std::vector<Problem> problems;
     Knowledge knowledge;
-    Network network;  // only where there is no error
-    Rates rates;      // the shop's own; none where it keeps none
+    Network network;   // only where there is no error
+    Rates rates;       // the shop's own; none where it keeps none
+    std::string mark;  // fingerprint of the sources, where they are named otherwise since
     [[nodiscard]] bool ok() const { return !any_error(problems); }
     [[nodiscard]] Model model() const { return {&knowledge, &network}; }
     /// "2026.11 (3f9c0a12bd77)"; goes over all texts.
@@ -38,10 +39,15 @@ struct Shelf {
                                         const std::string& name);
 
 /// Names the files as they can be opened from here, by the folder as it was given:
-/// "kb/tank.toml" -> "../elsewhere/kb/tank.toml". The version goes by the names of before.
+/// "kb/tank.toml" -> "../elsewhere/kb/tank.toml".
 void name_from_here(const std::filesystem::path& folder, std::vector<Source>& sources);
 
+/// How the files are called: by the folder's own name, wherever it lies ("kb/tank.toml", as the
+/// version and what was learned go by), or as they can be opened from here.
+enum class FileNames { of_the_folder, from_here };
+
 /// Throws std::runtime_error with folder and deed where it cannot be read.
-[[nodiscard]] Shelf read_shelf(const std::filesystem::path& folder, ReadFor whom);
+[[nodiscard]] Shelf read_shelf(const std::filesystem::path& folder, ReadFor whom,
+                               FileNames names = FileNames::of_the_folder);
 
 }  // namespace knockwell

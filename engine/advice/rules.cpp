@@ -112,26 +112,34 @@ Verdict stopped(const Standing& standing, const Candidate& step) {
         const bool mends = step.kind == StepKind::repair &&
                            std::find(stop.mended_by.begin(), stop.mended_by.end(),
                                      RepairId(step.index)) != stop.mended_by.end();
-        if (holds_back(stop, step.hazards) || (stop.pump_off && calls_for_pump(step) && !mends))
+        if (holds_back(stop, step.hazards) ||
+            (stop.pump_off && brings_power(*standing.knowledge, step) && !mends))
             return "stop: " + stop.head.title;
     }
     return {};
 }
 
-// What tripped would trip again: the breaker on a winding to ground, the guard on a dry well.
+// What tripped would trip again: the breaker on a winding to ground, the guard on a dry well. It is
+// as good as known that something did it where one of those that do is, by their chances as if they
+// came and went each by itself.
 Verdict what_tripped_it(const Standing& standing, const Candidate& step) {
     constexpr double as_good_as_known = 0.8;
     const Knowledge& knowledge = *standing.knowledge;
-    if (step.kind != StepKind::repair || standing.cause.empty())
+    if (!resets(knowledge, step) || standing.cause.empty())
         return {};
-    const Repair& repair = knowledge[RepairId(step.index)];
-    if (!repair.resets)
-        return {};
-    for (const CauseStrength& fix : repair.fixes)
-        for (const CauseStrength& by : knowledge[fix.cause].brought_on_by)
-            if (standing.cause[by.cause.index()] > as_good_as_known)
-                return "first what tripped it, or it trips again: " +
-                       knowledge[by.cause].head.title;
+    for (const CauseStrength& fix : knowledge[RepairId(step.index)].fixes) {
+        double none = 1;
+        CauseId likeliest;
+        for (const CauseStrength& by : knowledge[fix.cause].brought_on_by) {
+            none *= 1 - standing.cause[by.cause.index()];
+            if (!likeliest.valid() ||
+                standing.cause[by.cause.index()] > standing.cause[likeliest.index()])
+                likeliest = by.cause;
+        }
+        if (1 - none > as_good_as_known)
+            return "first what tripped it, or it trips again; likeliest: " +
+                   knowledge[likeliest].head.title;
+    }
     return {};
 }
 
@@ -158,8 +166,16 @@ Verdict applies(const Standing& standing, const Candidate& step) {
     return "does not exist on this installation";
 }
 
+// Whether a cause shows the sign, so that it can be its doing; else somebody switched it so.
+bool any_cause_shows(const Knowledge& knowledge, SignId sign) {
+    return std::any_of(knowledge.causes.begin(), knowledge.causes.end(), [&](const Cause& cause) {
+        return std::any_of(cause.shows.begin(), cause.shows.end(),
+                           [&](const Shows& shows) { return shows.sign == sign; });
+    });
+}
+
 // Values with which a look at the pump has nothing to see: it does not run whoever calls for it;
-// where it is only called for, no power gets to it.
+// where it is only called for, or wants power, no power gets to it.
 std::vector<std::size_t> nothing_to_see(const Sign& sign, bool running) {
     std::vector<std::size_t> values = sign.no_power;
     if (running)
@@ -179,11 +195,12 @@ bool says(const Standing& standing, const Finding& finding,
     return sum > 0.5;
 }
 
-// Not for safety: nothing can be seen of a pump running that was found to stay off, nor of one
-// called for that has no power. A sign counts where nothing found of it in this stage says
-// otherwise, so that whoever sees the pump run says so.
+// Nothing can be seen of a pump running that was found to stay off, nor of one called for, or under
+// power, that has none; and what was switched off to stay off is not reset. A sign counts where
+// nothing found of it in this stage says otherwise, so that whoever sees the pump run says so.
 Verdict pump_stays_off(const Standing& standing, const Candidate& step) {
-    if (step.kind != StepKind::test || !calls_for_pump(step))
+    const bool reset = resets(*standing.knowledge, step);
+    if (!reset && (step.kind != StepKind::test || !energized(step)))
         return {};
     const bool running = step.needs.pump == "running";
     std::map<SignId, const Finding*> says_so;  // nothing: it is contradicted
@@ -193,7 +210,7 @@ Verdict pump_stays_off(const Standing& standing, const Candidate& step) {
             continue;
         const Sign& sign = (*standing.knowledge)[*id];
         const std::vector<std::size_t> values = nothing_to_see(sign, running);
-        if (values.empty())
+        if (values.empty() || (reset && any_cause_shows(*standing.knowledge, *id)))
             continue;
         const auto at = says_so.emplace(*id, &finding).first;
         if (!says(standing, finding, values))
@@ -201,8 +218,11 @@ Verdict pump_stays_off(const Standing& standing, const Candidate& step) {
     }
     for (const auto& [id, finding] : says_so)
         if (finding != nullptr)
-            return std::string(running ? "wants the pump running, and it was found to stay off: "
-                                       : "wants the pump called for, and it has no power: ") +
+            return std::string(reset     ? "what stays off is not reset: "
+                               : running ? "wants the pump running, and it was found to stay off: "
+                               : calls_for_pump(step)
+                                   ? "wants the pump called for, and it has no power: "
+                                   : "wants the power on, and it was found off: ") +
                    to_text(*standing.knowledge, *finding);
     return {};
 }
@@ -283,6 +303,14 @@ bool holds_back(const Stop& stop, std::span<const Hazard> hazards) {
 
 bool calls_for_pump(const Candidate& step) {
     return step.needs.pump == "running" || step.needs.pump == "called";
+}
+
+bool resets(const Knowledge& knowledge, const Candidate& step) {
+    return step.kind == StepKind::repair && knowledge[RepairId(step.index)].resets;
+}
+
+bool brings_power(const Knowledge& knowledge, const Candidate& step) {
+    return energized(step) || resets(knowledge, step);
 }
 
 bool cannot_apply(const Conditions& only_if, const Evidence& evidence) {

@@ -52,6 +52,12 @@ struct HardRule {
 /// Whether a step runs the pump, or draws water until it is called for.
 [[nodiscard]] bool calls_for_pump(const Candidate& step);
 
+/// Whether it is a repair that puts back what tripped.
+[[nodiscard]] bool resets(const Knowledge& knowledge, const Candidate& step);
+
+/// Whether it wants power at the pump, or brings it there.
+[[nodiscard]] bool brings_power(const Knowledge& knowledge, const Candidate& step);
+
 /// Whether the installation can never have a use for it: its `only_if` fails under the known
 /// settings.
 [[nodiscard]] bool cannot_apply(const Conditions& only_if, const Evidence& evidence);

@@ -185,6 +185,23 @@ TEST(Rules, NothingIsSeenOfAPumpCalledForThatHasNoPower) {
     Step idle = scene::step("knock", scene::tank, Skill::owner);
     idle.needs.pump = "idle";
     EXPECT_EQ(it.now(scene::test(it.knowledge, idle)), Names());
+    Step volts = scene::step("volts", scene::tank, Skill::qualified);
+    volts.needs.power = Power::on;
+    EXPECT_EQ(it.now(scene::test(it.knowledge, volts)), Names{"pump-stays-off"});
+}
+
+TEST(Rules, WhatWasSwitchedOffToStayOffIsNotReset) {
+    StandingStill it;
+    it.knowledge.signs[1].no_power = {2};
+    const Candidate reset = scene::repair(it.knowledge, scene::step("reset", {}, Skill::qualified));
+    it.find(1, 2);
+    EXPECT_EQ(it.now(reset), Names()) << "no reset";
+    it.knowledge.repairs[reset.index].resets = true;
+    EXPECT_EQ(it.now(reset), Names{"pump-stays-off"});
+    Cause tripped;
+    tripped.shows = {{SignId(std::size_t{1}), {}, {}, {}}};
+    it.knowledge.causes = {tripped};
+    EXPECT_EQ(it.now(reset), Names()) << "it tripped by itself";
 }
 
 TEST(Rules, APumpStaysOffUntilItIsSeenToRunOrSomethingIsMended) {
@@ -274,6 +291,14 @@ TEST(Rules, AStopThatKeepsThePumpOffHoldsBackWhateverRunsIt) {
     EXPECT_EQ(broken(knowledge, here, scene::test(knowledge, step), {}, stops), Names());
     step.needs.pump = "idle";
     EXPECT_EQ(broken(knowledge, here, scene::test(knowledge, step), {}, stops), Names());
+    Step reset = step;
+    const Candidate resetting = scene::repair(knowledge, reset);
+    EXPECT_EQ(broken(knowledge, here, resetting, {}, stops), Names());
+    knowledge.repairs[resetting.index].resets = true;
+    EXPECT_EQ(broken(knowledge, here, resetting, {}, stops), Names{"stopped"});
+    Step volts = step;
+    volts.needs.power = Power::on;
+    EXPECT_EQ(broken(knowledge, here, scene::test(knowledge, volts), {}, stops), Names{"stopped"});
     for (const char* wants : {"running", "called"}) {
         step.needs.pump = wants;
         EXPECT_EQ(broken(knowledge, here, scene::test(knowledge, step), {}, stops),
@@ -304,12 +329,17 @@ TEST(Rules, WhatTrippedIsNotResetOntoWhatTrippedIt) {
     knowledge.repairs[reset.index].resets = true;
     EXPECT_EQ(broken(knowledge, here, reset, {}, {}, {0.95, 1}), Names{"what-tripped-it"});
     EXPECT_EQ(broken(knowledge, here, reset, {}, {}, {0.5, 1}), Names());
+    knowledge.causes.resize(3);
+    knowledge.causes[2].head = scene::head("bound");
+    knowledge.causes[1].brought_on_by.push_back({CauseId(std::size_t{2}), {}});
+    EXPECT_EQ(broken(knowledge, here, reset, {}, {}, {0.6, 1, 0.7}), Names{"what-tripped-it"})
+        << "one of the two, whichever";
     EXPECT_EQ(broken(knowledge, here, reset), Names()) << "nobody asked how likely it is";
-    const std::vector<double> cause = {0.95, 1};
+    const std::vector<double> cause = {0.95, 1, 0.2};
     const Evidence nothing;
     const Standing standing{&knowledge, &here, &nothing, {}, cause};
     EXPECT_EQ(forbids(standing, reset).value_or(""),
-              "first what tripped it, or it trips again: The grounded");
+              "first what tripped it, or it trips again; likeliest: The grounded");
 }
 
 TEST(Rules, NothingIsResetTwice) {

@@ -198,6 +198,19 @@ TEST(Hostile, KnowledgeThatCannotBeUsedIsBadUsageButACheckedProblem) {
             EXPECT_EQ((told.out + told.err).find(file), 0U) << told.out << told.err;
         }
     }
+    const std::filesystem::path other = stage.room() / "other";
+    std::filesystem::copy(small_well() / "kb", other, std::filesystem::copy_options::recursive);
+    const Printed shown =
+        stage.type("knockwell kb show failed-bladder --width 200 --kb " + other.string());
+    EXPECT_NE(shown.out.find((other / "").string()), std::string::npos) << shown.out;
+    const auto version = [&](const std::string& options) {
+        const Printed all = stage.type("knockwell kb show --json" + options);
+        return nlohmann::json::parse(all.out)["version"].get<std::string>();
+    };
+    std::filesystem::create_directory(stage.room() / "far");
+    std::filesystem::rename(other, stage.room() / "far" / "kb");
+    EXPECT_EQ(version(""), version(" --kb " + (stage.room() / "far" / "kb").string()))
+        << "it goes by the texts, wherever the folder lies";
     const Printed check = stage.type("knockwell kb check --kb " + kb.string());
     EXPECT_EQ(check.status, 1);
     EXPECT_TRUE(harmless(check.out));

@@ -126,6 +126,11 @@ TEST(Corrections, CausesAreaAndCallBacks) {
     EXPECT_EQ(job["summary"]["call_back_of"].get<std::string>().substr(0, 8), first);
     EXPECT_EQ(job["summary"]["area"], "quarry-lane");
     EXPECT_EQ(job["summary"]["installation"], "HB-18");
+    EXPECT_NE(stage.run({"jobs"}).out.find("quarry-lane HB-18"), std::string::npos)
+        << "the list has the codes as corrected";
+    const Printed moved = stage.run({"open", "--area", "heron-bottom", "--installation", "HB-17",
+                                     "--says", "no-water", "--now", "2026-12-10T13:00:00Z"});
+    EXPECT_EQ(moved.out.find(second), std::string::npos) << "it was not at HB-17";
     const Printed other =
         stage.run({"open", "--area", "heron-bottom", "--installation", "HB-19", "--says",
                    "no-water", "--call-back-of", first, "--width", "200"});
@@ -171,6 +176,7 @@ TEST(Corrections, WhatCannotBeIsRefusedAndNothingIsKept) {
              {"--cause", "gremlins=seen"},
              {"--cause", "worn-contacts"},
              {"--call-back-of", id},
+             {"--no-call-back", "--call-back-of", id},
              {"--area", std::string(300, 'x')},
              {"--area", "quarry-lane", "--entry", "99", "--take-back"}}) {
         std::vector<std::string> command = {"jobs", "correct", id};
