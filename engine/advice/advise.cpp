@@ -134,7 +134,8 @@ public:
             return advice_;
         trouble_ = trouble_of(*model_, *evidence_, *now_, *situation_, options.rates);
         closely_ = options.two_steps;
-        const std::vector<LookLeft> looks = chosen(allowed(looks_left(knowledge(), *evidence_)));
+        const std::vector<LookLeft> looks =
+            chosen(allowed(looks_left(knowledge(), *evidence_, to_show_again())));
         std::vector<Look> at;
         for (const LookLeft& left : looks)
             at.push_back(left.look);
@@ -172,6 +173,19 @@ private:
             return false;
         }
         return true;
+    }
+
+    // What lifts a danger that stands, and was shown before the danger was: it counts no more, so
+    // it is shown again.
+    std::set<SignId> to_show_again() const {
+        std::set<SignId> again;
+        for (const StopNow& now : advice_.stops)
+            for (const SignId sign : knowledge()[now.stop].cleared_by)
+                for (const Finding& finding : evidence_->findings)
+                    if (finding.what == Findable(sign) && finding.value == std::size_t{1} &&
+                        finding.stage + 1 == evidence_->stages())
+                        again.insert(sign);
+        return again;
     }
 
     std::vector<LookLeft> allowed(std::vector<LookLeft> looks) {

@@ -13,9 +13,14 @@ bool found_now(const Evidence& evidence, const Findable& what, auto&& counts) {
     });
 }
 
-bool is_made(const Knowledge& knowledge, const Evidence& evidence, TestId id) {
+bool is_made(const Knowledge& knowledge, const Evidence& evidence, const std::set<SignId>& again,
+             TestId id) {
     const auto& reveals = knowledge[id].reveals;
-    return std::all_of(reveals.begin(), reveals.end(), [&](const Findable& what) {
+    const bool wanted = std::any_of(reveals.begin(), reveals.end(), [&](const Findable& what) {
+        const auto* sign = std::get_if<SignId>(&what);
+        return sign != nullptr && again.contains(*sign);
+    });
+    return !wanted && std::all_of(reveals.begin(), reveals.end(), [&](const Findable& what) {
         return found_now(evidence, what, [&](const Finding& it) {
             return it.via == Via::test ? it.test == id : it.via != Via::told;
         });
@@ -27,10 +32,11 @@ void add(std::vector<LookLeft>& looks, const Knowledge& knowledge, Candidate ste
     looks.push_back({std::move(step), std::move(look)});
 }
 
-void add_tests(std::vector<LookLeft>& looks, const Knowledge& knowledge, const Evidence& evidence) {
+void add_tests(std::vector<LookLeft>& looks, const Knowledge& knowledge, const Evidence& evidence,
+               const std::set<SignId>& again) {
     for (std::size_t i = 0; i < knowledge.tests.size(); ++i) {
         const TestId id(i);
-        if (is_made(knowledge, evidence, id))
+        if (is_made(knowledge, evidence, again, id))
             continue;
         add(looks, knowledge, candidate(knowledge, id));
     }
@@ -81,9 +87,10 @@ std::vector<std::string> found_at(const Knowledge& knowledge, const std::vector<
     return found;
 }
 
-std::vector<LookLeft> looks_left(const Knowledge& knowledge, const Evidence& evidence) {
+std::vector<LookLeft> looks_left(const Knowledge& knowledge, const Evidence& evidence,
+                                 const std::set<SignId>& again) {
     std::vector<LookLeft> looks;
-    add_tests(looks, knowledge, evidence);
+    add_tests(looks, knowledge, evidence, again);
     add_questions(looks, knowledge, evidence);
     add_settings(looks, knowledge, evidence);
     return looks;

@@ -6,6 +6,7 @@
 #include "advice/candidate.hpp"
 #include "beliefs/beliefs.hpp"
 
+#include <set>
 #include <string>
 #include <vector>
 
@@ -25,8 +26,9 @@ found_at(const Knowledge& knowledge, const std::vector<Findable>& at, const Outc
 
 /// In the order of the text: tests, symptoms, settings. A test counts as made when everything that
 /// it reveals was found in this stage by that test or by a look on site that names no test: whoever
-/// has looked is not sent to look again. Another test of the same sign leaves it open.
-[[nodiscard]] std::vector<LookLeft> looks_left(const Knowledge& knowledge,
-                                               const Evidence& evidence);
+/// has looked is not sent to look again. Another test of the same sign leaves it open, and so does
+/// that one of these signs is to be looked at `again`.
+[[nodiscard]] std::vector<LookLeft> looks_left(const Knowledge& knowledge, const Evidence& evidence,
+                                               const std::set<SignId>& again = {});
 
 }  // namespace knockwell

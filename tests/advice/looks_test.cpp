@@ -22,6 +22,16 @@ TEST(Looks, ATestIsMadeWhenAllThatItRevealsIsFound) {
     EXPECT_FALSE(left(bench, "test:look-at-contacts"));
 }
 
+TEST(Looks, WhatIsToBeShownAgainIsLeft) {
+    well::Bench bench;
+    bench.find("tank-dull", "yes");
+    EXPECT_FALSE(left(bench, "test:knock"));
+    const std::set<SignId> again = {sign_named(bench.knowledge(), "tank-dull")};
+    const auto looks = looks_left(bench.knowledge(), bench.evidence, again);
+    EXPECT_TRUE(std::any_of(looks.begin(), looks.end(),
+                            [](const LookLeft& it) { return key_of(it.step) == "test:knock"; }));
+}
+
 TEST(Looks, WhoeverHasLookedIsNotSentAgain) {
     well::Bench bench;
     bench.find("tank-dull", "yes", Via::told);

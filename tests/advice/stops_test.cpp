@@ -267,6 +267,14 @@ TEST(Stops, AreLiftedInTheOrderOfClearedBy) {
     EXPECT_EQ(lifting(text), (Ids{"watch-the-drain", "switch-off"}));
 }
 
+// It was off before the danger was seen: that lifts nothing any more, so it is to be shown again.
+TEST(Stops, ThatStandAfterWhatClearsThemHaveItShownAgain) {
+    well::Bench bench(runs_dry(R"(["off-at-breaker"])"));
+    bench.find("off-at-breaker", "yes@switch-off");
+    bench.find("surging", "yes", Via::told);
+    EXPECT_EQ(well::ids_of(bench.advice(well::on_site(Skill::qualified))).front(), "switch-off");
+}
+
 // Two stops that name a sign first: the one that wants more signs is the more particular.
 TEST(Stops, ThatWantMoreSignsAreLiftedFirst) {
     std::string text = runs_dry(R"(["off-at-breaker", "drain-stopped"])");
