@@ -299,7 +299,7 @@ void Writer::write(const Stop& stop) {
         blocked.emplace_back(to_text(hazard));
     fact("holds back", stop.blocks_all ? "every step" : list_of(blocked));
     if (stop.pump_off)
-        fact("meanwhile", "the pump is neither run nor called for");
+        fact("meanwhile", "no power at the pump: nothing runs it, calls for it or resets it");
     fact("lifted by", names(stop.cleared_by, [&](SignId id) { return name(id); }));
     fact("mended by", names(stop.mended_by, [&](RepairId id) { return name(id); }));
 }

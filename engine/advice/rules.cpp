@@ -119,9 +119,9 @@ Verdict stopped(const Standing& standing, const Candidate& step) {
     return {};
 }
 
-// What tripped would trip again: the breaker on a winding to ground, the guard on a dry well. It is
-// as good as known that something did it where one of those that do is, by their chances as if they
-// came and went each by itself.
+// What tripped would trip again: the breaker on a winding to ground, the guard on a dry well. That
+// one of the causes that bring it on is there: from their chances, as if each were there or not by
+// itself.
 Verdict what_tripped_it(const Standing& standing, const Candidate& step) {
     constexpr double as_good_as_known = 0.8;
     const Knowledge& knowledge = *standing.knowledge;

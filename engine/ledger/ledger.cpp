@@ -9,15 +9,10 @@ namespace knockwell {
 namespace {
 
 JobLine line_of(const Job& job) {
-    JobLine line{job.id, job.area, job.installation, job.opened, is_closed(job), job.events.size(),
+    const Summary now = summary_of(job);  // the codes as they were corrected last
+    JobLine line{job.id, now.area, now.installation, job.opened, is_closed(job), job.events.size(),
                  {}};
     const std::vector<Event> stand = standing(job);
-    for (const Event& event : stand) {  // as they were corrected last
-        if (event.kind == EventKind::about && event.what == "area")
-            line.area = event.value;
-        if (event.kind == EventKind::about && event.what == "installation")
-            line.installation = event.value;
-    }
     const auto said = std::find_if(stand.begin(), stand.end(), [](const Event& event) {
         return event.kind == EventKind::said;
     });
