@@ -2,8 +2,6 @@
 
 #include "beliefs/table_slopes.hpp"
 
-#include <boost/functional/hash.hpp>
-
 #include <algorithm>
 #include <cmath>
 #include <unordered_map>
@@ -86,7 +84,7 @@ struct Expecting::Inside {
         if (!frontier.run() || !(sum.factor.v > 0))
             return nullptr;
         const std::vector<double> slope = table_slopes(sum, frontier);
-        last.shape = boost::hash<Structure>()(structure);
+        last.shape = std::hash<Structure>()(structure);
         last.log_evidence = frontier.total().log(0) + std::log(sum.factor.v);
         traced.carry_back(slope, 1, last.slope);
         traced.tell_chances(evidence, strengths, slope, 1, last);
@@ -103,7 +101,7 @@ struct Expecting::Inside {
     Traced traced;
     Expected last;
     std::size_t room = most_kept;
-    std::unordered_map<Structure, std::unique_ptr<Worked>, boost::hash<Structure>> kept;
+    std::unordered_map<Structure, std::unique_ptr<Worked>> kept;
 };
 
 Expecting::Expecting(const Model& model) : inside_(std::make_unique<Inside>(model)) {}

@@ -48,7 +48,7 @@ struct Neighbours {
         for (const SumVariable& variable : shape.variables)
             bits.push_back(variable.values == 2 ? 1 : std::log2(variable.values));
         find_needs(shape, kept);
-        find_components(shape, kept);
+        find_components(kept);
     }
 
 private:
@@ -92,22 +92,34 @@ private:
         });
     }
 
-    void find_components(const Shape& shape, const std::vector<std::uint8_t>& kept) {
-        const std::vector<Var> component = components_of(shape);
-        std::vector<std::uint32_t> number(component.size(),
-                                          std::numeric_limits<std::uint32_t>::max());
-        for (Var v = 0; v < component.size(); ++v) {
-            if (kept[v] == 0)
+    /// What a variable needs, or is needed by, hangs together with it, and nothing else does.
+    void find_components(const std::vector<std::uint8_t>& kept) {
+        constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
+        std::vector<std::uint32_t> number(kept.size(), none);
+        std::vector<Var> next;
+        next.reserve(kept.size());
+        std::uint32_t count = 0;
+        for (Var first = 0; first < kept.size(); ++first) {
+            if (kept[first] == 0 || number[first] != none)
                 continue;
-            std::uint32_t& which = number[component[v]];
-            if (which == std::numeric_limits<std::uint32_t>::max()) {
-                which = static_cast<std::uint32_t>(components.size());
-                components.emplace_back();
-                // Most often there is one.
-                components.back().reserve(which == 0 ? component.size() : 0);
+            number[first] = count;
+            next.push_back(first);
+            while (!next.empty()) {
+                const Var v = next.back();
+                next.pop_back();
+                for (const Lists* near : {&needs, &needed_by})
+                    for (const Var u : (*near)[v])
+                        if (std::exchange(number[u], count) == none)
+                            next.push_back(u);
             }
-            components[which].push_back(v);
+            ++count;
         }
+        components.resize(count);
+        if (count == 1)
+            components.front().reserve(kept.size());
+        for (Var v = 0; v < kept.size(); ++v)
+            if (kept[v] != 0)
+                components[number[v]].push_back(v);
     }
 };
 

@@ -2,8 +2,6 @@
 
 #include "beliefs/lists.hpp"
 
-#include <boost/functional/hash.hpp>
-
 #include <algorithm>
 #include <optional>
 #include <unordered_map>
@@ -267,8 +265,8 @@ struct PlanCache::Inside {
         std::shared_ptr<const Plan> plan;
         std::shared_ptr<const PartCases> cases;
     };
-    std::unordered_map<Structure, How, boost::hash<Structure>> plans;
-    std::unordered_map<Structure, Draft, boost::hash<Structure>> drafts;
+    std::unordered_map<Structure, How> plans;
+    std::unordered_map<Structure, Draft> drafts;
     Ways ways = Ways::cheapest;
 
     const Draft& draft(const Shape& shape, Slot numbers, Runs runs) {

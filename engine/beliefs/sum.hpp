@@ -24,6 +24,7 @@
 #include <cstdint>
 #include <initializer_list>
 #include <span>
+#include <string>
 #include <vector>
 
 namespace knockwell {
@@ -162,7 +163,8 @@ struct SumOf {
 using Sum = SumOf<double>;
 
 /// Numbers that tell the structure of a sum (not its numbers): equal structures take the same plan.
-using Structure = std::vector<std::uint32_t>;
+/// A string, for those the standard library hashes.
+using Structure = std::u32string;
 [[nodiscard]] Structure structure_of(const Shape& shape);
 
 }  // namespace knockwell
