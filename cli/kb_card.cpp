@@ -34,6 +34,7 @@ public:
     void head(const Head& head);
     void conditions(const std::string& label, const Conditions& all);
     void strengths(const std::string& label, const std::vector<CauseStrength>& all);
+    [[nodiscard]] std::vector<std::string> found(const std::vector<SignAmong>& all) const;
     void step(const Step& step);
     void channel(const std::optional<Channel>& channel);
 
@@ -80,6 +81,17 @@ void Writer::strengths(const std::string& label, const std::vector<CauseStrength
     for (const CauseStrength& one : all)
         lines.push_back(name(one.cause) + ": " + text_of(one.strength));
     fact(label, lines);
+}
+
+std::vector<std::string> Writer::found(const std::vector<SignAmong>& all) const {
+    std::vector<std::string> lines;
+    for (const SignAmong& one : all) {
+        std::vector<std::string> values;
+        for (const std::size_t value : one.values)
+            values.push_back((*knowledge_)[one.sign].value_name(value));
+        lines.push_back(name(one.sign) + " = " + list_of(values, "or"));
+    }
+    return lines;
 }
 
 void Writer::step(const Step& step) {
@@ -257,6 +269,7 @@ void Writer::write(const Repair& repair) {
     strengths("fixes", repair.fixes);
     if (repair.resets)
         fact("resets", "what tripped; first comes what tripped it");
+    fact("tried in vain", found(repair.tried_when));
     std::vector<std::string> parts;
     for (const PartUse& use : repair.parts)
         parts.push_back(number(use.pieces) + " x " + (*knowledge_)[use.part].head.title);
@@ -284,14 +297,7 @@ void Writer::write(const Stop& stop) {
                                   (*knowledge_)[id].text);
     fact("do now", stop.do_now);
     head(stop.head);
-    std::vector<std::string> when;
-    for (const StopWhen& one : stop.when) {
-        std::vector<std::string> values;
-        for (const std::size_t value : one.values)
-            values.push_back((*knowledge_)[one.sign].value_name(value));
-        when.push_back(name(one.sign) + " = " + list_of(values, "or"));
-    }
-    fact("when", when);
+    fact("when", found(stop.when));
     if (stop.likely)
         fact("also from", text_of(*stop.likely));
     std::vector<std::string> blocked;

@@ -24,6 +24,9 @@ constexpr double nothing_told = 1e-6;
 // A repair that ends this little of the trouble by any one cause is not spoken of (judgement).
 constexpr double worth_a_word = 0.01;
 
+// A repair that mends so much of a trouble that is handed over is named beside (judgement).
+constexpr double worth_naming_beside = 0.1;
+
 // A step that is less likely than this to exist here waits until the setting is known (judgement).
 constexpr double likely_to_apply = 0.5;
 
@@ -235,7 +238,8 @@ private:
     }
 
     // Of the menders that may be made here only those that pay: the ones in the order that is best
-    // at once. With two in a hundred the last resort is cheaper.
+    // at once. With two in a hundred the last resort is cheaper. Beside what is handed over in that
+    // order stands what he may mend of it himself.
     void offer_menders() {
         std::vector<std::size_t> allowed;
         std::vector<Mend> to_order;
@@ -245,10 +249,37 @@ private:
             allowed.push_back(i);
             to_order.push_back(trouble_.mends[i]);
         }
+        std::set<std::size_t> offered;
         for (const std::size_t i :
-             mend_in_order(trouble_.shares, to_order, trouble_.last_resort).order)
+             mend_in_order(trouble_.shares, to_order, trouble_.last_resort).order) {
+            offered.insert(allowed[i]);
             offer(trouble_.menders[allowed[i]], road_.mends[allowed[i]]);
+        }
+        for (const std::size_t i : allowed)
+            if (const std::optional<double> beside = road_of_who_takes_it(i, offered);
+                beside && !offered.contains(i)) {
+                offer(trouble_.menders[i], std::min(road_.mends[i], *beside));
+                beside_.insert(trouble_.menders[i].step.id);
+            }
         mark_what_would_come_first();
+    }
+
+    // Of a repair that mends what a refer among `offered` takes, often enough to be named beside
+    // it: the road of that refer.
+    std::optional<double> road_of_who_takes_it(std::size_t mender,
+                                               const std::set<std::size_t>& offered) const {
+        for (const std::size_t i : offered) {
+            const Candidate& step = trouble_.menders[i].step;
+            const std::vector<Fix>& fixes = trouble_.menders[mender].fixes;
+            const auto is_taken = [&](const Fix& fix) {
+                return trouble_.shares[fix.cause.index()] * fix.chance > worth_naming_beside &&
+                       std::find(step.takes.begin(), step.takes.end(), fix.cause) !=
+                           step.takes.end();
+            };
+            if (step.kind == StepKind::refer && std::any_of(fixes.begin(), fixes.end(), is_taken))
+                return road_.mends[i];
+        }
+        return std::nullopt;
     }
 
     bool is_wanted(const Mender& mender) const {
@@ -325,7 +356,8 @@ private:
         const auto order = [&](const Suggestion& it) {
             const auto lifts = lifting_.find({it.kind, it.id});
             const Lift place = lifts == lifting_.end() ? lifts_none : lifts->second;
-            return std::tuple(place, std::round(road(it) / rounding), -rate(it),
+            const bool beside = it.kind == StepKind::repair && beside_.contains(it.id);
+            return std::tuple(place, std::round(road(it) / rounding), beside, -rate(it),
                               std::string_view(it.id));
         };
         std::stable_sort(
@@ -359,6 +391,7 @@ private:
     Trouble trouble_;
     Road road_;
     std::map<std::pair<StepKind, std::string>, double> repairs_road_;
+    std::set<std::string> beside_;  // repairs that are named beside what is handed over
     std::map<std::pair<StepKind, std::string>, Lift> lifting_;
     Advice advice_;
 };

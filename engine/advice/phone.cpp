@@ -2,6 +2,7 @@
 
 #include "advice/mending.hpp"
 #include "advice/rules.hpp"
+#include "advice/worth.hpp"
 
 #include <algorithm>
 
@@ -17,7 +18,7 @@ bool is_asked(const Evidence& evidence, SignId sign) {
 double ended_by(const Model& model, const Evidence& evidence, const Posterior& now,
                 const Standing& standing) {
     const Knowledge& knowledge = *model.knowledge;
-    const auto shares = trouble_shares(now.cause, explainers(model, evidence));
+    const auto shares = shares_of_trouble(*model.knowledge, now.cause, explainers(model, evidence));
     std::vector<double> chance(shares.size(), 0);
     for (std::size_t i = 0; i < knowledge.repairs.size(); ++i) {
         if (forbids(standing, candidate(knowledge, RepairId(i))))
@@ -37,7 +38,7 @@ double ended_by(const Model& model, const Evidence& evidence, const Posterior& n
 std::vector<SignId> signs_of_danger(const Knowledge& knowledge) {
     std::vector<SignId> all;
     for (const Stop& stop : knowledge.stops)
-        for (const StopWhen& when : stop.when) {
+        for (const SignAmong& when : stop.when) {
             const Sign& sign = knowledge[when.sign];
             if (sign.symptom && !sign.reading && stop.when.size() == 1 &&
                 std::find(all.begin(), all.end(), when.sign) == all.end())

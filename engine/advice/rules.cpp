@@ -8,7 +8,6 @@
 
 #include <algorithm>
 #include <array>
-#include <map>
 #include <variant>
 
 namespace knockwell {
@@ -105,6 +104,31 @@ Verdict no_power_on_open_water(const Standing& standing, const Candidate& step) 
     return "wants power on and pressure zero at once: the pump would press water into what is open";
 }
 
+// More than half of what was found lies in these values.
+bool says(const Standing& standing, const Finding& finding,
+          const std::vector<std::size_t>& values) {
+    const std::vector<double> mass = masses(*standing.knowledge, *standing.evidence, finding);
+    double sum = 0;
+    for (const std::size_t value : values)
+        sum += mass[value];
+    return sum > 0.5;
+}
+
+// The first finding of a sign in this stage, where it and all others of it say one of these values:
+// nothing where another says otherwise.
+const Finding* found_now(const Standing& standing, SignId sign,
+                         const std::vector<std::size_t>& values) {
+    const Finding* first = nullptr;
+    for (const Finding& finding : standing.evidence->findings) {
+        if (finding.what != Findable(sign) || finding.stage + 1 != standing.evidence->stages())
+            continue;
+        if (!says(standing, finding, values))
+            return nullptr;
+        first = first == nullptr ? &finding : first;
+    }
+    return first;
+}
+
 // A stop that blocks a hazard holds until it is cleared, whoever is there.
 Verdict stopped(const Standing& standing, const Candidate& step) {
     for (const StopNow& now : standing.stops) {
@@ -119,39 +143,40 @@ Verdict stopped(const Standing& standing, const Candidate& step) {
     return {};
 }
 
-// What tripped would trip again: the breaker on a winding to ground, the guard on a dry well. That
-// one of the causes that bring it on is there: from their chances, as if each were there or not by
-// itself.
+// What tripped would trip again: the breaker on a winding to ground, the guard on a dry well.
 Verdict what_tripped_it(const Standing& standing, const Candidate& step) {
     constexpr double as_good_as_known = 0.8;
     const Knowledge& knowledge = *standing.knowledge;
     if (!resets(knowledge, step) || standing.cause.empty())
         return {};
     for (const CauseStrength& fix : knowledge[RepairId(step.index)].fixes) {
-        double none = 1;
-        CauseId likeliest;
-        for (const CauseStrength& by : knowledge[fix.cause].brought_on_by) {
-            none *= 1 - standing.cause[by.cause.index()];
-            if (!likeliest.valid() ||
-                standing.cause[by.cause.index()] > standing.cause[likeliest.index()])
-                likeliest = by.cause;
-        }
-        if (1 - none > as_good_as_known)
-            return "first what tripped it, or it trips again; likeliest: " +
-                   knowledge[likeliest].head.title;
+        const std::vector<CauseStrength>& by = knowledge[fix.cause].brought_on_by;
+        if (1 - by_itself(knowledge[fix.cause], standing.cause) <= as_good_as_known)
+            continue;
+        const auto chance = [&](const CauseStrength& it) {
+            return standing.cause[it.cause.index()];
+        };
+        const auto likeliest =
+            std::max_element(by.begin(), by.end(),
+                             [&](const auto& a, const auto& b) { return chance(a) < chance(b); });
+        return "first what tripped it, or it trips again; likeliest: " +
+               knowledge[likeliest->cause].head.title;
     }
     return {};
 }
 
 // What was done once and did not cure is not done again: neither a breaker nor an overload is reset
-// twice.
+// twice, whoever reset it first.
 Verdict once_only(const Standing& standing, const Candidate& step) {
     if (step.kind != StepKind::repair)
         return {};
     const auto& made = standing.evidence->repairs;
-    if (std::find(made.begin(), made.end(), RepairId(step.index)) == made.end())
-        return {};
-    return "was done on this job already and is not repeated";
+    if (std::find(made.begin(), made.end(), RepairId(step.index)) != made.end())
+        return "was done on this job already and is not repeated";
+    for (const SignAmong& tried : (*standing.knowledge)[RepairId(step.index)].tried_when)
+        if (const Finding* finding = found_now(standing, tried.sign, tried.values))
+            return "was tried already, in vain: " + to_text(*standing.knowledge, *finding);
+    return {};
 }
 
 Verdict passed_over(const Standing& standing, const Candidate& step) {
@@ -185,16 +210,6 @@ std::vector<std::size_t> nothing_to_see(const Sign& sign, bool running) {
     return values;
 }
 
-// More than half of what was found lies in these values.
-bool says(const Standing& standing, const Finding& finding,
-          const std::vector<std::size_t>& values) {
-    const std::vector<double> mass = masses(*standing.knowledge, *standing.evidence, finding);
-    double sum = 0;
-    for (const std::size_t value : values)
-        sum += mass[value];
-    return sum > 0.5;
-}
-
 // Nothing can be seen of a pump running that was found to stay off, nor of one called for, or under
 // power, that has none; and what was switched off to stay off is not reset. A sign counts where
 // nothing found of it in this stage says otherwise, so that whoever sees the pump run says so.
@@ -203,27 +218,21 @@ Verdict pump_stays_off(const Standing& standing, const Candidate& step) {
     if (!reset && (step.kind != StepKind::test || !energized(step)))
         return {};
     const bool running = step.needs.pump == "running";
-    std::map<SignId, const Finding*> says_so;  // nothing: it is contradicted
     for (const Finding& finding : standing.evidence->findings) {
         const auto* id = std::get_if<SignId>(&finding.what);
-        if (id == nullptr || finding.stage + 1 != standing.evidence->stages())
+        if (id == nullptr)
             continue;
-        const Sign& sign = (*standing.knowledge)[*id];
-        const std::vector<std::size_t> values = nothing_to_see(sign, running);
+        const std::vector<std::size_t> values = nothing_to_see((*standing.knowledge)[*id], running);
         if (values.empty() || (reset && any_cause_shows(*standing.knowledge, *id)))
             continue;
-        const auto at = says_so.emplace(*id, &finding).first;
-        if (!says(standing, finding, values))
-            at->second = nullptr;
-    }
-    for (const auto& [id, finding] : says_so)
-        if (finding != nullptr)
+        if (const Finding* off = found_now(standing, *id, values))
             return std::string(reset     ? "what stays off is not reset: "
                                : running ? "wants the pump running, and it was found to stay off: "
                                : calls_for_pump(step)
                                    ? "wants the pump called for, and it has no power: "
                                    : "wants the power on, and it was found off: ") +
-                   to_text(*standing.knowledge, *finding);
+                   to_text(*standing.knowledge, *off);
+    }
     return {};
 }
 
@@ -307,6 +316,13 @@ bool calls_for_pump(const Candidate& step) {
 
 bool resets(const Knowledge& knowledge, const Candidate& step) {
     return step.kind == StepKind::repair && knowledge[RepairId(step.index)].resets;
+}
+
+double by_itself(const Cause& tripped, std::span<const double> cause) {
+    double none = 1;
+    for (const CauseStrength& by : tripped.brought_on_by)
+        none *= 1 - cause[by.cause.index()];
+    return none;
 }
 
 bool brings_power(const Knowledge& knowledge, const Candidate& step) {

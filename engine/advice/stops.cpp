@@ -21,7 +21,7 @@ std::size_t first_stage(const Evidence& evidence, const Stop& stop) {
 }
 
 bool says(const Knowledge& knowledge, const Evidence& evidence, const Finding& finding,
-          const StopWhen& when) {
+          const SignAmong& when) {
     if (finding.what != Findable(when.sign))
         return false;
     const std::vector<double> mass = masses(knowledge, evidence, finding);
@@ -38,7 +38,7 @@ std::vector<Finding> shown_by(const Knowledge& knowledge, const Evidence& eviden
                               const Stop& stop) {
     const std::size_t from_stage = first_stage(evidence, stop);
     std::vector<Finding> shown;
-    for (const StopWhen& when : stop.when) {
+    for (const SignAmong& when : stop.when) {
         const std::size_t before = shown.size();
         for (const Finding& it : evidence.findings)
             if (it.stage >= from_stage && says(knowledge, evidence, it, when))
@@ -72,7 +72,7 @@ std::optional<double> chance_of_all(const Model& model, const Evidence& evidence
     const double enough = stop.likely->count.mean();
     double least = 1;
     bool all_told = true;
-    for (const StopWhen& when : stop.when) {
+    for (const SignAmong& when : stop.when) {
         const auto p = chance_of(model, evidence, when.sign, when.values);
         all_told = all_told && p;
         least = std::min(least, p.value_or(1));

@@ -183,13 +183,32 @@ private:
 
 }  // namespace
 
+std::vector<double> shares_of_trouble(const Knowledge& knowledge, const std::vector<double>& cause,
+                                      const std::vector<CauseId>& explainers) {
+    std::vector<double> own = cause;
+    for (const Repair& repair : knowledge.repairs)
+        if (repair.resets)
+            for (const CauseStrength& fix : repair.fixes)
+                own[fix.cause.index()] =
+                    cause[fix.cause.index()] * by_itself(knowledge[fix.cause], cause);
+    std::vector<double> shares = trouble_shares(own, explainers);
+    const std::vector<double> plain = trouble_shares(cause, explainers);
+    const double sum = std::accumulate(shares.begin(), shares.end(), 0.0);
+    if (sum <= 0)
+        return plain;
+    const double listed = std::accumulate(plain.begin(), plain.end(), 0.0);
+    for (double& share : shares)
+        share *= listed / sum;
+    return shares;
+}
+
 Trouble trouble_of(const Model& model, const Evidence& evidence, const Posterior& now,
                    const Situation& situation, const Rates* rates) {
     const Knowledge& knowledge = *model.knowledge;
     Trouble trouble;
     trouble.found = anything_found(knowledge, evidence);
     trouble.explainers = explainers(model, evidence);
-    trouble.shares = trouble_shares(now.cause, trouble.explainers);
+    trouble.shares = shares_of_trouble(knowledge, now.cause, trouble.explainers);
     trouble.menders = menders_of(knowledge, evidence, situation, rates);
     trouble.mends = mends_from(knowledge, trouble.menders, situation);
     trouble.last_resort = {minutes_of_last_resort,

@@ -40,6 +40,12 @@ struct Trouble {
     Mending at_once;          // looking no further
 };
 
+/// trouble_shares, but for what a reset puts back: what tripped is trouble of its own only where
+/// nothing that trips it is there, else it goes with the mending of that. The sum stays.
+[[nodiscard]] std::vector<double> shares_of_trouble(const Knowledge& knowledge,
+                                                    const std::vector<double>& cause,
+                                                    const std::vector<CauseId>& explainers);
+
 [[nodiscard]] Trouble trouble_of(const Model& model, const Evidence& evidence, const Posterior& now,
                                  const Situation& situation, const Rates* rates = nullptr);
 

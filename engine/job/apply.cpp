@@ -222,7 +222,7 @@ void stops_after(const Knowledge& knowledge, const Evidence& evidence, const Fin
         return;
     const std::vector<double> mass = masses(knowledge, evidence, finding);
     for (const Stop& stop : knowledge.stops)
-        for (const StopWhen& when : stop.when) {
+        for (const SignAmong& when : stop.when) {
             double danger = 0;
             if (when.sign == *sign)
                 for (const std::size_t value : when.values)

@@ -276,6 +276,13 @@ struct PartUse {
     bool operator==(const PartUse&) const = default;
 };
 
+/// A sign found with one of some values.
+struct SignAmong {
+    SignId sign;
+    std::vector<std::size_t> values;  // as Sign::value_name numbers them; ascending
+    bool operator==(const SignAmong&) const = default;
+};
+
 struct Repair {
     Step step;
     std::vector<CauseStrength> fixes;
@@ -283,6 +290,7 @@ struct Repair {
     std::vector<TestId> recheck;
     std::vector<CauseStrength> may_bring;
     bool resets = false;  // puts back what tripped, and mends nothing
+    std::vector<SignAmong> tried_when;  // any one says that somebody made it already, in vain
     bool operator==(const Repair&) const = default;
 };
 
@@ -301,15 +309,9 @@ struct Part {
     bool operator==(const Part&) const = default;
 };
 
-struct StopWhen {
-    SignId sign;
-    std::vector<std::size_t> values;  // as Sign::value_name numbers them; ascending
-    bool operator==(const StopWhen&) const = default;
-};
-
 struct Stop {
     Head head;
-    std::vector<StopWhen> when;  // all must hold
+    std::vector<SignAmong> when;  // all must hold
     std::string do_now;
     std::optional<Strength> likely;
     bool blocks_all = true;

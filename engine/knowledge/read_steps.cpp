@@ -112,9 +112,9 @@ std::vector<std::size_t> read_values(ReadRun& run, SignId sign, const Node& node
     return values;
 }
 
-std::vector<StopWhen> read_when(Fields& fields, ReadRun& run) {
-    std::vector<StopWhen> when;
-    const Entry* table = fields.entry("when", Node::Kind::table, Must::must);
+std::vector<SignAmong> read_when(Fields& fields, ReadRun& run, std::string_view key, Must must) {
+    std::vector<SignAmong> when;
+    const Entry* table = fields.entry(key, Node::Kind::table, must);
     if (table == nullptr)
         return when;
     for (const Entry& entry : table->value.entries())
@@ -123,8 +123,9 @@ std::vector<StopWhen> read_when(Fields& fields, ReadRun& run) {
             when.push_back(
                 {SignId(*sign), read_values(run, SignId(*sign), entry.value, fields.who())});
     if (table->value.entries().empty())
-        run.error("bad-condition", table->value.span, fields.who() + " comes up at nothing",
-                  "name the signs that call for it");
+        run.error("bad-condition", table->value.span,
+                  "'" + std::string(key) + "' of " + fields.who() + " names no sign",
+                  "name the signs that say so");
     return when;
 }
 
@@ -148,7 +149,7 @@ void read_set_dead(Fields& fields, ReadRun& run, Step& step) {
 /// What lifts a stop and raises it by one and the same finding lets it never come up.
 bool is_raised_by(const Stop& stop, SignId flag) {
     constexpr std::size_t yes = 1;  // of a flag
-    return std::any_of(stop.when.begin(), stop.when.end(), [&](const StopWhen& when) {
+    return std::any_of(stop.when.begin(), stop.when.end(), [&](const SignAmong& when) {
         return when.sign == flag &&
                std::find(when.values.begin(), when.values.end(), yes) != when.values.end();
     });
@@ -262,6 +263,7 @@ void read_repair(ReadRun& run, const Definition& definition) {
     repair.recheck = fields.ids<TestId>("recheck", Kind::test, "is rechecked by a test");
     repair.may_bring = read_cause_strengths(fields, run, "may_bring", "may bring a cause");
     repair.resets = fields.truth("resets");
+    repair.tried_when = read_when(fields, run, "tried_when", Must::may);
     fields.finish();
 }
 
@@ -295,7 +297,7 @@ void read_stop(ReadRun& run, const Definition& definition) {
     Stop& stop = run.knowledge.stops[definition.index];
     Fields fields(run, entry.value, entry.key_span, called("stop", entry.key));
     stop.head = read_head(fields, run, entry, Must::must);
-    stop.when = read_when(fields, run);
+    stop.when = read_when(fields, run, "when", Must::must);
     stop.do_now = fields.text("do_now", Must::must);
     stop.likely = fields.strength("likely");
     read_blocks(fields, run, stop);

@@ -124,6 +124,25 @@ TEST(Handover, IsOfferedToWhoHoldsTheLicenceAsHisOwnWork) {
     EXPECT_LT(own->helps, 0.5 * handed->helps) << "the worn pump is the repair's";
 }
 
+// Whoever hands over a thing that he may mend himself is told so, right beside.
+TEST(Handover, StandsBeforeWhatOneMayMendOfItOneself) {
+    std::string text = with_pump_work();
+    const std::string his = R"(, licence = ["pump-installer"])";
+    text.replace(text.find(his), his.size(), "");
+    const std::string minutes = "minutes = 45";
+    text.replace(text.find(minutes), minutes.size(), "minutes = 400");
+    const auto ids = [](const Pump& pump) {
+        return well::ids_of(pump.bench.advice(well::on_site(Skill::qualified)));
+    };
+    const std::vector<std::string> both = ids(Pump(text));
+    const auto refer = std::find(both.begin(), both.end(), "pull");
+    ASSERT_NE(refer, both.end());
+    ASSERT_NE(refer + 1, both.end());
+    EXPECT_EQ(*(refer + 1), "new-pump") << "dearer, and beside it all the same";
+    const std::vector<std::string> one = ids(Pump());
+    EXPECT_EQ(std::find(one.begin(), one.end(), "new-pump"), one.end()) << "not his to do";
+}
+
 TEST(Handover, IsNotOfferedWhereNothingIsLeft) {
     std::string text = with_pump_work();
     const std::string fixes = R"(fixes   = { worn-pump = "9 in 10" })";

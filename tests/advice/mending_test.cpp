@@ -1,5 +1,6 @@
 // The order of repairs and its cost, against published rules and against every order.
 #include "advice/mending.hpp"
+#include "advice/worth.hpp"
 
 #include <gtest/gtest.h>
 
@@ -200,6 +201,30 @@ TEST(Mending, TroubleIsSharedAmongWhatCanExplainIt) {
     EXPECT_EQ(trouble_shares(now, explain), (std::vector<double>{0.5, 0, 0.5}));
     const std::vector<double> faint = {0.1, 0.9, 0.2};
     EXPECT_EQ(trouble_shares(faint, explain), (std::vector<double>{0.1, 0, 0.2}));
+}
+
+// A breaker that tripped is trouble of its own only where neither of the two grounded it.
+TEST(Mending, WhatTrippedGoesWithWhatTrippedIt) {
+    Knowledge knowledge;
+    knowledge.causes.resize(4);
+    knowledge.causes[2].brought_on_by = {{cause(0), {}}, {cause(1), {}}};
+    Repair reset;
+    reset.fixes = {{cause(2), {}}};
+    knowledge.repairs = {reset, reset};
+    const std::vector<double> now = {0.5, 0.25, 0.75, 0.125};
+    const std::vector<CauseId> explain = {cause(0), cause(1), cause(2)};
+    EXPECT_EQ(shares_of_trouble(knowledge, now, explain), trouble_shares(now, explain))
+        << "no reset: it mends what it fixes";
+    for (Repair& repair : knowledge.repairs)
+        repair.resets = true;
+    const double own = 0.75 * 0.5 * 0.75;
+    const std::vector<double> got = shares_of_trouble(knowledge, now, explain);
+    EXPECT_NEAR(got[0], 0.5 / (0.75 + own), 1e-15);
+    EXPECT_NEAR(got[2], own / (0.75 + own), 1e-15);
+    const std::vector<double> faint = shares_of_trouble(knowledge, {0.25, 0, 0.5, 0.125}, explain);
+    EXPECT_NEAR(faint[0], 0.75 * 0.25 / 0.625, 1e-15) << "what is nobody's stays nobody's";
+    EXPECT_NEAR(faint[2], 0.75 * 0.375 / 0.625, 1e-15);
+    EXPECT_EQ(faint[3], 0);
 }
 
 }  // namespace

@@ -352,6 +352,25 @@ TEST(Rules, NothingIsResetTwice) {
     EXPECT_EQ(broken(knowledge, scene::on_site(Skill::qualified), reset, once), Names{"once-only"});
 }
 
+TEST(Rules, WhatSomebodyTriedInVainIsNotTriedAgainUntilSomethingIsMended) {
+    StandingStill it;
+    const Candidate reset = scene::repair(it.knowledge, scene::step("reset", {}, Skill::owner));
+    it.find(1, 2);
+    EXPECT_EQ(it.now(reset), Names()) << "nothing says that it was tried";
+    it.knowledge.repairs[reset.index].tried_when = {{SignId(std::size_t{1}), {2}}};
+    EXPECT_EQ(it.now(reset), Names{"once-only"});
+    const Situation here = scene::on_site(Skill::qualified);
+    const Standing standing{&it.knowledge, &here, &it.evidence, {}};
+    EXPECT_EQ(forbids(standing, reset).value_or(""),
+              "was tried already, in vain: The at-cut-in: runs-no-gain");
+    const Candidate other = scene::repair(it.knowledge, scene::step("other", {}, Skill::owner));
+    it.evidence.repairs = {RepairId(other.index)};
+    EXPECT_EQ(it.now(reset), Names()) << "something was mended since";
+    it.evidence.repairs.clear();
+    it.find(1, 0);
+    EXPECT_EQ(it.now(reset), Names()) << "another finding says otherwise";
+}
+
 TEST(Rules, WhatWasPassedOverStaysAway) {
     Knowledge knowledge = scene::knowledge();
     const Candidate knock = scene::test(knowledge, scene::step("knock", scene::tank, Skill::owner));

@@ -73,6 +73,7 @@ needs = { power = "off", pressure = "zero", tank = "drained", pump = "idle" }
 parts = { pipe = 2.5 }
 recheck = ["glance", "look"]
 may_bring = { burst = "1 in 30" }
+tried_when = { gauge = "high", dull = ["yes", "no"] }
 hazards = ["lifting"]
 cautions = ["all"]
 [part.pipe]
@@ -147,14 +148,16 @@ TEST(ReadRepair, EveryKey) {
     EXPECT_EQ(mend.recheck, (std::vector<TestId>{TestId(1), TestId(0)}));
     ASSERT_EQ(mend.may_bring.size(), 1U);
     EXPECT_EQ(mend.may_bring[0].strength.count, counted(1, 30));
+    EXPECT_EQ(mend.tried_when, (std::vector<SignAmong>{{.sign = SignId(1), .values = {1}},
+                                                       {.sign = SignId(0), .values = {0, 1}}}));
     EXPECT_EQ(it.parts[0].price, 12.5);
 }
 
 TEST(ReadStop, EveryKey) {
     const Knowledge it = knowledge_of(steps);
     const Stop& stop = it.stops[0];
-    EXPECT_EQ(stop.when, (std::vector<StopWhen>{{.sign = SignId(1), .values = {1}},
-                                                {.sign = SignId(0), .values = {0, 1}}}));
+    EXPECT_EQ(stop.when, (std::vector<SignAmong>{{.sign = SignId(1), .values = {1}},
+                                                 {.sign = SignId(0), .values = {0, 1}}}));
     EXPECT_EQ(stop.do_now, "Go away.");
     ASSERT_TRUE(stop.likely);
     EXPECT_EQ(stop.likely->count, counted(1, 50));

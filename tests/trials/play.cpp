@@ -48,7 +48,7 @@ Id named(const Things& things, const std::string& id) {
     throw std::runtime_error("no step is called " + id);
 }
 
-bool is_danger(const StopWhen& when, SignId sign, std::size_t value) {
+bool is_danger(const SignAmong& when, SignId sign, std::size_t value) {
     return when.sign == sign &&
            std::find(when.values.begin(), when.values.end(), value) != when.values.end();
 }
@@ -137,7 +137,7 @@ private:
         add(visit_.evidence, finding);
         eye_.found(knowledge()[sign].head.id, knowledge()[sign].value_name(value));
         for (const Stop& stop : knowledge().stops) {
-            for (const StopWhen& when : stop.when)
+            for (const SignAmong& when : stop.when)
                 if (is_danger(when, sign, value))
                     for (const SignId clears : stop.cleared_by)
                         visit_.situation.stops_cleared_by.erase(clears);
