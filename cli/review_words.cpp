@@ -70,6 +70,10 @@ std::string when_words(const Trend& trend) {
     return {};
 }
 
+std::string closed_jobs(std::uint64_t count) {
+    return counted_words(count, "closed job", "closed jobs");
+}
+
 std::string by_year_words(const Trend& trend) {
     std::vector<std::string> years;
     for (std::size_t i = 0; i < trend.by_year.size(); ++i)
@@ -208,10 +212,10 @@ std::vector<std::string> trend_sentences(const ReviewScene& scene, const Trend& 
 }
 
 std::vector<std::string> opening_words(const AreaReview& review) {
-    std::vector<std::string> lines = {std::to_string(review.jobs) + " closed jobs, " +
-                                      houses_words(review.houses) + " with a named cause; " +
-                                      std::to_string(review.tested) +
-                                      " pairs of road and cause were looked at."};
+    std::vector<std::string> lines = {
+        closed_jobs(review.jobs) + ", " + houses_words(review.houses) + " with a named cause; " +
+        counted_words(review.tested, "pair of road and cause was", "pairs of road and cause were") +
+        " looked at."};
     if (review.without_cause > 0)
         lines.push_back(std::to_string(review.without_cause) +
                         (review.without_cause == 1 ? " of the jobs names no cause and says"
@@ -223,18 +227,20 @@ std::vector<std::string> opening_words(const AreaReview& review) {
 std::string opening_words(const CauseReview& review) {
     if (review.jobs == 0)
         return "No job is closed yet.";
-    return std::to_string(review.jobs) + " closed jobs in " + figure(review.years) + " years; " +
-           (review.without_cause == 0
+    const std::string years = figure(review.years);  // "1" of 1.02 too
+    return closed_jobs(review.jobs) + " in " + years + (years == "1" ? " year; " : " years; ") +
+           (review.jobs == 1 ? (review.without_cause == 0 ? "it names a cause." : "it names none.")
+            : review.without_cause == 0
                 ? "each of them names a cause."
-                : std::to_string(review.without_cause) +
-                      (review.without_cause == 1 ? " names no cause." : " name no cause."));
+                : counted_words(review.without_cause, "names no cause.", "name no cause."));
 }
 
 std::string opening_words(const TimeReview& review) {
-    std::string words = std::to_string(review.jobs) + " closed jobs from " +
-                        month_words(month_of(review.first)) + " to " +
-                        month_words(month_of(review.last)) + "; " + std::to_string(review.tested) +
-                        " trends were looked for.";
+    const std::string first = month_words(month_of(review.first));
+    const std::string last = month_words(month_of(review.last));
+    std::string words = closed_jobs(review.jobs) +
+                        (first == last ? " in " + first : " from " + first + " to " + last) + "; " +
+                        counted_words(review.tested, "trend was", "trends were") + " looked for.";
     if (review.years_from)
         words += " Years are whole ones, counted back from the last job: what is before " +
                  format_day(*review.years_from) + " is in no year, but in seasons and outbreaks.";
