@@ -582,6 +582,33 @@ BadUsage explained(const CLI::App& root, const CLI::ParseError& error) {
     return {lines_within(text, page_width)};
 }
 
+/// "--area", or "ID" of a word without an option before it.
+std::string written(const CLI::Option& option) {
+    return option.get_lnames().empty() ? option.get_name() : "--" + option.get_lnames().front();
+}
+
+/// The first option that was given as an empty word: most often a variable of a script that was
+/// never set, and then the usual would be taken for what was meant.
+std::optional<BadUsage> against_empty(const CLI::App& app) {
+    for (const CLI::Option* option : app.get_options())
+        for (const std::string& value : option->results())
+            if (value.empty())
+                return BadUsage{"knockwell: " + written(*option) + ": it is empty\n"};
+    for (const CLI::App* command : app.get_subcommands())
+        if (auto bad = against_empty(*command))
+            return bad;
+    return std::nullopt;
+}
+
+/// The same of "--area=", of which the library would take the next word for the value.
+std::optional<BadUsage> against_empty(const std::vector<std::string>& arguments) {
+    for (const std::string& word : arguments)
+        if (word.starts_with("--") && word.size() > 3 && word.find('=') == word.size() - 1)
+            return BadUsage{"knockwell: " + echo(word.substr(0, word.size() - 1)) +
+                            ": it is empty\n"};
+    return std::nullopt;
+}
+
 std::variant<Parsed, Help, BadUsage> closing(Room& room) {
     if (int{room.cured} + int{room.not_cured} + int{room.handed_over} > 1)
         return BadUsage{"knockwell close: say one of --cured, --not-cured, --handed-over\n"};
@@ -654,6 +681,8 @@ std::variant<Parsed, Help, BadUsage> chosen(const CLI::App& root, Room& room) {
 }  // namespace
 
 std::variant<Parsed, Help, BadUsage> parse_command_line(const std::vector<std::string>& arguments) {
+    if (auto bad = against_empty(arguments))
+        return *std::move(bad);
     Room room;
     CLI::App root("What is most likely wrong with a private water well, and the cheapest\n"
                   "safe next check. It suggests and can be wrong; local code, the plates on\n"
@@ -675,6 +704,8 @@ std::variant<Parsed, Help, BadUsage> parse_command_line(const std::vector<std::s
     } catch (const CLI::ParseError& error) {
         return explained(root, error);
     }
+    if (auto bad = against_empty(root))
+        return *std::move(bad);
     return chosen(root, room);
 }
 

@@ -169,6 +169,31 @@ TEST(CommandLine, WhatIsMissingOrDoubleIsBadUsage) {
             << testing::PrintToString(line);
 }
 
+// A script's variable that was never set must not mean the usual ledger, or the open job.
+TEST(CommandLine, AnEmptyWordIsToldByItsOption) {
+    const Line opening = {"open", "--area", "a", "--installation", "i"};
+    const auto with = [](Line line, const Line& more) {
+        line.insert(line.end(), more.begin(), more.end());
+        return line;
+    };
+    const std::vector<std::pair<Line, std::string>> cases = {
+        {with(opening, {"--call-back-of", ""}), "--call-back-of"},
+        {with(opening, {"--ledger", ""}), "--ledger"},
+        {with(opening, {"--says", "no-water", "--says", ""}), "--says"},
+        {{"jobs", "correct", "4f1c", "--area", ""}, "--area"},
+        {{"jobs", "correct", "4f1c", "--area=", "--note", "x"}, "--area"},
+        {{"jobs", "--ledger", "", "list"}, "--ledger"},
+        {{"jobs", "list", "--installation", ""}, "--installation"},
+        {{"jobs", "show", ""}, "ID"},
+        {{"visit", "--area", "", "--installation", "i"}, "--area"}};
+    for (const auto& [line, option] : cases) {
+        const auto parsed = parse_command_line(line);
+        const auto* bad = std::get_if<BadUsage>(&parsed);
+        ASSERT_NE(bad, nullptr) << testing::PrintToString(line);
+        EXPECT_EQ(bad->text, "knockwell: " + option + ": it is empty\n");
+    }
+}
+
 TEST(CommandLine, ANearMissGetsTheNearest) {
     const auto parsed = parse_command_line({"ask", "--fuond=x"});
     ASSERT_TRUE(std::holds_alternative<BadUsage>(parsed));
