@@ -3,6 +3,7 @@
 #include "cli/job_commands.hpp"
 #include "cli/show_json.hpp"
 #include "cli/show_lists.hpp"
+#include "job/call_back.hpp"
 #include "job/course.hpp"
 #include "job/summary.hpp"
 
@@ -60,9 +61,10 @@ public:
         if (meant.id == job_.id)
             return refuse("--call-back-of " + typed.call_back_of,
                           "a job is no call-back of itself");
-        const std::string& installation =
-            typed.installation.empty() ? summary_of(job_).installation : typed.installation;
-        if (const std::string why = against_call_back(installation, job_.opened, meant);
+        // The codes that are typed beside it are among the events already.
+        const Summary now = summary_of(job_);
+        if (const std::string why =
+                against_call_back({now.area, now.installation}, job_.opened, meant);
             !why.empty())
             return refuse("--call-back-of " + typed.call_back_of, why);
         add(EventKind::about, "call-back-of", meant.id, 0, "--call-back-of");

@@ -5,10 +5,10 @@
 #include "cli/show_json.hpp"
 #include "cli/show_lists.hpp"
 #include "cli/show_text.hpp"
+#include "job/call_back.hpp"
 #include "job/course.hpp"
 #include "job/identity.hpp"
 #include "job/summary.hpp"
-#include "job/time_text.hpp"
 
 #include <system_error>
 #include <utility>
@@ -203,18 +203,6 @@ std::variant<Believed, Status> believed_now(const Desk& desk, const std::string&
     return status_problems;
 }
 
-std::string against_call_back(const std::string& installation, std::int64_t opened,
-                              const Job& earlier) {
-    if (earlier.opened > opened)
-        return "that job was opened later, " + format_day(earlier.opened) +
-               "; a call-back comes after the job that it is of";
-    const std::string there = summary_of(earlier).installation;
-    if (installation.empty() || there.empty() || installation == there)
-        return {};
-    return "that job was at " + there + " and this one is at " + installation +
-           "; if it is one installation, correct its code first";
-}
-
 std::variant<Scene, Status> begin_job(const Desk& desk, const NewJob& wanted, const Told& told) {
     auto shelf = desk.shelf();
     if (!shelf)
@@ -240,7 +228,8 @@ std::variant<Scene, Status> begin_job(const Desk& desk, const NewJob& wanted, co
         if (const auto* none = std::get_if<NoJob>(&earlier))
             return complain(desk, *none);
         const Job& meant = std::get<Job>(earlier);
-        if (const std::string why = against_call_back(job.installation, job.opened, meant);
+        if (const std::string why =
+                against_call_back({job.area, job.installation}, job.opened, meant);
             !why.empty())
             return complain(desk, refused("--call-back-of " + wanted.call_back_of, why, {}));
         events.insert(events.begin(), call_back_of(meant, desk.now));

@@ -73,11 +73,6 @@ struct Believed {
 [[nodiscard]] std::variant<Believed, Status>
 believed_now(const Desk& desk, const std::string& job_id, const Told& told);
 
-/// Why a job opened then at that installation cannot be a call-back of the other; empty where it
-/// can. An installation that is not said is not compared.
-[[nodiscard]] std::string against_call_back(const std::string& installation, std::int64_t opened,
-                                            const Job& earlier);
-
 /// A new job of the ledger, which is made where it is missing; `call_back_of` is the beginning of
 /// an earlier job's identifier, or empty.
 struct NewJob {

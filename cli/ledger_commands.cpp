@@ -8,12 +8,14 @@
 #include "ledger/exchange.hpp"
 #include "ledger/spreadsheet.hpp"
 
+#include <algorithm>
 #include <cerrno>
 #include <fstream>
 #include <ostream>
 #include <stdexcept>
 #include <system_error>
 #include <utility>
+#include <vector>
 
 namespace knockwell {
 namespace {
@@ -107,11 +109,15 @@ void take_in(Ledger& ledger, Intake& intake, Lines& lines, const std::string& fi
         return result.refused.empty();
     };
     result.taken = ledger.take_in(intake);
+    // Some are only known to be wrong when all are there.
+    std::stable_sort(result.refused.begin(), result.refused.end(),
+                     [](const RefusedRow& a, const RefusedRow& b) { return a.line < b.line; });
 }
 
 Imported import_lines(Ledger& ledger, const std::string& file, const Progress& progress) {
     Imported result;
     Lines lines(file, progress);
+    std::vector<std::size_t> at;  // the line of each job
     std::string line;
     if (!lines.next(line)) {
         result.refused.push_back({1, "it is empty"});
@@ -127,8 +133,10 @@ Imported import_lines(Ledger& ledger, const std::string& file, const Progress& p
     intake.next = [&]() -> std::optional<KeptJob> {
         while (lines.next(line)) {
             auto job = from_line(line);
-            if (auto* kept = std::get_if<KeptJob>(&job))
+            if (auto* kept = std::get_if<KeptJob>(&job)) {
+                at.push_back(lines.number());
                 return std::move(*kept);
+            }
             result.refused.push_back({lines.number(), std::get<NoJobLine>(job).says});
         }
         if (const std::size_t jobs = lines.number() - 1; jobs != promised)
@@ -137,8 +145,8 @@ Imported import_lines(Ledger& ledger, const std::string& file, const Progress& p
                                                           " are promised"});
         return std::nullopt;
     };
-    intake.refuse = [&](const std::string& why) {
-        result.refused.push_back({lines.number(), why});
+    intake.refuse = [&](std::size_t nth, const std::string& why) {
+        result.refused.push_back({at.at(nth), why});
     };
     take_in(ledger, intake, lines, file, result);
     return result;
@@ -148,6 +156,7 @@ Imported import_sheet(Ledger& ledger, const std::string& file, const SheetMap& m
                       const Knowledge& knowledge, std::int64_t now, const Progress& progress) {
     Imported result;
     Lines lines(file, progress);
+    std::vector<std::size_t> at;  // the line of each job
     SheetReader reader(lines.in(), map, knowledge, now);
     if (!reader.wrong().empty()) {
         result.refused.push_back({1, reader.wrong()});
@@ -158,14 +167,18 @@ Imported import_sheet(Ledger& ledger, const std::string& file, const SheetMap& m
     intake.next = [&]() -> std::optional<KeptJob> {
         while (auto row = reader.next()) {
             lines.way();
-            if (auto* kept = std::get_if<KeptJob>(&*row))
+            if (auto* kept = std::get_if<KeptJob>(&*row)) {
+                at.push_back(reader.line());
                 return std::move(*kept);
+            }
             for (RefusedRow& one : std::get<1>(*row))
                 result.refused.push_back(std::move(one));
         }
         return std::nullopt;
     };
-    intake.refuse = [&](const std::string& why) { result.refused.push_back({reader.line(), why}); };
+    intake.refuse = [&](std::size_t nth, const std::string& why) {
+        result.refused.push_back({at.at(nth), why});
+    };
     take_in(ledger, intake, lines, file, result);
     return result;
 }

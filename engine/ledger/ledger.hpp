@@ -95,9 +95,11 @@ struct TakenIn {
 /// Jobs from elsewhere, one after the other.
 struct Intake {
     std::function<std::optional<KeptJob>()> next;  // nothing: there are no more
-    /// Told why the job handed last cannot be kept. The others are looked at all the same.
-    std::function<void(const std::string& why)> refuse;
-    /// Asked at the end: whether all of it is to be kept.
+    /// Told why a job cannot be kept: the one handed as number `nth`, from 0. The others are looked
+    /// at all the same.
+    std::function<void(std::size_t nth, const std::string& why)> refuse;
+    /// Asked when there are no more jobs, and once more at the end: whether all of it is to be
+    /// kept.
     std::function<bool()> keep;
     bool grows = true;  // false: a job that is there already must be the very same
 };
@@ -158,7 +160,9 @@ public:
         const std::function<void(const Summary&, const std::function<Job()>& whole)>& visit) const;
 
     /// All in one transaction; nothing where `keep` says no, and then nothing is kept. A job that
-    /// is there comes to have the entries of both; one whose own row differs is refused.
+    /// is there comes to have the entries of both; one whose own row differs is refused, and one
+    /// that is called a call-back of what it cannot be (job/call_back.hpp), which is looked at when
+    /// all are there: the earlier job may come later.
     std::optional<TakenIn> take_in(const Intake& intake);
 
     /// Takes in every job of another ledger, which is only read, an older one too.

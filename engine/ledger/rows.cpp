@@ -206,6 +206,7 @@ struct Rows::Statements {
         if (summaries == Summaries::kept)
             summary.emplace(database, std::string(upsert_summary));
     }
+    RowHead head_of(JobKey wanted);
     SQLite::Statement key;
     SQLite::Statement head;
     SQLite::Statement events;
@@ -231,13 +232,20 @@ std::optional<JobKey> Rows::key_of(const std::string& id) {
     return found;
 }
 
-KeptJob Rows::read(JobKey key) {
-    with_->head.reset();
-    with_->head.bind(1, key);
-    if (!with_->head.executeStep())
+RowHead Rows::Statements::head_of(JobKey wanted) {
+    head.reset();
+    head.bind(1, wanted);
+    if (!head.executeStep())
         throw BadRow("a job is listed but not found");
-    RowHead head = head_at(with_->head);
-    with_->head.reset();
+    RowHead found = head_at(head);
+    head.reset();
+    return found;
+}
+
+Job Rows::head(JobKey key) { return std::move(with_->head_of(key).job.head); }
+
+KeptJob Rows::read(JobKey key) {
+    RowHead head = with_->head_of(key);
     SQLite::Statement& rows = with_->events;
     rows.reset();
     rows.bind(1, key);

@@ -39,6 +39,8 @@ public:
     [[nodiscard]] std::optional<JobKey> key_of(const std::string& id);
     /// Throws BadRow where rows are not as they were kept, or some are missing.
     [[nodiscard]] KeptJob read(JobKey key);
+    /// The job's own row, without its entries.
+    [[nodiscard]] Job head(JobKey key);
     /// A new job with all its entries.
     JobKey insert(const KeptJob& job);
     /// Entries of `whole` from number `first` (counted from 0) on; the others are there already.

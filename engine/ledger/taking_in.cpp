@@ -1,4 +1,5 @@
 #include "base/words.hpp"
+#include "job/call_back.hpp"
 #include "job/course.hpp"
 #include "job/summary.hpp"
 #include "ledger/inside.hpp"
@@ -26,6 +27,8 @@ KeptJob united(const KeptJob& a, const KeptJob& b) {
     return both;
 }
 
+constexpr std::size_t letters_named = 8;  // of an identifier that somebody is to type
+
 bool is_about_a_code(const KeptEvent& kept) {
     return kept.event.kind == EventKind::about &&
            (kept.event.what == "area" || kept.event.what == "installation");
@@ -45,14 +48,42 @@ std::string odd_code_of(const KeptJob& job) {
     return odd(now.area, now.installation);
 }
 
+bool is_a_link(const KeptEvent& kept) {
+    return kept.event.kind == EventKind::about && kept.event.what == "call-back-of";
+}
+
+/// The earlier job of which this one is called a call-back; empty where it is not.
+std::string earlier_of(const KeptJob& job) {
+    if (std::none_of(job.events.begin(), job.events.end(), is_a_link))
+        return {};
+    return summary_of(as_told(job)).call_back_of.value_or("");
+}
+
+/// Of most links the jobs' own rows say enough, and no entry is read.
+bool plainly_fits(const Job& job, const Job& earlier) {
+    return job.id != earlier.id && earlier.opened <= job.opened && job.area == earlier.area &&
+           job.installation == earlier.installation;
+}
+
 /// Puts jobs from elsewhere into the tables.
 class Taker {
 public:
+    /// Why a job that was handed cannot be kept.
+    struct Against {
+        std::size_t nth = 0;
+        std::string job;  // its identifier
+        std::string why;
+    };
+
     Taker(SQLite::Database& database, bool grows)
         : database_(database), rows_(database), grows_(grows) {}
 
+    /// How many were handed.
+    [[nodiscard]] std::size_t count() const { return handed_; }
+
     /// Why it cannot be kept; empty where it is kept, or was there.
     std::string take(const KeptJob& job) {
+        ++handed_;
         const std::optional<JobKey> key = rows_.key_of(job.head.id);
         if (!key) {
             rows_.insert(job);
@@ -60,6 +91,7 @@ public:
             taken_.entries += job.events.size();
             areas_.insert(job.head.area);
             note_odd_code(job);
+            note_link(job);
             return {};
         }
         const KeptJob old = rows_.read(*key);
@@ -83,7 +115,18 @@ public:
         ++taken_.grown_jobs;
         taken_.entries += both.events.size() - old.events.size();
         note_odd_code(both);
+        note_link(both);
         return {};
+    }
+
+    /// At the end: jobs that are called call-backs of what they cannot be. Where not all that was
+    /// handed is there (`whole`), an earlier job may be missing for that.
+    [[nodiscard]] std::vector<Against> against_call_backs(bool whole) {
+        std::vector<Against> all;
+        for (const Link& link : links_)
+            if (std::string why = against(link, whole); !why.empty())
+                all.push_back({link.nth, link.job, std::move(why)});
+        return all;
     }
 
     /// At the end: what came in all together.
@@ -96,6 +139,31 @@ public:
     }
 
 private:
+    struct Link {
+        std::size_t nth = 0;
+        std::string job;
+        std::string earlier;
+    };
+
+    void note_link(const KeptJob& job) {
+        if (std::string earlier = earlier_of(job); !earlier.empty())
+            links_.push_back({handed_ - 1, job.head.id, std::move(earlier)});
+    }
+
+    std::string against(const Link& link, bool whole) {
+        const std::optional<JobKey> job = rows_.key_of(link.job);
+        const std::optional<JobKey> earlier = rows_.key_of(link.earlier);
+        if (!job || !earlier)
+            return whole ? "the job that it is called a call-back of is neither in here nor in the "
+                           "ledger"
+                         : "";
+        if (plainly_fits(rows_.head(*job), rows_.head(*earlier)))
+            return {};
+        const std::string why =
+            against_call_back(told(rows_.read(*job)), told(rows_.read(*earlier)));
+        return why.empty() ? "" : "it is called a call-back of a job, but " + why;
+    }
+
     void note_odd_code(const KeptJob& job) {
         if (std::string why = odd_code_of(job); !why.empty())
             taken_.add({0, 0, 0, 0, 1, {{job.head.id, std::move(why)}}});
@@ -105,6 +173,8 @@ private:
     Rows rows_;
     bool grows_;
     TakenIn taken_;
+    std::size_t handed_ = 0;
+    std::vector<Link> links_;      // of the jobs that came in
     std::set<std::string> areas_;  // of the new jobs
 };
 
@@ -224,8 +294,10 @@ std::optional<TakenIn> Ledger::take_in(const Intake& intake) {
         Taker taker(inside_->database, intake.grows);
         while (const std::optional<KeptJob> job = intake.next()) {
             if (const std::string why = taker.take(*job); !why.empty())
-                intake.refuse(escape_controls(why));
+                intake.refuse(taker.count() - 1, escape_controls(why));
         }
+        for (const Taker::Against& one : taker.against_call_backs(intake.keep()))
+            intake.refuse(one.nth, escape_controls(one.why));
         if (!intake.keep())
             return std::nullopt;
         all.commit();
@@ -249,6 +321,12 @@ TakenIn Ledger::merge(const std::filesystem::path& other, const Progress& progre
                 },
                 progress);
         });
+        for (const Taker::Against& one : taker.against_call_backs(true))
+            inside_->refuse("merge " + other.string(),
+                            "job " + one.job + ": " + one.why +
+                                "; put it right in that ledger: knockwell jobs correct " +
+                                one.job.substr(0, letters_named) + " --no-call-back --ledger " +
+                                other.string());
         all.commit();
         return taker.taken();
     });

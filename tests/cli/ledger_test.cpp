@@ -137,6 +137,17 @@ TEST(Corrections, CausesAreaAndCallBacks) {
     EXPECT_EQ(other.status, 2);
     EXPECT_NE(other.err.find("was at HB-17 and this one is at HB-19"), std::string::npos)
         << other.err;
+    const Printed road = stage.run({"open", "--area", "quarry-lane", "--installation", "HB-17",
+                                    "--call-back-of", first, "--width", "200"});
+    EXPECT_EQ(road.status, 2);
+    EXPECT_NE(road.err.find("was at heron-bottom HB-17 and this one is at quarry-lane HB-17"),
+              std::string::npos)
+        << road.err;
+    const std::string file = (stage.room() / "linked.jsonl").string();
+    EXPECT_EQ(stage.run({"ledger", "export", file}).status, 0);
+    const std::string fresh = (stage.room() / "fresh.sqlite").string();
+    EXPECT_EQ(stage.run({"ledger", "import", file, "--ledger", fresh}).status, 0)
+        << "the house was corrected after it was linked";
     EXPECT_EQ(stage.run({"jobs", "correct", second, "--no-call-back"}).status, 0);
     EXPECT_EQ(shown(stage, second)["summary"]["call_back_of"], nullptr);
     EXPECT_EQ(stage
@@ -348,6 +359,50 @@ TEST(LedgerCommands, ASheetIsImportedWholeOrNotAtAll) {
     EXPECT_EQ(wrong.status, 2);
     EXPECT_NE(wrong.err.find("map.toml:2:6: error: 'color' is none of these"), std::string::npos)
         << wrong.err;
+}
+
+TEST(LedgerCommands, ACallBackThatComesInIsOfAnEarlierJobOfTheSameHouse) {
+    Stage stage(small_well());
+    const auto sheet = stage.room() / "jobs.csv";
+    const auto map = stage.room() / "map.toml";
+    put(map, "outcome = \"cured\"\n[columns]\nNo = \"number\"\nDate = \"opened\"\nRoad = "
+             "\"area\"\nHouse = \"installation\"\nAgain = \"call-back-of\"\n");
+    const auto take = [&](const std::string& rows) {
+        put(sheet, "No,Date,Road,House,Again\n" + rows);
+        return stage.run(
+            {"ledger", "import", sheet.string(), "--map", map.string(), "--width", "200"});
+    };
+    const std::string first = "1,2024-03-07,a,HB-1,\n";
+    const Printed refused = take("2,2024-03-08,a,HB-2,1\n3,2024-03-06,a,HB-1,1\n" + first +
+                                 "4,2024-03-08,b,HB-1,1\n5,2024-03-08,a,HB-1,99\n");
+    EXPECT_EQ(refused.status, 1) << refused.out << refused.err;
+    EXPECT_TRUE(in_order(refused.out,
+                         ":2: refused: it is called a call-back of a job, but that job "
+                         "was at HB-1 and this one is at HB-2",
+                         ":3: refused: it is called a call-back of a job, but that job was opened "
+                         "later, 2024-03-07"));
+    EXPECT_TRUE(in_order(refused.out,
+                         ":5: refused: it is called a call-back of a job, but that job "
+                         "was at a HB-1 and this one is at b HB-1",
+                         ":6: refused: the job that it is called a call-back of is neither in here "
+                         "nor in the ledger"));
+    EXPECT_NE(refused.out.find("Nothing is imported: 4 lines are"), std::string::npos);
+    EXPECT_EQ(take("2,soon,a,HB-1,\n3,2024-03-08,a,HB-1,2\n").out.find(":3: refused"),
+              std::string::npos)
+        << "it is missing for that";
+    ASSERT_EQ(take("2,2024-03-08,A,HB-1,1\n" + first).status, 0) << "the earlier one comes later";
+    ASSERT_EQ(take("3,2024-03-09,a,HB-1,1\n").status, 0) << "it is in the ledger";
+
+    std::string text = stage.run({"ledger", "export"}).out;
+    text.replace(text.find("\"HB-1\""), 6, "\"HB-9\"");
+    const std::string file = (stage.room() / "jobs.jsonl").string();
+    const std::string fresh = (stage.room() / "fresh.sqlite").string();
+    put(file, text);
+    const Printed line = stage.run({"ledger", "import", file, "--ledger", fresh, "--width", "200"});
+    EXPECT_EQ(line.status, 1);
+    EXPECT_TRUE(in_order(line.out, ":3: refused: it is called a call-back", ":4: refused: "))
+        << line.out;
+    EXPECT_EQ(Json::parse(stage.run({"jobs", "--json", "--ledger", fresh}).out)["jobs"].size(), 0U);
 }
 
 TEST(LedgerCommands, ASpreadsheetTakesNoFormulaFromUs) {

@@ -29,7 +29,7 @@ std::vector<std::string> take_in_lines(Ledger& ledger, const std::string& text) 
         }
         return std::nullopt;
     };
-    intake.refuse = [&](const std::string& why) { refused.push_back(why); };
+    intake.refuse = [&](std::size_t, const std::string& why) { refused.push_back(why); };
     intake.keep = [&] { return refused.empty(); };
     (void)ledger.take_in(intake);
     return refused;

@@ -51,9 +51,9 @@ TEST(Ledger, AnEntryAfterTheLastNumberOfAMomentIsStillBehindIt) {
         R"(","area":"a","installation":"b","knowledge":"c","opened":"2026-11-25T00:00:00Z","entries":[{"at":"2026-11-25T00:01:00Z","kind":"said","what":"no-water","value":"yes","moment":"2999-01-01T00:00:00Z","tick":4294967295}]})");
     ASSERT_TRUE(std::holds_alternative<KeptJob>(line)) << std::get<NoJobLine>(line).says;
     std::optional<KeptJob> once = std::get<KeptJob>(line);
-    ASSERT_TRUE(
-        ledger.take_in({[&] { return std::exchange(once, std::nullopt); },
-                        [](const std::string& why) { FAIL() << why; }, [] { return true; }}));
+    ASSERT_TRUE(ledger.take_in({[&] { return std::exchange(once, std::nullopt); },
+                                [](std::size_t, const std::string& why) { FAIL() << why; },
+                                [] { return true; }}));
     (void)ledger.append(id_of(1), {event_of({EventKind::undo, "1", ""}, 0)});
     (void)ledger.append(id_of(1), {note("later")});
     ASSERT_TRUE(found(ledger, id_of(1)));

@@ -165,6 +165,34 @@ TEST(Merge, AJobWhoseOwnRowDiffersIsRefusedAndNothingIsKept) {
     one.verify();
 }
 
+TEST(Merge, ACallBackOfWhatItCannotBeIsRefusedAndNothingIsKept) {
+    const Scratch scratch;
+    Ledger one(scratch / "one");
+    const auto says = [&](const Job& job, const Job& earlier = job_numbered(5, {})) {
+        std::filesystem::remove(scratch / "two");
+        Ledger two(scratch / "two");
+        two.begin(earlier);
+        two.begin(job);
+        return error_of([&] { (void)one.merge(scratch / "two"); });
+    };
+    const auto linked = [](std::uint32_t number, std::uint32_t earlier) {
+        return job_numbered(number, {{EventKind::about, "call-back-of", id_of(earlier)}});
+    };
+    expect_in("job " + id_of(6) + ": the job that it is called a call-back of is neither in here",
+              says(linked(6, 9)));
+    expect_in("--no-call-back --ledger " + (scratch / "two").string(), says(linked(6, 9)));
+    expect_in("that job was opened later", says(linked(4, 5)));
+    expect_in("a job is no call-back of itself", says(linked(6, 6)));
+    Job elsewhere = linked(6, 5);
+    elsewhere.installation = "HB-18";
+    expect_in("that job was at HB-17 and this one is at HB-18", says(elsewhere));
+    EXPECT_EQ(one.count(), 0U);
+    Job corrected = job_numbered(5, {{EventKind::about, "installation", "HB-17"},
+                                     {EventKind::about, "installation", "HB-19"}});
+    corrected.installation = "HB-18";
+    EXPECT_EQ(says(linked(6, 5), corrected), "") << "it was at HB-17 when it was linked";
+}
+
 TEST(Merge, WhatIsNoLedgerOrDamagedIsToldByItsOwnName) {
     const Scratch scratch;
     Ledger one(scratch / "one");

@@ -219,7 +219,7 @@ TEST(Spreadsheet, TheSameRowTwiceIsOneJobAndACorrectedRowIsRefused) {
         intake.next = [&]() -> std::optional<KeptJob> {
             return next < sheet.jobs.size() ? std::optional(sheet.jobs[next++]) : std::nullopt;
         };
-        intake.refuse = [&](const std::string& why) { refused += why; };
+        intake.refuse = [&](std::size_t, const std::string& why) { refused += why; };
         intake.keep = [&] { return refused.empty(); };
         (void)ledger.take_in(intake);
         return refused;
