@@ -9,6 +9,7 @@
 #include "job/course.hpp"
 #include "job/identity.hpp"
 #include "job/summary.hpp"
+#include "job/time_text.hpp"
 
 #include <system_error>
 #include <utility>
@@ -209,6 +210,8 @@ std::variant<Scene, Status> begin_job(const Desk& desk, const NewJob& wanted, co
         return status_usage;
     if (const auto why = against_codes(wanted))
         return complain(desk, *why);
+    if (const std::string why = against_time("the time", desk.now); !why.empty())
+        return complain(desk, refused("--now", why + "; set the clock, or say when it is", {}));
     auto read = events_of(shelf->knowledge, told, desk.now);
     if (const auto* why = std::get_if<Refused>(&read))
         return complain(desk, *why);

@@ -16,8 +16,4 @@ namespace knockwell {
 /// Power off, pressure zero, a drained tank, open accesses and what lifted a stop hold no more.
 void forget_what_was_made_safe(Situation& situation);
 
-/// "'x' is none of these: a, b or c".
-[[nodiscard]] std::string none_of_these(std::string_view typed,
-                                        const std::vector<std::string>& allowed);
-
 }  // namespace knockwell

@@ -29,9 +29,7 @@ std::string against_text(const Event& event) {
 std::string against_numbers(const Event& event) {
     if (!std::isfinite(event.minutes) || event.minutes < 0 || event.minutes > most_minutes)
         return "minutes go from 0 to " + number(most_minutes);
-    if (event.at < first_moment || event.at > last_moment)
-        return "the time lies outside of the years 0000 to 9999";
-    return {};
+    return against_time("the time", event.at);
 }
 
 /// Nothing was said or done on a job before it was opened: one of the two clocks is wrong.

@@ -102,6 +102,12 @@ std::string format_day(std::int64_t at) {
     return format_time(at).substr(0, letters);
 }
 
+std::string against_time(std::string_view name, std::int64_t at) {
+    return at < first_written || at > last_written
+               ? std::string(name) + " lies outside of the years 1950 to 2199"
+               : "";
+}
+
 std::optional<std::int64_t> parse_time(std::string_view text) {
     Scanner scan(text);
     const int year = scan.digits(4);

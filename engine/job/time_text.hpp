@@ -19,6 +19,15 @@ constexpr std::int64_t last_moment = 253402300799;
 
 constexpr std::int64_t day_seconds = 86400;
 
+/// The years in which anything is written down, 1950 to 2199: outside of them a clock is wrong, or
+/// a year was mistyped. (What stands in an older ledger may lie outside.)
+constexpr std::int64_t first_written = -631152000;
+constexpr std::int64_t last_written = 7258118399;
+
+/// "the time lies outside of the years 1950 to 2199"; empty where it does not. `name`: what it is
+/// that lies there.
+[[nodiscard]] std::string against_time(std::string_view name, std::int64_t at);
+
 /// "2026-11-25T13:14:45Z"; `at` in seconds since 1970-01-01T00:00:00Z. A moment outside of the
 /// years 0000 to 9999 is written as its number of seconds.
 [[nodiscard]] std::string format_time(std::int64_t at);

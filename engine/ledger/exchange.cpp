@@ -5,6 +5,7 @@
 #include "base/words.hpp"
 #include "job/identity.hpp"
 #include "job/time_text.hpp"
+#include "job/vocabulary.hpp"
 #include "ledger/bad_row.hpp"
 
 #include <nlohmann/json.hpp>
@@ -203,21 +204,24 @@ std::string against_text(const std::string& name, const std::string& text, std::
     return {};
 }
 
-std::string against_moment(const std::string& name, std::int64_t at) {
-    return at < first_moment || at > last_moment ? name + " is outside of the years 0000 to 9999"
-                                                 : "";
+bool is_about_something(EventKind kind) {
+    return kind != EventKind::person && kind != EventKind::note && kind != EventKind::left &&
+           kind != EventKind::resumed && kind != EventKind::closed;
 }
 
 std::string against_entry(const KeptEvent& kept) {
     const Event& event = kept.event;
     for (const std::string& why :
          {against_text("what", event.what, longest_what),
-          against_text("value", event.value, longest_value), against_moment("at", event.at),
-          against_moment("moment", kept.stamp.moment)})
+          against_text("value", event.value, longest_value), against_time("at", event.at)})
         if (!why.empty())
             return why;
+    if (event.what.empty() && is_about_something(event.kind))
+        return std::string(to_text(event.kind)) + ": what it is about is missing";
     if (kept.stamp.moment < event.at)
         return "its moment is before its time";
+    if (kept.stamp.moment > last_moment)  // where clocks ran ahead, it counts on from theirs
+        return "moment is after the year 9999";
     if (!(event.minutes >= 0 && event.minutes <= most_minutes))
         return "minutes go from 0 to " + number(most_minutes);
     if (is_correction(event.kind) && !is_reference(event.what) && event.what.rfind('?', 0) != 0)
@@ -231,7 +235,7 @@ std::string against_head(const Job& head) {
     for (const std::string& why : {against_text("area", head.area, longest_what),
                                    against_text("installation", head.installation, longest_what),
                                    against_text("knowledge", head.knowledge, longest_what),
-                                   against_moment("opened", head.opened)})
+                                   against_time("opened", head.opened)})
         if (!why.empty())
             return why;
     return {};
@@ -284,11 +288,10 @@ std::string against_kept(const KeptJob& job) {
             return name + "it is not behind the one before it";
     }
     try {
-        (void)as_told(job);
+        return against_words(as_told(job));
     } catch (const BadRow& bad) {
         return bad.what();
     }
-    return {};
 }
 
 std::variant<KeptJob, NoJobLine> from_line(std::string_view line) {

@@ -6,6 +6,7 @@
 #include "job/course.hpp"
 #include "job/identity.hpp"
 #include "job/time_text.hpp"
+#include "job/vocabulary.hpp"
 #include "knowledge/tree.hpp"
 #include "knowledge/version.hpp"
 #include "ledger/exchange.hpp"
@@ -216,8 +217,6 @@ private:
 
 // ---- rows
 
-constexpr std::int64_t earliest = -631152000;  // 1950-01-01T00:00:00Z
-
 constexpr std::string_view any_blank = " \t\r\n";  // a quoted cell may go over lines
 
 /// "3/7/2024" in the order of the mapping, at noon; or a date and time of ISO 8601.
@@ -336,7 +335,7 @@ private:
             refuse(SheetField::opened, quoted(cell) + " is no date as the mapping has it");
         else if (*at > now_ + day_seconds)  // a shop's clock may run before that of the reader
             refuse(SheetField::opened, quoted(cell) + " lies after today, " + format_time(now_));
-        else if (*at < earliest)
+        else if (*at < first_written)
             refuse(SheetField::opened, quoted(cell) + " lies before 1950; write the year in full");
         return at.value_or(0);
     }

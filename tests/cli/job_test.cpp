@@ -45,6 +45,10 @@ TEST(Job, HasCodesThatCanBeReadAndTyped) {
               "knockwell: --area: it has control characters in it\n");
     EXPECT_EQ(open(std::string(300, 'x'), "HB-17").err,
               "knockwell: --area: it is longer than 200 bytes\n");
+    EXPECT_NE(
+        stage.type(std::string(opening) + " --now 9999-01-01T00:00:00Z --width 200")
+            .err.find("--now: the time lies outside of the years 1950 to 2199; set the clock"),
+        std::string::npos);
     EXPECT_FALSE(std::filesystem::exists(stage.room() / "ledger.sqlite"));
     ASSERT_EQ(open("heron-bottom", "HB-17").status, 0);
     const Printed capital = open("Heron-Bottom", "HB-18");

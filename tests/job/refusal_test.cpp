@@ -185,7 +185,7 @@ TEST(Refusal, NumbersAndTextsHaveTheirBounds) {
     }
     event.minutes = 0;
     event.at = std::numeric_limits<std::int64_t>::max();
-    EXPECT_EQ(refused(), "the time lies outside of the years 0000 to 9999");
+    EXPECT_EQ(refused(), "the time lies outside of the years 1950 to 2199");
     EXPECT_EQ(against({EventKind::note, "", std::string(longest_value, 'x')}), blank);
     EXPECT_EQ(against({EventKind::note, "", std::string(longest_value + 1, 'x')}),
               "it is longer than an event can hold");

@@ -1,4 +1,5 @@
 // What is exported and taken in again is the same to the byte; what is no job is told.
+#include "job/time_text.hpp"
 #include "ledger/exchange.hpp"
 #include "ledger/histories.hpp"
 #include "support/cases.hpp"
@@ -64,7 +65,7 @@ TEST(Exchange, EveryByteOfATextComesBack) {
     job.events.push_back(note("\xed\xa0\x80 half a surrogate"));
     job.events.push_back(note("äöü \" \\ \n \t \x7f \u202e"));
     job.area = "\xff";
-    job.opened = -62167219200;
+    job.opened = first_written;
     for (std::size_t i = 0; i < job.events.size(); ++i) {
         job.events[i].number = static_cast<std::uint32_t>(i + 1);
         job.events[i].minutes = 0.1 * static_cast<double>(i);
@@ -121,6 +122,21 @@ TEST(Exchange, WhatIsNoJobIsRefusedWithTheReason) {
     EXPECT_EQ(
         why_not(with("\"kind\":\"note\"", "\"kind\":\"undo\",\"what\":\"1795564860.0.00000000\"")),
         "a correction names an entry that is missing");
+    EXPECT_EQ(why_not(with("2026-11-25T00:00:00Z", "9999-11-25T00:00:00Z")),
+              "opened lies outside of the years 1950 to 2199");
+    EXPECT_EQ(why_not(with("\"what\":\"no-water\",", "")),
+              "entry 1: said: what it is about is missing");
+    const auto second = [&](const std::string& says) {
+        return why_not(with(R"("kind":"note","value":"x")", says));
+    };
+    EXPECT_EQ(second(R"("kind":"closed","value":"gone")"),
+              "entry 2: closed: 'gone' is none of these: cured, not-cured or handed-over");
+    EXPECT_EQ(second(R"("kind":"cause","what":"c","value":"sure")"),
+              "entry 2: cause: 'sure' is none of these: seen, fixed-it or guessed");
+    EXPECT_EQ(second(R"("kind":"about","what":"call-back-of","value":"17")"),
+              "entry 2: about: '17' is no identifier of a job");
+    EXPECT_EQ(second(R"("kind":"state","what":"power","value":"of")"),
+              "entry 2: state: power: 'of' is none of these: off or on");
     EXPECT_EQ(why_not(with("2.5", "-1")), "entry 2: minutes go from 0 to 100000");
     EXPECT_EQ(why_not(with("2.5", "1e300")), "entry 2: minutes go from 0 to 100000");
     EXPECT_EQ(why_not(with("\"tick\":1", "\"tick\":1.5")), "entry 2: the tick is no count");

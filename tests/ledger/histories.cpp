@@ -28,8 +28,10 @@ Event Fleet::random_event(const Job& job, std::int64_t at) {
     const std::size_t dice = below(10);
     if (dice < 2 && !job.events.empty()) {
         event.kind = dice == 0 ? EventKind::undo : EventKind::instead;
-        event.what =
-            std::to_string(1 + below(job.events.size() + 1));  // at times one that is not there
+        const std::size_t number = 1 + below(job.events.size() + 1);  // at times not there
+        event.what = std::to_string(number);
+        if (number <= job.events.size() && job.events[number - 1].kind == EventKind::closed)
+            event.value = "cured";
     } else if (dice == 2) {
         event.kind = EventKind::closed;
         event.value = below(2) == 0 ? "cured" : "not-cured";

@@ -1,0 +1,125 @@
+#include "job/vocabulary.hpp"
+
+#include "base/words.hpp"
+#include "job/identity.hpp"
+#include "job/leaving.hpp"
+
+#include <algorithm>
+#include <sstream>
+
+namespace knockwell {
+namespace {
+
+using Words = std::vector<std::string>;
+
+std::string one_of(const std::string& word, const Words& allowed) {
+    return std::find(allowed.begin(), allowed.end(), word) != allowed.end()
+               ? ""
+               : none_of_these(word, allowed);
+}
+
+/// "test:read-gauge": one of the kinds, and something behind it.
+bool is_of_a_kind(const std::string& text, const Words& kinds) {
+    const std::size_t colon = text.find(':');
+    return colon != std::string::npos && colon + 1 < text.size() &&
+           std::find(kinds.begin(), kinds.end(), text.substr(0, colon)) != kinds.end();
+}
+
+std::string against_pass(const Event& event) {
+    if (std::string why = one_of(event.value, {"cannot", "not-sure"}); !why.empty())
+        return why;
+    if (is_of_a_kind(event.what, {"test", "question", "setting", "repair", "refer"}))
+        return {};
+    return "no step is called '" + escape_controls(event.what) +
+           "'; write test:, question:, setting:, repair: or refer: and its identifier";
+}
+
+std::string against_person(const std::string& value) {
+    std::istringstream words(value);
+    std::string word;
+    words >> word;
+    std::string why = one_of(word, {"owner", "helper", "qualified"});
+    while (why.empty() && words >> word)
+        why = one_of(word, {"electrician", "pump-installer", "well-contractor", "laboratory"});
+    return why;
+}
+
+std::string against_state(const Event& event) {
+    const auto value = [&](const Words& allowed) {
+        const std::string why = one_of(event.value, allowed);
+        return why.empty() ? why : event.what + ": " + why;
+    };
+    if (event.what == "power")
+        return value({"off", "on"});
+    if (event.what == "pressure")
+        return value({"zero", "up"});
+    if (event.what == "tank")
+        return value({"drained", "filled"});
+    if (event.what == "lacks" || event.what == "carries")
+        return is_of_a_kind(event.value, {"part", "tool"})
+                   ? ""
+                   : "no part or tool is called '" + escape_controls(event.value) +
+                         "'; write part: and its identifier, or tool: and its name";
+    return one_of(event.what, {"power", "pressure", "tank", "access", "lacks", "carries"});
+}
+
+std::string against_about(const Event& event) {
+    if (is_about_leaving(event))
+        return against_leaving(event);
+    if (event.what == "call-back-of" && !event.value.empty() && !is_job_id(event.value))
+        return "'" + escape_controls(event.value) + "' is no identifier of a job";
+    return one_of(event.what, {"area", "installation", "knowledge", "call-back-of"});
+}
+
+}  // namespace
+
+std::string none_of_these(std::string_view typed, const std::vector<std::string>& allowed) {
+    return "'" + escape_controls(typed) + "' is none of these: " + list_of(allowed, "or");
+}
+
+std::string against_words(const Event& event) {
+    switch (event.kind) {
+    case EventKind::pass:
+        return against_pass(event);
+    case EventKind::person:
+        return against_person(event.value);
+    case EventKind::state:
+        return against_state(event);
+    case EventKind::cause:
+        return one_of(event.value, {"seen", "fixed-it", "guessed"});
+    case EventKind::closed:
+        return one_of(event.value, {"cured", "not-cured", "handed-over"});
+    case EventKind::about:
+        return against_about(event);
+    case EventKind::set:
+    case EventKind::said:
+    case EventKind::found:
+    case EventKind::did_test:
+    case EventKind::did:
+    case EventKind::note:
+    case EventKind::left:
+    case EventKind::resumed:
+    case EventKind::undo:
+    case EventKind::instead:
+        return {};
+    }
+    return {};
+}
+
+std::string against_words(const Job& job) {
+    for (const Event& event : job.events) {
+        Event says = event;
+        const auto target =
+            event.kind == EventKind::instead ? event_number(event.what) : std::nullopt;
+        if (target && *target < event.number) {
+            says = job.events[*target - 1];
+            says.value = event.value;
+        }
+        if (const std::string why = against_words(says); !why.empty())
+            return "entry " + std::to_string(event.number) + ": " +
+                   std::string(to_text(event.kind)) + ": " + why;
+    }
+    return {};
+}
+
+}  // namespace knockwell
