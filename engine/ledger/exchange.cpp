@@ -231,7 +231,10 @@ std::string against_entry(const KeptEvent& kept) {
 
 std::string against_head(const Job& head) {
     if (!is_job_id(head.id))
-        return "its identifier is none";
+        return is_job_id(small_letters(head.id))
+                   ? "its identifier has capitals; write it in small letters, as export does"
+                   : "its identifier is none; export writes one like "
+                     "3b241101-e2bb-4255-8caf-4136c566a962";
     for (const std::string& why : {against_text("area", head.area, longest_what),
                                    against_text("installation", head.installation, longest_what),
                                    against_text("knowledge", head.knowledge, longest_what),

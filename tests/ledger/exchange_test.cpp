@@ -111,7 +111,11 @@ TEST(Exchange, WhatIsNoJobIsRefusedWithTheReason) {
     EXPECT_EQ(why_not(with("\"area\":\"a\"", "\"area\":7")), "the job: area is no text");
     EXPECT_EQ(why_not(with("\"area\":\"a\"", "\"area\":\"a\",\"color\":\"red\"")),
               "the job has a field that is not known here");
-    EXPECT_EQ(why_not(with("3b241101", "xxxxxxxx")), "its identifier is none");
+    EXPECT_EQ(why_not(with("3b241101", "xxxxxxxx")),
+              "its identifier is none; export writes one like "
+              "3b241101-e2bb-4255-8caf-4136c566a962");
+    EXPECT_EQ(why_not(with("3b241101", "3B241101")),
+              "its identifier has capitals; write it in small letters, as export does");
     EXPECT_EQ(why_not(with("2026-11-25T00:00:00Z", "yesterday")),
               "the job: opened is written 2026-11-25T13:14:45Z");
     EXPECT_EQ(why_not(with("2026-11-25T00:00:00Z", "2026-11-25T01:00:00+01:00")),
