@@ -21,6 +21,8 @@ namespace {
 // finding.
 constexpr double hint_of_danger = 0.001;
 
+constexpr std::size_t most_near = 3;  // names that may have been meant
+
 std::string in_words(const NotNamed& none) {
     if (none.nearest.empty())
         return none.says;
@@ -32,14 +34,27 @@ std::string not_called(std::string_view kind, const std::string& typed,
                        const std::vector<Thing>& things,
                        const std::function<const Head&(const Thing&)>& head) {
     std::vector<std::string> ids;
-    for (const Thing& thing : things)
+    std::vector<std::vector<std::string>> words;
+    for (const Thing& thing : things) {
         ids.push_back(head(thing).id);
-    std::vector<std::string> near = nearest(typed, ids);
+        words.push_back(small_words_of(ids.back() + " " + head(thing).title));
+    }
+    std::vector<std::string> near = nearest(small_letters(typed), ids);
+    if (near.empty())  // a piece of a title, most likely
+        for (const std::size_t place : by_common_words(small_words_of(typed), words))
+            if (near.size() < most_near)
+                near.push_back(ids[place]);
     for (std::string& id : near)
         id = escape_controls(id);
     const std::string says =
         "no " + std::string(kind) + " is called '" + escape_controls(typed) + "'";
     return near.empty() ? says : says + "; nearest: " + list_of(near, "or");
+}
+
+/// What is kept is never taken for the nearest thing; but that is most likely what was meant.
+std::string not_so_called(std::string_view kind, const std::string& typed, const Head& meant) {
+    return "no " + std::string(kind) + " is called '" + escape_controls(typed) +
+           "'; nearest: " + escape_controls(meant.id + " (" + meant.title + ")");
 }
 
 std::string no_test(const Knowledge& knowledge, const std::string& typed) {
@@ -180,8 +195,8 @@ std::string set(const Knowledge& knowledge, const Event& event, Evidence& eviden
         with.quantities[quantity->name] = quantity->value;
     } else {
         const auto& setting = std::get<KnownSetting>(read);
-        if (knowledge[setting.setting].head.id != event.what)
-            return "no setting is called '" + escape_controls(event.what) + "'";
+        if (const Head& head = knowledge[setting.setting].head; head.id != event.what)
+            return not_so_called("setting", event.what, head);
         with.settings[setting.setting] = setting.state;
     }
     if (const std::string why = edges_that_cross(knowledge, with); !why.empty())
@@ -237,17 +252,17 @@ std::string finding(const Knowledge& knowledge, const Event& event, Via via, Cou
     if (auto* known = std::get_if<KnownCause>(&read)) {
         if (via == Via::told)
             return "a customer reports signs, not causes";
-        if (knowledge[known->cause].head.id != event.what)
-            return "no sign is called '" + escape_controls(event.what) + "'";
+        if (const Head& head = knowledge[known->cause].head; head.id != event.what)
+            return not_so_called("sign", event.what, head);
         known->stage = stage;
         known_cause(*known, evidence);
         return {};
     }
     Finding& found = std::get<Finding>(read);
-    const std::string& id = std::visit(
-        [&](auto what) -> const std::string& { return knowledge[what].head.id; }, found.what);
-    if (id != event.what)
-        return "no sign is called '" + escape_controls(event.what) + "'";
+    const Head& head =
+        std::visit([&](auto what) -> const Head& { return knowledge[what].head; }, found.what);
+    if (head.id != event.what)
+        return not_so_called("sign", event.what, head);
     found.stage = stage;
     if (found.via == Via::test)
         was_done(knowledge, knowledge[found.test].step, course.situation);

@@ -288,7 +288,8 @@ TEST(Course, WhatThePresentKnowledgeDoesNotKnowIsToldAndNotUsed) {
               (std::vector<std::string>{
                   "event 1 (found sistem-pressure 12 psi): no sign is called 'sistem-pressure'; "
                   "nearest: system-pressure (Gauge at the tank tee)",
-                  "event 2 (found tank tee 12 psi): no sign is called 'tank tee'"}));
+                  "event 2 (found tank tee 12 psi): no sign is called 'tank tee'; nearest: "
+                  "system-pressure (Gauge at the tank tee)"}));
 }
 
 TEST(Course, AnUnknownRepairLeavesOutWhatWasFoundBeforeIt) {

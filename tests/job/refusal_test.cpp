@@ -98,9 +98,14 @@ TEST(Refusal, WhatDoesNotIsRefusedWithWhatToWrite) {
 }
 
 TEST(Refusal, APieceOfATitleIsNotEnoughForALedger) {
-    EXPECT_EQ(against({EventKind::found, "tank tee", "12 psi"}), "no sign is called 'tank tee'");
-    EXPECT_EQ(against({EventKind::found, "worn", "yes"}), "no sign is called 'worn'");
-    EXPECT_EQ(against({EventKind::set, "range", "20/40"}), "no setting is called 'range'");
+    EXPECT_EQ(against({EventKind::found, "tank tee", "12 psi"}),
+              "no sign is called 'tank tee'; nearest: system-pressure (Gauge at the tank tee)");
+    EXPECT_EQ(against({EventKind::found, "worn", "yes"}),
+              "no sign is called 'worn'; nearest: worn-pump (Pump worn out)");
+    EXPECT_EQ(against({EventKind::set, "range", "20/40"}),
+              "no setting is called 'range'; nearest: switch-range (Pressure-switch range)");
+    EXPECT_EQ(against({EventKind::did, "Clear it", ""}),
+              "no repair is called 'Clear it'; nearest: clear-port");
 }
 
 TEST(Refusal, AnUndoMustNameAnEventThatStands) {
