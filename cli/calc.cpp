@@ -29,7 +29,8 @@ Status carry_out(const CalcCommand& calc, const Desk& desk) {
     const auto answer = calculate(calc.name, calc.inputs);
     if (const auto* wrong = std::get_if<std::vector<std::string>>(&answer)) {
         for (const std::string& line : *wrong)
-            desk.complain("knockwell calc " + calc.name + ": " + escape_controls(line) + "\n");
+            desk.complain("knockwell calc " + calc.name + ": " + shortened(escape_controls(line)) +
+                          "\n");
         desk.complain("  help: knockwell calc " + calc.name + " --help\n");
         return status_usage;
     }

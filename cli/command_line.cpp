@@ -51,7 +51,6 @@ struct Room {
 
 constexpr std::size_t page_width = 79;
 constexpr std::size_t name_column = 28;
-constexpr std::size_t longest_echo = 60;  // bytes of what was typed
 
 /// A description that stays in its column.
 std::string in_column(const std::string& says) {
@@ -566,13 +565,13 @@ std::vector<std::string> words_of(const CLI::App& app) {
 BadUsage explained(const CLI::App& root, const CLI::ParseError& error) {
     const CLI::App& app = innermost(root);
     const std::vector<std::string> over = root.remaining(true);
-    std::string text = error.what();
+    std::string text = shortened(error.what());
     const bool no_command = dynamic_cast<const CLI::RequiredError*>(&error) != nullptr;
     if (no_command && !commands_of(app).empty())
         text = "which command? " + list_of(commands_of(app), "or");
     std::vector<std::string> near;
     if (!over.empty()) {
-        text = "'" + over.front().substr(0, longest_echo) + "' is not understood here";
+        text = in_quotes(over.front()) + " is not understood here";
         near = nearest(over.front().substr(0, over.front().find('=')), words_of(app));
     }
     text = whole_name(app) + ": " + escape_controls(text) + "\n";

@@ -131,7 +131,7 @@ private:
         const std::string why = refusal_of_correction(*knowledge_, job_, event);
         if (!why.empty()) {
             // `why` quotes what was typed, escaped already.
-            refuse_with({"knockwell: " + escape_controls(where) + ": " + why + "\n"});
+            refuse_with({"knockwell: " + echo(where) + ": " + why + "\n"});
             return;
         }
         events_.push_back(event);

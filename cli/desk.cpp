@@ -88,7 +88,7 @@ std::optional<Desk> desk_for(const Surroundings& here, const Common& common) {
     }
     const auto at = parse_time(common.now);
     if (!at) {
-        desk.complain("knockwell: --now " + escape_controls(common.now) +
+        desk.complain("knockwell: --now " + echo(common.now) +
                       ": a time is written 2026-11-25T13:14:45Z\n");
         return std::nullopt;
     }

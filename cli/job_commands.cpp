@@ -18,15 +18,9 @@ namespace knockwell {
 
 namespace {
 
-/// What was typed, cut where it is longer than any identifier.
-std::string echo(const std::string& id) {
-    constexpr std::size_t longest = 60;  // bytes
-    return "'" + escape_controls(id.substr(0, longest)) + (id.size() > longest ? "...'" : "'");
-}
-
 /// Every candidate in full, so that it can be copied.
 std::string ambiguous_words(const Ledger& ledger, const std::string& id, const Ambiguous& several) {
-    std::string text = "knockwell: more than one job begins with " + echo(id) +
+    std::string text = "knockwell: more than one job begins with " + in_quotes(id) +
                        "; type more of the one that is meant:\n";
     for (const std::string& candidate : several.ids) {
         const FoundJob found = ledger.find(candidate);
@@ -96,10 +90,10 @@ std::variant<Job, NoJob> job_meant(const Ledger& ledger, const std::string& id) 
     if (const auto* several = std::get_if<Ambiguous>(&found))
         return NoJob{ambiguous_words(ledger, id, *several), status_problems};
     if (std::get<NoneFound>(found) == NoneFound::too_short)
-        return NoJob{"knockwell: " + echo(id) + " is too short to name a job; type " +
+        return NoJob{"knockwell: " + in_quotes(id) + " is too short to name a job; type " +
                          std::to_string(shortest_beginning) + " characters or more" + see,
                      status_problems};
-    return NoJob{"knockwell: no job begins with " + echo(id) + see, status_problems};
+    return NoJob{"knockwell: no job begins with " + in_quotes(id) + see, status_problems};
 }
 
 std::variant<Job, Refused> with_events(const Knowledge& knowledge, Job job,
@@ -110,8 +104,8 @@ std::variant<Job, Refused> with_events(const Knowledge& knowledge, Job job,
         if (!why.empty()) {
             const std::string what = event.what.empty() ? event.value : event.what;
             // `why` quotes what was typed, escaped already.
-            return Refused{"knockwell: " + std::string(to_text(event.kind)) + " " +
-                           escape_controls(what) + ": " + why + "\n"};
+            return Refused{"knockwell: " + std::string(to_text(event.kind)) + " " + echo(what) +
+                           ": " + why + "\n"};
         }
         job.events.push_back(spelled_out(knowledge, std::move(event)));
     }

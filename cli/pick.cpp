@@ -54,7 +54,7 @@ std::vector<std::string> names_of(const std::vector<Pickable>& all,
 
 NotPicked several(const std::vector<Pickable>& all, const std::vector<std::size_t>& fitting,
                   std::string_view typed, std::string_view kind) {
-    NotPicked none{"'" + std::string(typed) + "' fits " + std::to_string(fitting.size()) + " " +
+    NotPicked none{in_quotes(typed) + " fits " + std::to_string(fitting.size()) + " " +
                        std::string(kind) + "s",
                    names_of(all, fitting, most_fitting)};
     if (fitting.size() > most_fitting)
@@ -83,7 +83,7 @@ std::variant<std::size_t, NotPicked> pick(const std::vector<Pickable>& all, std:
         return whole.front();
     if (!whole.empty())
         return several(all, whole, typed, kind);
-    return NotPicked{"no " + std::string(kind) + " is called '" + std::string(typed) + "'",
+    return NotPicked{"no " + std::string(kind) + " is called " + in_quotes(typed),
                      names_of(all, near_to(all, typed), most_near)};
 }
 

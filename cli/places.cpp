@@ -28,9 +28,9 @@ std::string take(const CsvRow& row, Places& places) {
     const std::optional<double> east = coordinate(row.cells[1]);
     const std::optional<double> north = coordinate(row.cells[2]);
     if (!east || !north)
-        return "'" + escape_controls(row.cells[east ? 2 : 1]) + "' is no number; write 12.5";
+        return in_quotes(row.cells[east ? 2 : 1]) + " is no number; write 12.5";
     if (!places.emplace(std::string(trimmed(row.cells[0])), Whereabouts{*east, *north}).second)
-        return "the area '" + escape_controls(row.cells[0]) + "' is there already";
+        return "the area " + in_quotes(row.cells[0]) + " is there already";
     return {};
 }
 

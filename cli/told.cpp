@@ -219,10 +219,7 @@ void Reader::pass(const std::string& typed, std::string_view name, const std::st
 
 Refused refused(std::string_view where, std::string_view what,
                 const std::vector<std::string>& nearest_names) {
-    constexpr std::size_t longest_echo = 60;  // bytes
-    const bool cut = where.size() > longest_echo;
-    std::string text = "knockwell: " + escape_controls(where.substr(0, longest_echo)) +
-                       (cut ? "..." : "") + ": " + escape_controls(what) + "\n";
+    std::string text = "knockwell: " + echo(where) + ": " + shortened(escape_controls(what)) + "\n";
     for (std::size_t i = 0; i < nearest_names.size(); ++i) {
         text += (i == 0 ? "  nearest: " : "           ") + escape_controls(nearest_names[i]) + "\n";
     }
@@ -266,8 +263,8 @@ std::vector<std::string> taken_loosely(const Knowledge& knowledge, const Told& t
         const auto named = find_named(knowledge, what, Wanted::findable);
         const auto* const it = std::get_if<Named>(&named);
         if (it != nullptr && !is_said_in_full(knowledge, *it, what))
-            lines.push_back(escape_controls(option(name, typed) + ": taken as " +
-                                            id_of(knowledge, *it) + " (" +
+            lines.push_back(echo(option(name, typed)) +
+                            escape_controls(": taken as " + id_of(knowledge, *it) + " (" +
                                             title_of(knowledge, *it) + ")"));
     };
     for (const std::string& typed : told.says)

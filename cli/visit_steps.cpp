@@ -354,7 +354,7 @@ Conversation::Chosen Conversation::value_of(Page& page, const Findable& what) {
         return {{}, reply};
     const auto quantity = parse_quantity(reply.text);
     if (const auto* wrong = std::get_if<std::string>(&quantity)) {
-        say("'" + reply.text + "': " + *wrong + ".");
+        say(in_quotes(reply.text) + ": " + *wrong + ".");
         return {{}, {}};
     }
     return {reply.text, {}};

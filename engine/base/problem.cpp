@@ -123,7 +123,7 @@ std::string picture(const Span& span, const std::vector<Source>& sources) {
 std::string to_text(const Problem& problem, const std::vector<Source>& sources) {
     std::string out = place_of(problem.span, sources);
     out += problem.severity == Severity::error ? "error: " : "warning: ";
-    out += escape_controls(problem.says) + " (" + escape_controls(problem.code) + ")\n";
+    out += shortened(escape_controls(problem.says)) + " (" + escape_controls(problem.code) + ")\n";
     out += picture(problem.span, sources);
     for (const Note& note : problem.notes) {
         const std::string text =

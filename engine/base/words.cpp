@@ -20,6 +20,24 @@ bool steers_text(char32_t code) {
 
 bool is_control(char32_t code) { return code < 0x20 || (code >= 0x7F && code <= 0x9F); }
 
+// Bytes of what a message repeats.
+constexpr std::size_t longest_name = 80;   // an identifier has no more
+constexpr std::size_t longest_echo = 60;   // of what is longer
+constexpr std::size_t longest_word = 120;  // of a sentence: a name in quotes, or two of them
+constexpr std::size_t longest_sentence = 1000;
+
+/// So many bytes at most, and no piece of a character.
+std::string_view beginning(std::string_view text, std::size_t most) {
+    std::size_t bytes = 0;
+    while (bytes < text.size()) {
+        const std::size_t next = bytes + first_glyph(text.substr(bytes)).bytes;
+        if (next > most)
+            break;
+        bytes = next;
+    }
+    return text.substr(0, bytes);
+}
+
 /// `value` in plain decimals with `digits` of them after the point.
 std::string fixed(double value, int digits) {
     std::array<char, 400> out{};
@@ -54,6 +72,29 @@ std::string escape_controls(std::string_view text, bool keep_newlines) {
         text.remove_prefix(glyph.bytes);
     }
     return out;
+}
+
+std::string echo(std::string_view text) {
+    if (text.size() <= longest_name)
+        return escape_controls(text);
+    return escape_controls(beginning(text, longest_echo)) + "...";
+}
+
+std::string in_quotes(std::string_view text) { return "'" + echo(text) + "'"; }
+
+std::string shortened(std::string_view sentence) {
+    std::string out;
+    while (!sentence.empty() && out.size() < longest_sentence) {
+        const std::size_t blanks = std::min(sentence.find_first_not_of(" \n"), sentence.size());
+        out += sentence.substr(0, blanks);
+        sentence.remove_prefix(blanks);
+        const std::string_view word = sentence.substr(0, sentence.find_first_of(" \n"));
+        out += word.size() <= longest_word ? word : beginning(word, longest_echo);
+        if (word.size() > longest_word)
+            out += word.back() == '\'' ? "...'" : "...";
+        sentence.remove_prefix(word.size());
+    }
+    return out + (sentence.empty() ? "" : " ...");
 }
 
 char small_letter(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }

@@ -13,6 +13,18 @@ namespace knockwell {
 /// safe on a terminal.
 [[nodiscard]] std::string escape_controls(std::string_view text, bool keep_newlines = false);
 
+/// What somebody typed or wrote, for a message that repeats it: escaped, and cut with "..." where
+/// it is longer than any name.
+[[nodiscard]] std::string echo(std::string_view text);
+
+/// The same between quotes: "'presure'".
+[[nodiscard]] std::string in_quotes(std::string_view text);
+
+/// A sentence in which nothing that it repeats is longer than a name can be: long words are cut
+/// with
+/// "...", and so is the whole behind a thousand bytes.
+[[nodiscard]] std::string shortened(std::string_view sentence);
+
 /// A chance for people: "63 %", "4 %", "0.4 %", "under 0.1 %", "over 99.9 %", "0 %" and "100 %"
 /// only when exact. What rounding left outside of 0..1 is taken as 0 or 1.
 [[nodiscard]] std::string percent(double probability);

@@ -14,13 +14,8 @@
 namespace knockwell {
 namespace {
 
-std::string quoted(std::string_view text) {
-    constexpr std::size_t longest = 60;
-    return "'" + escape_controls(text.substr(0, longest)) + (text.size() > longest ? "...'" : "'");
-}
-
 NotNamed wrong(std::string_view what, const std::string& why) {
-    return {escape_controls(what) + ": " + why, {}};
+    return {echo(what) + ": " + why, {}};
 }
 
 bool starts_as_number(std::string_view text) {
@@ -57,13 +52,13 @@ std::variant<std::size_t, std::string> pick(const std::vector<std::string>& name
             std::vector<std::string> those;
             for (const std::size_t i : fitting)
                 those.push_back(escape_controls(names[i]));
-            return quoted(typed) + " could be " + list_of(those, "or");
+            return in_quotes(typed) + " could be " + list_of(those, "or");
         }
     }
     std::vector<std::string> allowed;
     for (const std::string& name : names)
         allowed.push_back(escape_controls(name));
-    return quoted(typed) + " is none of its values: " + list_of(allowed, "or");
+    return in_quotes(typed) + " is none of its values: " + list_of(allowed, "or");
 }
 
 // ---- settings
@@ -127,10 +122,10 @@ std::string against_range(const Setting& giver, const std::string& quantity, dou
 
 NotNamed no_such_test(const Knowledge& knowledge, std::string_view typed,
                       const std::vector<std::size_t>& showing, std::string_view what) {
-    NotNamed result{"no test is called " + quoted(typed), {}};
+    NotNamed result{"no test is called " + in_quotes(typed), {}};
     const TestId other = test_named(knowledge, typed);
     if (other.valid())
-        result.says = quoted(typed) + " does not show " + escape_controls(what);
+        result.says = in_quotes(typed) + " does not show " + escape_controls(what);
     if (showing.empty())
         result.says += "; no test shows it, so leave '@' away";
     for (const std::size_t i : showing) {
@@ -225,7 +220,7 @@ std::optional<std::string> read_value(const Knowledge& knowledge, const Sign& si
         return escape_controls(ask);
     }
     if (sign.form == SignForm::flag)
-        return quoted(value) + " is neither yes nor no";
+        return in_quotes(value) + " is neither yes nor no";
     const auto picked = pick(names, value);
     if (const auto* why = std::get_if<std::string>(&picked)) {
         if (!sign.reading)
@@ -248,7 +243,7 @@ ReadFinding read_cause(const Knowledge& knowledge, CauseId cause, std::string_vi
         return KnownCause{cause, true, 0};
     if (small == "no" || small == "n")
         return KnownCause{cause, false, 0};
-    return wrong(id, quoted(value) + " is neither yes nor no");
+    return wrong(id, in_quotes(value) + " is neither yes nor no");
 }
 
 /// What names no setting may be a quantity misspelt; those near to it are named first.
@@ -360,7 +355,8 @@ std::string against_loose_value(const Knowledge& knowledge, const Finding& findi
         return {};
     for (std::string& name : names)
         name = escape_controls(name);
-    return quoted(typed) + " is only a piece of " + quoted(taken) + "; say " + list_of(names, "or");
+    return in_quotes(typed) + " is only a piece of " + in_quotes(taken) + "; say " +
+           list_of(names, "or");
 }
 
 std::string to_text(const Knowledge& knowledge, const Finding& finding) {

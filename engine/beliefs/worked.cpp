@@ -21,10 +21,10 @@ std::variant<Inputs, std::string> split_inputs(std::string_view text) {
         const std::string_view part = text.substr(0, comma);
         const std::size_t equals = part.find('=');
         if (equals == std::string_view::npos)
-            return "'" + escape_controls(trimmed(part)) + "' is no input=number";
+            return in_quotes(trimmed(part)) + " is no input=number";
         const std::string name(trimmed(part.substr(0, equals)));
         if (!inputs.emplace(name, trimmed(part.substr(equals + 1))).second)
-            return "'" + escape_controls(name) + "' is typed twice";
+            return in_quotes(name) + " is typed twice";
         if (comma == std::string_view::npos)
             return inputs;
         text = text.substr(comma + 1);

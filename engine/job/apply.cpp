@@ -46,15 +46,14 @@ std::string not_called(std::string_view kind, const std::string& typed,
                 near.push_back(ids[place]);
     for (std::string& id : near)
         id = escape_controls(id);
-    const std::string says =
-        "no " + std::string(kind) + " is called '" + escape_controls(typed) + "'";
+    const std::string says = "no " + std::string(kind) + " is called " + in_quotes(typed);
     return near.empty() ? says : says + "; nearest: " + list_of(near, "or");
 }
 
 /// What is kept is never taken for the nearest thing; but that is most likely what was meant.
 std::string not_so_called(std::string_view kind, const std::string& typed, const Head& meant) {
-    return "no " + std::string(kind) + " is called '" + escape_controls(typed) +
-           "'; nearest: " + escape_controls(meant.id + " (" + meant.title + ")");
+    return "no " + std::string(kind) + " is called " + in_quotes(typed) +
+           "; nearest: " + escape_controls(meant.id + " (" + meant.title + ")");
 }
 
 std::string no_test(const Knowledge& knowledge, const std::string& typed) {
@@ -114,8 +113,8 @@ std::string truck(const Knowledge& knowledge, const Event& event, Situation& sit
         lack(situation.lacking_tools, id, lacks);
         return {};
     }
-    return "no part or tool is called '" + escape_controls(event.value) +
-           "'; write part: and its identifier, or tool: and its name";
+    return "no part or tool is called " + in_quotes(event.value) +
+           "; write part: and its identifier, or tool: and its name";
 }
 
 std::string state(const Knowledge& knowledge, const Event& event, Situation& situation) {
@@ -283,8 +282,8 @@ std::string pass(const Knowledge& knowledge, const Event& event, Situation& situ
                         (kind == "repair" && repair_named(knowledge, id).valid()) ||
                         (kind == "refer" && refer_named(knowledge, id).valid());
     if (!exists)
-        return "no step is called '" + escape_controls(event.what) +
-               "'; write test:, question:, setting:, repair: or refer: and its identifier";
+        return "no step is called " + in_quotes(event.what) +
+               "; write test:, question:, setting:, repair: or refer: and its identifier";
     situation.passed_over.insert(event.what);
     return {};
 }

@@ -14,9 +14,9 @@ std::string told(const Event& event, const std::string& why) {
     std::string text =
         "event " + std::to_string(event.number) + " (" + std::string(to_text(event.kind));
     if (!event.what.empty())
-        text += " " + event.what;
+        text += " " + echo(event.what);
     if (!event.value.empty())
-        text += " " + event.value;
+        text += " " + echo(event.value);
     return escape_controls(text + "): " + why);
 }
 

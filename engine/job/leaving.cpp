@@ -132,7 +132,7 @@ std::string none_called(const std::string& word, const std::vector<Thing>& all) 
     std::vector<std::string> words;
     for (const Thing& one : all)
         words.emplace_back(one.word);
-    return "'" + escape_controls(word) + "' is none of these: " + list_of(words, "or");
+    return in_quotes(word) + " is none of these: " + list_of(words, "or");
 }
 
 std::variant<double, std::string> value_in(const LeftReading& reading, const std::string& text) {
@@ -158,8 +158,7 @@ std::string against_line(const std::string& word, const std::string& value) {
     if (value == "not-here")
         return {};
     if (value != "checked")
-        return "'" + escape_controls(value) +
-               "' is none of these: checked, not-here or without: and why";
+        return in_quotes(value) + " is none of these: checked, not-here or without: and why";
     if (check->readings.empty())
         return {};
     std::vector<std::string> wanted;

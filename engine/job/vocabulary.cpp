@@ -30,8 +30,8 @@ std::string against_pass(const Event& event) {
         return why;
     if (is_of_a_kind(event.what, {"test", "question", "setting", "repair", "refer"}))
         return {};
-    return "no step is called '" + escape_controls(event.what) +
-           "'; write test:, question:, setting:, repair: or refer: and its identifier";
+    return "no step is called " + in_quotes(event.what) +
+           "; write test:, question:, setting:, repair: or refer: and its identifier";
 }
 
 std::string against_person(const std::string& value) {
@@ -58,8 +58,8 @@ std::string against_state(const Event& event) {
     if (event.what == "lacks" || event.what == "carries")
         return is_of_a_kind(event.value, {"part", "tool"})
                    ? ""
-                   : "no part or tool is called '" + escape_controls(event.value) +
-                         "'; write part: and its identifier, or tool: and its name";
+                   : "no part or tool is called " + in_quotes(event.value) +
+                         "; write part: and its identifier, or tool: and its name";
     return one_of(event.what, {"power", "pressure", "tank", "access", "lacks", "carries"});
 }
 
@@ -67,14 +67,14 @@ std::string against_about(const Event& event) {
     if (is_about_leaving(event))
         return against_leaving(event);
     if (event.what == "call-back-of" && !event.value.empty() && !is_job_id(event.value))
-        return "'" + escape_controls(event.value) + "' is no identifier of a job";
+        return in_quotes(event.value) + " is no identifier of a job";
     return one_of(event.what, {"area", "installation", "knowledge", "call-back-of"});
 }
 
 }  // namespace
 
 std::string none_of_these(std::string_view typed, const std::vector<std::string>& allowed) {
-    return "'" + escape_controls(typed) + "' is none of these: " + list_of(allowed, "or");
+    return in_quotes(typed) + " is none of these: " + list_of(allowed, "or");
 }
 
 std::string against_words(const Event& event) {

@@ -10,7 +10,6 @@ namespace knockwell {
 namespace {
 
 constexpr std::size_t most_named = 3;
-constexpr std::size_t longest_echo = 60;  // bytes of what was typed that a message repeats
 
 struct Candidate {
     Named named;
@@ -94,11 +93,6 @@ std::string with_title(const Knowledge& knowledge, const Named& named) {
     return escape_controls(id_of(knowledge, named) + " (" + title_of(knowledge, named) + ")");
 }
 
-std::string echo(std::string_view typed) {
-    const bool cut = typed.size() > longest_echo;
-    return "'" + escape_controls(typed.substr(0, longest_echo)) + (cut ? "...'" : "'");
-}
-
 std::vector<std::string> nearest_titles(const Knowledge& knowledge, std::string_view typed,
                                         const std::vector<Candidate>& all) {
     std::vector<std::string> ids;
@@ -134,7 +128,7 @@ NotNamed too_many(const Knowledge& knowledge, std::string_view typed, std::strin
     const auto length = [&](const Candidate& one) { return id_of(knowledge, one.named).size(); };
     std::stable_sort(fitting.begin(), fitting.end(),
                      [&](const Candidate& a, const Candidate& b) { return length(a) < length(b); });
-    NotNamed result{echo(typed) + " fits " + std::to_string(fitting.size()) + " " +
+    NotNamed result{in_quotes(typed) + " fits " + std::to_string(fitting.size()) + " " +
                         std::string(kind) + "s",
                     {}};
     for (std::size_t i = 0; i < std::min(most_named, fitting.size()); ++i)
@@ -168,7 +162,7 @@ std::variant<Named, NotNamed> find_named(const Knowledge& knowledge, std::string
         if (fitting.size() > 1)
             return too_many(knowledge, typed, kind, std::move(fitting));
     }
-    return NotNamed{"no " + std::string(kind) + " is called " + echo(typed),
+    return NotNamed{"no " + std::string(kind) + " is called " + in_quotes(typed),
                     nearest_titles(knowledge, typed, all)};
 }
 

@@ -248,10 +248,6 @@ std::optional<std::int64_t> date_of(const std::string& cell, SheetDates order) {
 
 std::string job_name(const std::string& number) { return "spreadsheet " + number; }
 
-std::string quoted(const std::string& cell) {
-    return "'" + escape_controls(cell.substr(0, 60)) + "'";
-}
-
 /// One row becoming a job. What is wrong with a cell is noted, and the others are read all the
 /// same.
 class RowReader {
@@ -332,11 +328,12 @@ private:
         const std::string cell = text(SheetField::opened);
         const auto at = date_of(cell, map_->dates);
         if (!at)
-            refuse(SheetField::opened, quoted(cell) + " is no date as the mapping has it");
+            refuse(SheetField::opened, in_quotes(cell) + " is no date as the mapping has it");
         else if (*at > now_ + day_seconds)  // a shop's clock may run before that of the reader
-            refuse(SheetField::opened, quoted(cell) + " lies after today, " + format_time(now_));
+            refuse(SheetField::opened, in_quotes(cell) + " lies after today, " + format_time(now_));
         else if (*at < first_written)
-            refuse(SheetField::opened, quoted(cell) + " lies before 1950; write the year in full");
+            refuse(SheetField::opened,
+                   in_quotes(cell) + " lies before 1950; write the year in full");
         return at.value_or(0);
     }
 
@@ -355,7 +352,7 @@ private:
         const bool whole = error == std::errc() && end == cell.data() + cell.size();
         if (cell.empty() || (whole && minutes >= 0 && minutes <= most_minutes))
             return minutes;
-        refuse(SheetField::minutes, quoted(cell) + " are no minutes");
+        refuse(SheetField::minutes, in_quotes(cell) + " are no minutes");
         return 0;
     }
 
@@ -411,8 +408,8 @@ private:
         if (what.size() > longest_what || value.size() > longest_value)
             return std::string(to_text(kind)) + ": it is longer than an event can hold";
         if (const std::string why = apply(*knowledge_, event, course_); !why.empty())
-            return std::string(to_text(kind)) + " " +
-                   escape_controls((what.empty() ? value : what).substr(0, 60)) + ": " + why;
+            return std::string(to_text(kind)) + " " + echo(what.empty() ? value : what) + ": " +
+                   why;
         job_.events.push_back(spelled_out(*knowledge_, std::move(event)));
         return {};
     }
@@ -452,7 +449,7 @@ SheetReader::SheetReader(std::istream& in, const SheetMap& map, const Knowledge&
         const auto column = std::find_if(map.columns.begin(), map.columns.end(),
                                          [&](const SheetColumn& one) { return one.name == name; });
         if (column == map.columns.end())
-            unknown.push_back("'" + escape_controls(name.substr(0, 60)) + "'");
+            unknown.push_back(in_quotes(name));
         else
             columns_.push_back(&*column);
     }
@@ -463,7 +460,7 @@ SheetReader::SheetReader(std::istream& in, const SheetMap& map, const Knowledge&
     }
     for (const SheetColumn& column : map.columns)
         if (std::count(columns_.begin(), columns_.end(), &column) != 1)
-            wrong_ = "the sheet has the column '" + escape_controls(column.name) + "' " +
+            wrong_ = "the sheet has the column " + in_quotes(column.name) + " " +
                      std::to_string(std::count(columns_.begin(), columns_.end(), &column)) +
                      " times, and once is wanted";
 }
@@ -491,9 +488,8 @@ std::optional<std::variant<KeptJob, std::vector<RefusedRow>>> SheetReader::next(
     } else {
         const auto [there, is_new] = numbers_.emplace(number, row->line);
         if (!is_new)
-            reader.refuse(SheetField::number,
-                          "the number " + escape_controls(number.substr(0, 60)) +
-                              " stands in line " + std::to_string(there->second) + " already");
+            reader.refuse(SheetField::number, "the number " + echo(number) + " stands in line " +
+                                                  std::to_string(there->second) + " already");
         job.id = job_id_for(job_name(number));
         if (reader.text(SheetField::call_back_of) == number)
             reader.refuse(SheetField::call_back_of, "it is called a call-back of itself");

@@ -53,6 +53,9 @@ TEST(Problem, StandsWithoutAPlace) {
     EXPECT_EQ(to_text(problem({}), {{"kb/a.toml", "a"}}), "error: says (bad)\n");
     const Span other{.source = 7, .begin = {1, 1}, .end = {1, 2}};
     EXPECT_EQ(to_text(problem(other), {{"kb/a.toml", "a"}}), "error: says (bad)\n");
+    Problem endless = problem({});
+    endless.says = "no kind '" + std::string(100000, 'x') + "'";
+    EXPECT_EQ(to_text(endless, {}), "error: no kind '" + std::string(59, 'x') + "...' (bad)\n");
 }
 
 TEST(Problem, DrawsTheCaretUnderTheLetter) {

@@ -118,6 +118,23 @@ TEST(Number, FallsBackToPowersOfTen) {
     EXPECT_EQ(number(std::numeric_limits<double>::quiet_NaN()), "nan");
 }
 
+TEST(Echo, IsEscapedAndCutWhereItIsLongerThanAnyName) {
+    EXPECT_EQ(in_quotes("bell\a"), "'bell\\x07'");
+    EXPECT_EQ(echo(std::string(80, 'x')), std::string(80, 'x'));
+    EXPECT_EQ(in_quotes(std::string(100000, 'x')), "'" + std::string(60, 'x') + "...'");
+    EXPECT_EQ(echo(std::string(59, 'x') + "\u00e9" + std::string(40, 'x')),
+              std::string(59, 'x') + "...")
+        << "no piece of a character";
+    const std::string whole = "'pressure' is none of these: gauge or flow";
+    EXPECT_EQ(shortened(whole), whole);
+    EXPECT_EQ(shortened("a key '" + std::string(5000, 'x') + "' is unknown"),
+              "a key '" + std::string(59, 'x') + "...' is unknown");
+    std::string words;
+    for (int i = 0; i < 50000; ++i)
+        words += "x ";
+    EXPECT_LT(shortened(words).size(), 1100U);
+}
+
 TEST(SmallLetters, AreThoseOfAsciiAlone) {
     EXPECT_EQ(small_letters("No WATER, 40 PSI"), "no water, 40 psi");
     EXPECT_EQ(small_letters("\xC3\x89TAGE @[`{"), "\xC3\x89tage @[`{");

@@ -88,6 +88,7 @@ void expect_tame(const Printed& printed, const std::vector<std::string>& typed) 
 TEST(Hostile, EveryNastyWordInEveryPlace) {
     const auto stage = Stage::apart(small_well());
     ASSERT_EQ(stage->type("knockwell open --area a --installation i").status, 0);
+    const std::string id = stage->type("knockwell jobs").out.substr(0, 8);
     const std::vector<std::vector<std::string>> places = {
         {},
         {"ask", "--says"},
@@ -107,7 +108,9 @@ TEST(Hostile, EveryNastyWordInEveryPlace) {
         {"did"},
         {"undo"},
         {"close", "--cured", "--cause"},
+        {"close", "--without"},
         {"jobs", "show"},
+        {"jobs", "correct", id, "--entry", "1", "--value"},
         {"next", "--job"},
         {"next", "--now"},
         {"next", "--ledger"},
