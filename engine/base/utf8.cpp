@@ -94,6 +94,16 @@ Glyph first_glyph(std::string_view text) {
     return {.code = code, .bytes = lead.bytes, .well_formed = true};
 }
 
+bool is_utf8(std::string_view text) {
+    while (!text.empty()) {
+        const Glyph glyph = first_glyph(text);
+        if (!glyph.well_formed)
+            return false;
+        text.remove_prefix(glyph.bytes);
+    }
+    return true;
+}
+
 std::size_t columns_of(char32_t code) {
     if (within(combining, code))
         return 0;

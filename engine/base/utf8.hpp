@@ -21,6 +21,9 @@ struct Glyph {
 /// The first code point of `text`, which is not empty.
 [[nodiscard]] Glyph first_glyph(std::string_view text);
 
+/// Whether every byte belongs to a well-formed sequence.
+[[nodiscard]] bool is_utf8(std::string_view text);
+
 /// Columns of a terminal that a printable code point takes: 0 (combining), 1 or 2.
 [[nodiscard]] std::size_t columns_of(char32_t code);
 

@@ -1,7 +1,10 @@
 #include "ledger/csv.hpp"
 
 #include "base/next_line.hpp"
+#include "base/utf8.hpp"
+#include "base/words.hpp"
 
+#include <algorithm>
 #include <string_view>
 
 namespace knockwell {
@@ -74,6 +77,16 @@ private:
     std::size_t size_ = 0;
 };
 
+/// What another alphabet's bytes stand for is guessed by nobody: in the ledger they would stay
+/// wrong.
+std::string against_bytes(const std::vector<std::string>& cells) {
+    const auto bad = std::find_if(cells.begin(), cells.end(),
+                                  [](const std::string& cell) { return !is_utf8(cell); });
+    if (bad == cells.end())
+        return {};
+    return in_quotes(*bad) + " is not UTF-8; save the sheet as CSV in UTF-8, and take that one";
+}
+
 }  // namespace
 
 bool CsvReader::read_line(std::string& line) {
@@ -112,6 +125,8 @@ std::optional<CsvRow> CsvReader::next() {
         in_->seekg(behind);
         lines_ = row.line;
     }
+    if (row.wrong.empty())
+        row.wrong = against_bytes(row.cells);
     return row;
 }
 

@@ -4,10 +4,10 @@
 //
 // Source   RFC 4180 (2005), section 2; also taken: LF for CR LF, another separator, a byte order
 //          mark, as spreadsheets write them
-// Care     a quote that is never closed, or something behind a closing quote, makes the row wrong;
-//          reading goes on behind the line that it began on, so that one open quote does not hide
-//          the rows after it (a hundred times; then behind the line where it was seen). A row is
-//          1 MiB at most
+// Care     a cell that is no UTF-8, a quote that is never closed, or something behind a closing
+//          quote makes the row wrong. Reading goes on behind the line that an open quote began on,
+//          so that it does not hide the rows after it (a hundred times; then behind the line where
+//          it was seen). A row is 1 MiB at most
 // Held by  tests/ledger/csv_test.cpp
 #pragma once
 #include <cstddef>

@@ -28,16 +28,6 @@ public:
     using std::runtime_error::runtime_error;
 };
 
-bool is_utf8(std::string_view text) {
-    while (!text.empty()) {
-        const Glyph glyph = first_glyph(text);
-        if (!glyph.well_formed)
-            return false;
-        text.remove_prefix(glyph.bytes);
-    }
-    return true;
-}
-
 std::string to_hex(std::string_view bytes) {
     std::string text;
     for (const char c : bytes)

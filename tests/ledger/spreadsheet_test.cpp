@@ -113,7 +113,8 @@ TEST(Spreadsheet, EveryRefusedRowHasItsLineAndReason) {
                                                     "10;3/7/2024;a;HB-1;;;;;;gremlins;;\n"
                                                     "1;3/7/2024;a;HB-1;;;;;;;;\n"
                                                     "12;3/7/2024;a\n"
-                                                    "13;3/7/2024;a;HB-1;;;;;;;;\"open\n");
+                                                    "13;3/7/2024;a;HB-1;;;;;;;;M\xe4rz\n"
+                                                    "14;3/7/2024;a;HB-1;;;;;;;;\"open\n");
     EXPECT_EQ(sheet.jobs.size(), 1U);
     std::vector<std::string> told;
     for (const RefusedRow& row : sheet.refused)
@@ -126,9 +127,10 @@ TEST(Spreadsheet, EveryRefusedRowHasItsLineAndReason) {
                   told.size() > 4 ? told[4] : "", told.size() > 5 ? told[5] : "",
                   told.size() > 6 ? told[6] : "", "10 'an hour' are no minutes",
                   told.size() > 8 ? told[8] : "", "12 the number 1 stands in line 2 already",
-                  "13 it has 3 cells where the heading has 12",
-                  "14 a quote is open to the end of the file"}));
-    ASSERT_EQ(told.size(), 12U);
+                  "13 it has 3 cells where the heading has 12", "14 'M\\xe4rz' is not UTF-8",
+                  "15 a quote is open to the end of the file"}));
+    ASSERT_EQ(told.size(), 13U);
+    expect_in("save the sheet as CSV in UTF-8", sheet.refused[11].says);
     expect_in("6 set pump: ", told[3]);
     expect_in("7 said no such sign: ", told[4]);
     expect_in("8 found system-pressure: ", told[5]);
