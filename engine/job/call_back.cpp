@@ -20,7 +20,7 @@ bool is_same_road(const std::string& a, const std::string& b) {
     return is_same_code(small_letters(a), small_letters(b));
 }
 
-std::string against_order(std::int64_t opened, const Job& earlier) {
+std::string against_later(std::int64_t opened, const Job& earlier) {
     if (earlier.opened <= opened)
         return {};
     return "that job was opened later, " + format_day(earlier.opened) +
@@ -52,7 +52,7 @@ bool share_one(const std::set<std::string>& some, const std::set<std::string>& o
 }  // namespace
 
 std::string against_call_back(const House& house, std::int64_t opened, const Job& earlier) {
-    if (std::string why = against_order(opened, earlier); !why.empty())
+    if (std::string why = against_later(opened, earlier); !why.empty())
         return why;
     const Summary there = summary_of(earlier);
     const bool same_road = is_same_road(house.area, there.area);
@@ -69,7 +69,7 @@ std::string against_call_back(const House& house, std::int64_t opened, const Job
 std::string against_call_back(const Job& job, const Job& earlier) {
     if (job.id == earlier.id)
         return "a job is no call-back of itself";
-    if (std::string why = against_order(job.opened, earlier); !why.empty())
+    if (std::string why = against_later(job.opened, earlier); !why.empty())
         return why;
     const bool met =
         share_one(codes_of(job, "area", job.area), codes_of(earlier, "area", earlier.area),

@@ -12,7 +12,7 @@ namespace {
 
 using Words = std::vector<std::string>;
 
-std::string one_of(const std::string& word, const Words& allowed) {
+std::string against_word(const std::string& word, const Words& allowed) {
     return std::find(allowed.begin(), allowed.end(), word) != allowed.end()
                ? ""
                : none_of_these(word, allowed);
@@ -26,7 +26,7 @@ bool is_of_a_kind(const std::string& text, const Words& kinds) {
 }
 
 std::string against_pass(const Event& event) {
-    if (std::string why = one_of(event.value, {"cannot", "not-sure"}); !why.empty())
+    if (std::string why = against_word(event.value, {"cannot", "not-sure"}); !why.empty())
         return why;
     if (is_of_a_kind(event.what, {"test", "question", "setting", "repair", "refer"}))
         return {};
@@ -38,15 +38,16 @@ std::string against_person(const std::string& value) {
     std::istringstream words(value);
     std::string word;
     words >> word;
-    std::string why = one_of(word, {"owner", "helper", "qualified"});
+    std::string why = against_word(word, {"owner", "helper", "qualified"});
     while (why.empty() && words >> word)
-        why = one_of(word, {"electrician", "pump-installer", "well-contractor", "laboratory"});
+        why =
+            against_word(word, {"electrician", "pump-installer", "well-contractor", "laboratory"});
     return why;
 }
 
 std::string against_state(const Event& event) {
     const auto value = [&](const Words& allowed) {
-        const std::string why = one_of(event.value, allowed);
+        const std::string why = against_word(event.value, allowed);
         return why.empty() ? why : event.what + ": " + why;
     };
     if (event.what == "power")
@@ -60,7 +61,7 @@ std::string against_state(const Event& event) {
                    ? ""
                    : "no part or tool is called " + in_quotes(event.value) +
                          "; write part: and its identifier, or tool: and its name";
-    return one_of(event.what, {"power", "pressure", "tank", "access", "lacks", "carries"});
+    return against_word(event.what, {"power", "pressure", "tank", "access", "lacks", "carries"});
 }
 
 std::string against_about(const Event& event) {
@@ -68,7 +69,7 @@ std::string against_about(const Event& event) {
         return against_leaving(event);
     if (event.what == "call-back-of" && !event.value.empty() && !is_job_id(event.value))
         return in_quotes(event.value) + " is no identifier of a job";
-    return one_of(event.what, {"area", "installation", "knowledge", "call-back-of"});
+    return against_word(event.what, {"area", "installation", "knowledge", "call-back-of"});
 }
 
 }  // namespace
@@ -86,9 +87,9 @@ std::string against_words(const Event& event) {
     case EventKind::state:
         return against_state(event);
     case EventKind::cause:
-        return one_of(event.value, {"seen", "fixed-it", "guessed"});
+        return against_word(event.value, {"seen", "fixed-it", "guessed"});
     case EventKind::closed:
-        return one_of(event.value, {"cured", "not-cured", "handed-over"});
+        return against_word(event.value, {"cured", "not-cured", "handed-over"});
     case EventKind::about:
         return against_about(event);
     case EventKind::set:
