@@ -124,6 +124,25 @@ std::string lately_there(const Ledger& ledger, const Job& opened) {
     return {};
 }
 
+/// A word on a house whose jobs were all corrected to other codes.
+std::string moved_on(const Ledger& ledger, const Job& opened) {
+    constexpr std::size_t looked_at = 5;
+    for (const JobLine& line : ledger.at_installation(opened.installation, looked_at + 1)) {
+        const auto found = ledger.find(line.id);
+        const auto* job = std::get_if<Job>(&found);
+        if (line.id == opened.id || job == nullptr || job->area != opened.area)
+            continue;
+        const bool other_road = line.area != opened.area;
+        if (!other_road && line.installation == opened.installation)
+            return {};
+        return " Jobs of this house were corrected to " + (other_road ? line.area + " " : "") +
+               line.installation + "; if it is that house: knockwell jobs correct " +
+               short_id(opened.id) + (other_road ? " --area " + line.area : "") +
+               " --installation " + line.installation;
+    }
+    return {};
+}
+
 /// A word on a road that the ledger has already, spelled with other capitals.
 std::string other_spelling(const Ledger& ledger, const Job& opened) {
     const std::string usual = ledger.usual_spelling(opened.area);
@@ -250,7 +269,7 @@ Status carry_out(const OpenCommand& open, const Desk& desk) {
     const Scene& here = std::get<Scene>(scene);
     return show(desk, here.shelf, answer_for(here.shelf, here.job, open.most, desk.common.json),
                 {job_line(here.job) + " is open." + lately_there(here.ledger, here.job) +
-                     other_spelling(here.ledger, here.job),
+                     moved_on(here.ledger, here.job) + other_spelling(here.ledger, here.job),
                  open.most,
                  {},
                  is_arriving(here.job)});

@@ -56,6 +56,13 @@ TEST(Job, HasCodesThatCanBeReadAndTyped) {
     EXPECT_TRUE(in_order(capital.out, "There is a road heron-bottom", "--area heron-bottom"))
         << capital.out;
     EXPECT_EQ(open("heron-bottom", "HB-19").out.find("There is a road"), std::string::npos);
+    EXPECT_EQ(open("heron-bottom", "HB-19").out.find("were corrected"), std::string::npos);
+    ASSERT_EQ(open("heron-bottom", "HB-71").status, 0);
+    const std::string mistyped = stage.type("knockwell jobs").out.substr(0, 8);
+    ASSERT_EQ(stage.run({"jobs", "correct", mistyped, "--installation", "HB-17"}).status, 0);
+    const Printed again = open("heron-bottom", "HB-71");
+    EXPECT_TRUE(in_order(again.out, "Jobs of this house were corrected to", "--installation HB-17"))
+        << again.out;
 }
 
 TEST(Job, AskKeepsNothing) {
