@@ -44,9 +44,15 @@ public:
         add(EventKind::instead, number, value, typed.minutes, where);
     }
 
+    /// What it was corrected to before is taken back: two corrections that stand are those of two
+    /// trucks that did not know of each other.
     void fact(const std::string& what, const std::string& value, const std::string& option) {
-        if (!value.empty())
-            add(EventKind::about, what, value, 0, option + " " + value);
+        if (value.empty())
+            return;
+        for (const Event& earlier : standing(job_))
+            if (earlier.kind == EventKind::about && earlier.what == what)
+                add(EventKind::undo, std::to_string(earlier.number), "", 0, option + " " + value);
+        add(EventKind::about, what, value, 0, option + " " + value);
     }
 
     void call_back(const JobsCorrectCommand& typed) {
@@ -116,13 +122,18 @@ private:
             refused_ = std::move(why);
     }
 
-    /// A cause that is confirmed already is confirmed otherwise at its place.
+    /// A cause that is confirmed already is confirmed otherwise at its place; at every one, where
+    /// two trucks confirmed it.
     void cause(const Event& event) {
+        const std::string where = "--cause " + event.what;
+        bool there = false;
         for (const Event& earlier : standing(job_))
-            if (earlier.kind == EventKind::cause && earlier.what == event.what)
-                return add(EventKind::instead, std::to_string(earlier.number), event.value, 0,
-                           "--cause " + event.what);
-        add(EventKind::cause, event.what, event.value, 0, "--cause " + event.what);
+            if (earlier.kind == EventKind::cause && earlier.what == event.what) {
+                add(EventKind::instead, std::to_string(earlier.number), event.value, 0, where);
+                there = true;
+            }
+        if (!there)
+            add(EventKind::cause, event.what, event.value, 0, where);
     }
 
     void add(EventKind kind, const std::string& what, const std::string& value, double minutes,

@@ -29,7 +29,8 @@ std::string jobs_json(const std::vector<JobLine>& jobs) {
 namespace {
 
 /// What the entries come to.
-Json summary_json(const Summary& summary) {
+Json summary_json(const Job& job) {
+    const Summary summary = summary_of(job);
     Json causes = Json::array();
     for (const ConfirmedCause& one : summary.causes)
         causes.push_back({{"cause", json_text(one.cause)}, {"how", json_text(one.how)}});
@@ -52,7 +53,7 @@ Json summary_json(const Summary& summary) {
         {"tests_in_vain", json_texts(summary.in_vain)},
         {"minutes", json_number(summary.minutes)},
         {"knowledge", json_texts(summary.knowledge)},
-        {"clashes", json_texts(summary.clashes)}};
+        {"clashes", json_texts(clashes_of(job))}};
 }
 
 }  // namespace
@@ -82,7 +83,7 @@ std::string job_json(const Job& job) {
                     {"knowledge", json_text(job.knowledge)},
                     {"opened", format_time(job.opened)},
                     {"closed", is_closed(job)},
-                    {"summary", summary_json(summary_of(job))},
+                    {"summary", summary_json(job)},
                     {"left", left_json(leaving_of(job))},
                     {"entries", events}});
 }

@@ -82,7 +82,7 @@ void show_job(Page& page, const Job& job) {
     page.text("Knowledge " + list_of(summary.knowledge));
     if (summary.call_back_of)
         page.text("Call-back of job " + short_id(*summary.call_back_of));
-    for (const std::string& clash : summary.clashes)
+    for (const std::string& clash : clashes_of(job))
         page.signal("CLASH", clash + "; say which holds: knockwell jobs correct", 0);
     page.gap();
     std::set<std::uint32_t> stands;

@@ -1,5 +1,7 @@
 #include "job/summary.hpp"
 
+#include "base/words.hpp"
+
 #include <algorithm>
 #include <string_view>
 #include <utility>
@@ -166,6 +168,20 @@ Summary summary_of(const Job& job) {
         telling.take(event);
     telling.end();
     return summary;
+}
+
+std::vector<std::string> clashes_of(const Job& job) {
+    std::vector<std::string> clashes = summary_of(job).clashes;
+    const std::vector<Event> stand = standing(job);
+    for (const char* code : {"area", "installation"}) {
+        std::vector<std::string> values;
+        for (const Event& event : stand)
+            if (event.kind == EventKind::about && event.what == code)
+                add_once(values, "to " + event.value);
+        if (values.size() > 1)
+            clashes.push_back("its " + std::string(code) + " is corrected " + list_of(values));
+    }
+    return clashes;
 }
 
 }  // namespace knockwell

@@ -63,4 +63,8 @@ struct Summary {
 
 [[nodiscard]] Summary summary_of(const Job& job);
 
+/// All that contradicts itself: the clashes of the summary, and an area or an installation that two
+/// trucks corrected to different codes. (Whoever corrects a code takes an earlier correction back.)
+[[nodiscard]] std::vector<std::string> clashes_of(const Job& job);
+
 }  // namespace knockwell

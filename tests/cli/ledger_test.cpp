@@ -161,6 +161,40 @@ TEST(Corrections, CausesAreaAndCallBacks) {
     EXPECT_TRUE(shown(stage, first)["summary"]["clashes"].empty());
 }
 
+TEST(Corrections, OfTwoTrucksThatClashAreToldUntilOneIsSaidToHold) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    const std::string id = id_of_first(stage);
+    const std::string other = (stage.room() / "other.sqlite").string();
+    const auto correct = [&](const std::string& ledger, const std::vector<std::string>& what) {
+        std::vector<std::string> command = {"jobs", "correct", id, "--ledger", ledger};
+        command.insert(command.end(), what.begin(), what.end());
+        return stage.run(command);
+    };
+    const std::string ours = (stage.room() / "ledger.sqlite").string();
+    ASSERT_EQ(correct(ours, {"--area", "mill-road"}).status, 0);
+    ASSERT_EQ(stage.run({"ledger", "backup", other}).status, 0);
+    ASSERT_EQ(correct(ours, {"--area", "quarry-lane", "--installation", "QL-1", "--cause",
+                             "worn-contacts=seen"})
+                  .status,
+              0);
+    EXPECT_EQ(shown(stage, id)["summary"]["clashes"].size(), 0U) << "the first one is taken back";
+    EXPECT_EQ(shown(stage, id)["summary"]["area"], "quarry-lane");
+    ASSERT_EQ(correct(other, {"--area", "ferry-road", "--installation", "QL-1", "--cause",
+                              "worn-contacts=guessed"})
+                  .status,
+              0);
+    ASSERT_EQ(stage.run({"ledger", "merge", other}).status, 0);
+    const Json clashes = shown(stage, id)["summary"]["clashes"];
+    ASSERT_EQ(clashes.size(), 2U) << clashes.dump();
+    EXPECT_NE(clashes[1].get<std::string>().find("its area is corrected to "), std::string::npos);
+    EXPECT_NE(stage.run({"jobs", "show", id}).out.find("CLASH: its area"), std::string::npos);
+    for (const char* how : {"worn-contacts=seen", "worn-contacts=guessed"}) {
+        ASSERT_EQ(correct(ours, {"--area", "quarry-lane", "--cause", how}).status, 0);
+        EXPECT_EQ(shown(stage, id)["summary"]["clashes"].size(), 0U) << how;
+    }
+}
+
 TEST(Corrections, AReopenedJobIsGoneOnWith) {
     Stage stage(small_well());
     ASSERT_EQ(stage.type(opening_words).status, 0);
