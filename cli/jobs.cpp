@@ -460,7 +460,7 @@ Status carry_out(const JobsListCommand& list, const Desk& desk) {
     if (more)
         page.text("There are older ones; --most shows more than these " +
                   std::to_string(list.most) + ".");
-    desk.print(desk.common.json ? jobs_json(jobs) : page.all());
+    desk.print(desk.common.json ? jobs_json(jobs, more) : page.all());
     return status_done;
 }
 

@@ -29,7 +29,8 @@ namespace knockwell {
                                        const std::vector<StopNow>& stops, const Candidate& step,
                                        const std::vector<Effect>& effects);
 
-[[nodiscard]] std::string jobs_json(const std::vector<JobLine>& jobs);
+/// `more`: there are older ones, which are left out.
+[[nodiscard]] std::string jobs_json(const std::vector<JobLine>& jobs, bool more);
 [[nodiscard]] std::string job_json(const Job& job);
 [[nodiscard]] std::string closing_json(const Knowledge& knowledge, const Job& job,
                                        const std::vector<StopNow>& stops,

@@ -12,7 +12,7 @@
 
 namespace knockwell {
 
-std::string jobs_json(const std::vector<JobLine>& jobs) {
+std::string jobs_json(const std::vector<JobLine>& jobs, bool more) {
     Json all = Json::array();
     for (const JobLine& job : jobs) {
         all.push_back({{"id", json_text(job.id)},
@@ -23,7 +23,7 @@ std::string jobs_json(const std::vector<JobLine>& jobs) {
                        {"entries", job.events},
                        {"first_said", json_text(job.first_said)}});
     }
-    return printed({{"jobs", all}});
+    return printed({{"jobs", all}, {"more", more}});
 }
 
 namespace {

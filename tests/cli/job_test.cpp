@@ -299,6 +299,8 @@ TEST(Job, ThatAListLeavesOutIsToldOf) {
     ASSERT_EQ(stage.type(opening).status, 0);
     EXPECT_EQ(stage.type("knockwell jobs list --most 1").out.find("older"), std::string::npos);
     ASSERT_EQ(stage.type(opening).status, 0);
+    EXPECT_TRUE(Json::parse(stage.type("knockwell jobs list --most 1 --json").out)["more"]);
+    EXPECT_FALSE(Json::parse(stage.type("knockwell jobs --json").out)["more"]);
     EXPECT_NE(stage.type("knockwell jobs list --most 1").out.find("There are older ones; --most"),
               std::string::npos);
     EXPECT_EQ(stage.type("knockwell jobs list").out.find("older"), std::string::npos);
