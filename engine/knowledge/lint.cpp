@@ -17,8 +17,9 @@ namespace {
 
 const std::vector<std::string>& codes() {
     static const std::vector<std::string> all = {
-        "cause-unseen", "sign-unshown", "sign-unasked",   "test-dominated",  "causes-alike",
-        "no-cure",      "stop-stays",   "count-too-sure", "expects-nothing", "accept-unused"};
+        "cause-unseen",   "sign-unshown",    "sign-unasked", "test-dominated",
+        "causes-alike",   "no-cure",         "stop-stays",   "reset-unheld",
+        "count-too-sure", "expects-nothing", "accept-unused"};
     return all;
 }
 
@@ -201,6 +202,21 @@ void warn_of_stops_without_end(const Knowledge& knowledge, Warnings& warnings) {
     }
 }
 
+/// A reset waits for what tripped what it puts back; where nothing does it never waits.
+void warn_of_resets_that_never_wait(const Knowledge& knowledge, Warnings& warnings) {
+    for (const Repair& repair : knowledge.repairs) {
+        const bool waits =
+            std::any_of(repair.fixes.begin(), repair.fixes.end(), [&](const CauseStrength& fix) {
+                return !knowledge[fix.cause].brought_on_by.empty();
+            });
+        if (!repair.resets || waits)
+            continue;
+        warnings.warn(repair.step.head, "reset-unheld",
+                      "nothing brings on what " + named("repair", repair.step.head) + " resets",
+                      "write what trips it in brought_on_by of the cause that it fixes");
+    }
+}
+
 /// Calls `judge(kind, head)` for every definition.
 template <class Judge>
 void for_every_head(const Knowledge& knowledge, Judge judge) {
@@ -298,6 +314,7 @@ std::vector<Problem> lint(const Knowledge& knowledge) {
     warn_of_causes_alike(knowledge, warnings);
     warn_of_causes_without_cure(knowledge, warnings);
     warn_of_stops_without_end(knowledge, warnings);
+    warn_of_resets_that_never_wait(knowledge, warnings);
     warn_of_counts_too_sure(knowledge, warnings);
     warn_of_cases_without_expectation(knowledge, warnings);
     warn_of_unused_accepts(knowledge, warnings);

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 
 namespace knockwell {
 namespace {
@@ -220,6 +221,13 @@ void read_during(Fields& fields, ReadRun& run, Sign& sign) {
     read("tank", {"full", "drained"});
     read("water", {"flowing", "shut-in"});
     states.finish();
+    const auto is = [&](const char* key, const char* state) {
+        const auto written = sign.during.find(key);
+        return written != sign.during.end() && written->second == state;
+    };
+    if (is("pump", "running") && is("power", "off"))
+        run.error("needs-clash", during->value.span,
+                  fields.who() + " is seen with the pump running and the power off");
 }
 
 void read_seen_anyway(Fields& fields, ReadRun& run, SignId id, Sign& sign) {
@@ -258,6 +266,16 @@ void read_pump_is_off(Fields& fields, ReadRun& run, SignId id, Sign& sign) {
                      "name the values with which the pump does not run, and no other");
     sign.no_power = read_telling(fields, run, id, sign, "no_power",
                                  "name the values with which the pump has no power, and no other");
+    // What is in both is said once: no power says all that a pump that stays off does.
+    std::set<std::size_t> either(sign.pump_stays_off.begin(), sign.pump_stays_off.end());
+    either.insert(sign.no_power.begin(), sign.no_power.end());
+    const std::size_t values = sign.value_count();
+    if (either.size() == values && sign.pump_stays_off.size() < values &&
+        sign.no_power.size() < values)
+        run.error("bad-condition", fields.entry("pump_stays_off")->value.span,
+                  fields.what("pump_stays_off").text() + " and its 'no_power' together name every "
+                                                         "value",
+                  "leave out those with which the pump runs");
 }
 
 }  // namespace

@@ -178,6 +178,22 @@ void read_cleared_by(Fields& fields, ReadRun& run, Stop& stop) {
     }
 }
 
+/// A reset puts back what tripped, and the danger is there as before.
+void read_mended_by(Fields& fields, ReadRun& run, Stop& stop) {
+    for (const Word& name : fields.words("mended_by")) {
+        const auto repair =
+            look_up(run, Kind::repair, name.text, name.span, fields.who(), "is mended by a repair");
+        if (!repair)
+            continue;
+        stop.mended_by.emplace_back(*repair);
+        if (const Repair& it = run.knowledge.repairs[*repair]; it.resets)
+            run.error("mends-nothing", name.span,
+                      "'" + name.text + "' is to mend " + fields.who() + " and only resets",
+                      "name a repair that takes the danger away",
+                      {{it.step.head.span, "the repair is defined here"}});
+    }
+}
+
 void read_blocks(Fields& fields, ReadRun& run, Stop& stop) {
     const Entry* blocks = fields.entry("blocks");
     if (blocks == nullptr)
@@ -303,7 +319,7 @@ void read_stop(ReadRun& run, const Definition& definition) {
     read_blocks(fields, run, stop);
     stop.pump_off = fields.truth("pump_off");
     read_cleared_by(fields, run, stop);
-    stop.mended_by = fields.ids<RepairId>("mended_by", Kind::repair, "is mended by a repair");
+    read_mended_by(fields, run, stop);
     stop.cautions = fields.ids<CautionId>("cautions", Kind::caution, "names a caution");
     fields.finish();
 }
