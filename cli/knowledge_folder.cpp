@@ -37,11 +37,7 @@ Shelf read_shelf(const std::filesystem::path& folder, ReadFor whom, FileNames na
 }
 
 std::string within_folder(const std::filesystem::path& folder, const std::string& name) {
-    std::error_code ignored;
-    std::filesystem::path whole = std::filesystem::absolute(folder, ignored).lexically_normal();
-    if (whole.filename().empty())
-        whole = whole.parent_path();
-    return std::filesystem::path(name).lexically_relative(whole.filename()).generic_string();
+    return std::filesystem::path(name).lexically_relative(own_name(folder)).generic_string();
 }
 
 void name_from_here(const std::filesystem::path& folder, std::vector<Source>& sources) {

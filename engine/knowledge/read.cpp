@@ -133,6 +133,13 @@ ReadResult read_knowledge(const std::vector<Source>& sources, ReadFor whom) {
     return {std::move(run.knowledge), std::move(run.problems)};
 }
 
+std::filesystem::path own_name(const std::filesystem::path& folder) {
+    // "kb/" has an empty last part, and "." has no name of its own.
+    std::error_code ignored;
+    const auto whole = std::filesystem::absolute(folder, ignored).lexically_normal();
+    return whole.has_filename() ? whole.filename() : whole.parent_path().filename();
+}
+
 std::vector<Source> gather_sources(const std::filesystem::path& folder) {
     namespace fs = std::filesystem;
     std::vector<fs::path> paths;
@@ -145,17 +152,13 @@ std::vector<Source> gather_sources(const std::filesystem::path& folder) {
                                  error.code().message());
     }
     std::sort(paths.begin(), paths.end());
-    // "kb/" has an empty last part, and "." has no name of its own.
-    std::error_code ignored;
-    fs::path whole = fs::absolute(folder, ignored).lexically_normal();
-    if (whole.filename().empty())
-        whole = whole.parent_path();
+    const fs::path name = own_name(folder);
     constexpr std::size_t piece_size = std::size_t{1} << 16;
     std::vector<char> piece(piece_size);
     std::vector<Source> sources;
     for (const fs::path& path : paths)
-        sources.push_back({(whole.filename() / path.lexically_relative(folder)).generic_string(),
-                           whole_file(path, piece)});
+        sources.push_back(
+            {(name / path.lexically_relative(folder)).generic_string(), whole_file(path, piece)});
     return sources;
 }
 

@@ -29,9 +29,12 @@ enum class ReadFor { curator, answers };
 [[nodiscard]] ReadResult read_knowledge(const std::vector<Source>& sources,
                                         ReadFor whom = ReadFor::curator);
 
-/// The *.toml files under `folder`, by path; names are relative to the folder's parent
-/// (kb/tank.toml). Throws std::runtime_error with folder and deed where the folder or a file cannot
-/// be read.
+/// What the folder itself is called, wherever it lies and however it was given: "kb" of "kb/", and
+/// of "." in it.
+[[nodiscard]] std::filesystem::path own_name(const std::filesystem::path& folder);
+
+/// The *.toml files under `folder`, by path; names begin with the folder's own (kb/tank.toml).
+/// Throws std::runtime_error with folder and deed where the folder or a file cannot be read.
 [[nodiscard]] std::vector<Source> gather_sources(const std::filesystem::path& folder);
 
 }  // namespace knockwell
