@@ -7,6 +7,8 @@
 #include <unistd.h>
 
 #include <cerrno>
+#include <cstdio>
+#include <cstdlib>
 #include <system_error>
 #include <thread>
 
@@ -15,6 +17,44 @@ namespace {
 
 constexpr int most_pages_checked = 4096;           // at opening: 16 MiB, some 15,000 jobs
 constexpr std::uintmax_t shortest_database = 512;  // bytes: one page of the smallest size
+
+[[noreturn]] void cannot_make(const std::filesystem::path& file) {
+    throw LedgerError(sentence(file, "make the ledger", std::generic_category().message(errno)));
+}
+
+/// A file of a name that nobody has, private to its owner; taken away where it keeps that name.
+class NewName {
+public:
+    explicit NewName(const std::filesystem::path& beside) : path_(beside.string() + ".new-XXXXXX") {
+        const int made = ::mkostemp(path_.data(), O_CLOEXEC);
+        if (made < 0)
+            cannot_make(beside);
+        ::close(made);
+    }
+    ~NewName() {
+        std::error_code none;
+        std::filesystem::remove(path_, none);
+    }
+    NewName(const NewName&) = delete;
+    NewName& operator=(const NewName&) = delete;
+    NewName(NewName&&) = delete;
+    NewName& operator=(NewName&&) = delete;
+
+    [[nodiscard]] const std::string& path() const { return path_; }
+
+    /// Gets the name. Of two programs that make the same file the second finds the first one's.
+    void become(const std::filesystem::path& name) const {
+        if (::renameat2(AT_FDCWD, path_.c_str(), AT_FDCWD, name.c_str(), RENAME_NOREPLACE) == 0 ||
+            errno == EEXIST)
+            return;
+        // Not every file system renames so; a network's may know links instead.
+        if (::link(path_.c_str(), name.c_str()) != 0 && errno != EEXIST)
+            cannot_make(name);
+    }
+
+private:
+    std::string path_;
+};
 
 }  // namespace
 
@@ -61,12 +101,30 @@ void make_private(const std::filesystem::path& file) {
         return;
     }
     if (errno != EEXIST)
-        throw LedgerError(
-            sentence(file, "make the ledger", std::generic_category().message(errno)));
+        cannot_make(file);
     // SQLite takes a file of one byte for an empty one and would write over it.
     const std::uintmax_t size = std::filesystem::file_size(file, none);
     if (!none && size > 0 && size < shortest_database)
         throw LedgerError(sentence(file, "open the ledger", "it is not a ledger"));
+}
+
+void make_database(const std::filesystem::path& file) {
+    std::error_code none;
+    if (std::filesystem::exists(file, none))
+        return make_private(file);  // looks at what it is
+    const NewName fresh(file);
+    tried_with(file, "make the ledger", [&] {
+        SQLite::Database(fresh.path(), SQLite::OPEN_READWRITE).exec("PRAGMA journal_mode = WAL");
+    });
+    fresh.become(file);
+}
+
+std::string against_no_bytes(const std::filesystem::path& file) {
+    std::error_code none;
+    if (std::filesystem::file_size(file, none) != 0 || none)
+        return {};
+    return "it is empty (0 bytes), as a power cut can leave it; put back a backup, or remove it if "
+           "a new ledger is to begin here";
 }
 
 std::string against_file(SQLite::Database& database) {

@@ -28,6 +28,13 @@ constexpr const char* in_memory = ":memory:";
 /// Makes the file, private to its owner, where there is none.
 void make_private(const std::filesystem::path& file);
 
+/// Makes a database with nothing in it, private to its owner, where there is no file. It gets its
+/// name when its first page stands, so that a file of 0 bytes is never a new ledger.
+void make_database(const std::filesystem::path& file);
+
+/// What a file of 0 bytes is told to be; empty where it has more.
+[[nodiscard]] std::string against_no_bytes(const std::filesystem::path& file);
+
 /// What is wrong with the file as a ledger; empty where it is one, or has nothing in it.
 [[nodiscard]] std::string against_file(SQLite::Database& database);
 

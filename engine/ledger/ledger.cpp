@@ -24,8 +24,11 @@ JobLine line_of(const Job& job) {
 }  // namespace
 
 Ledger::Ledger(const std::filesystem::path& file, std::chrono::milliseconds patience) {
-    if (file != in_memory)
-        make_private(file);
+    if (file != in_memory) {
+        make_database(file);
+        if (const std::string why = against_no_bytes(file); !why.empty())
+            throw LedgerError(sentence(file, "open the ledger", why));
+    }
     try {
         inside_ = std::make_unique<Inside>(file, patience);
     } catch (const SQLite::Exception& error) {

@@ -107,7 +107,8 @@ struct Intake {
 class Ledger {
 public:
     /// Opens or makes the file (private to its owner; the folder must be there); checks the
-    /// structure of what stands in it; brings an older schema up to date in one transaction.
+    /// structure of what stands in it (a file of 0 bytes is one that was lost); brings an older
+    /// schema up to date in one transaction.
     /// ":memory:" works. `patience` is how long each call waits for another program.
     explicit Ledger(const std::filesystem::path& file,
                     std::chrono::milliseconds patience = std::chrono::seconds(5));

@@ -186,6 +186,8 @@ public:
             std::error_code none;
             if (!std::filesystem::is_regular_file(file, none))
                 throw LedgerError(sentence(file, "open the other ledger", "there is no such file"));
+            if (const std::string why = against_no_bytes(file); !why.empty())
+                throw LedgerError(sentence(file, "open the other ledger", why));
             database_ = std::make_unique<SQLite::Database>(file.string(), SQLite::OPEN_READONLY);
             distrust(*database_);
             moment_ = std::make_unique<SQLite::Transaction>(*database_);

@@ -25,10 +25,19 @@ TEST(Opening, ANewFileIsALedgerInTheWriteAheadLogAndPrivateToItsOwner) {
     }
 }
 
-TEST(Opening, AnEmptyFileIsANewLedger) {
+// What a shop wrote for years must not count as a ledger in which nothing was ever kept.
+TEST(Opening, AFileOfNoBytesIsALostLedgerAndNoNewOne) {
     const Scratch scratch;
-    write(scratch / "ledger.sqlite", "");
-    EXPECT_EQ(opening(scratch / "ledger.sqlite"), "");
+    const auto file = scratch / "ledger.sqlite";
+    write(file, "");
+    const std::string lost = "the ledger: it is empty (0 bytes), as a power cut can leave it; put "
+                             "back a backup, or remove it if a new ledger is to begin here";
+    EXPECT_EQ(opening(file), file.string() + ": cannot open " + lost);
+    EXPECT_EQ(bytes_of(file), "");
+    std::filesystem::remove(file);
+    EXPECT_EQ(opening(file), "");
+    const auto folder = std::filesystem::directory_iterator(file.parent_path());
+    EXPECT_EQ(std::distance(begin(folder), end(folder)), 1) << "nothing is left beside it";
 }
 
 TEST(Opening, OtherFilesAreRefusedAndLeftAsTheyAre) {

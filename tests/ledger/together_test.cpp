@@ -33,7 +33,7 @@ TEST(Together, AnExclusiveLockIsToldAtOpening) {
     const Scratch scratch;
     const auto file = scratch / "ledger.sqlite";
     SQLite::Database other = from_outside(file);
-    other.exec("BEGIN EXCLUSIVE");
+    other.exec("PRAGMA user_version = 1; PRAGMA user_version = 0; BEGIN EXCLUSIVE");
     expect_in(file.string() + ": cannot open the ledger: another program is using it",
               opening(file));
     other.exec("ROLLBACK");
