@@ -20,9 +20,8 @@ namespace knockwell {
 /// The same between quotes: "'presure'".
 [[nodiscard]] std::string in_quotes(std::string_view text);
 
-/// A sentence in which nothing that it repeats is longer than a name can be: long words are cut
-/// with
-/// "...", and so is the whole behind a thousand bytes.
+/// A sentence in which nothing that it repeats is longer than a name can be: "..." stands for the
+/// rest of long words, and for all behind a thousand bytes.
 [[nodiscard]] std::string shortened(std::string_view sentence);
 
 /// A chance for people: "63 %", "4 %", "0.4 %", "under 0.1 %", "over 99.9 %", "0 %" and "100 %"
