@@ -155,7 +155,7 @@ private:
         const std::optional<JobKey> earlier = rows_.key_of(link.earlier);
         if (!job || !earlier)
             return whole ? "the job that it is called a call-back of is neither in here nor in the "
-                           "ledger"
+                           "ledger; bring it in as well, or leave the call-back out"
                          : "";
         if (plainly_fits(rows_.head(*job), rows_.head(*earlier)))
             return {};
