@@ -192,7 +192,7 @@ std::vector<double> shares_of_trouble(const Knowledge& knowledge, const std::vec
                 own[fix.cause.index()] =
                     cause[fix.cause.index()] * by_itself(knowledge[fix.cause], cause);
     std::vector<double> shares = trouble_shares(own, explainers);
-    const std::vector<double> plain = trouble_shares(cause, explainers);
+    std::vector<double> plain = trouble_shares(cause, explainers);
     const double sum = std::accumulate(shares.begin(), shares.end(), 0.0);
     if (sum <= 0)
         return plain;

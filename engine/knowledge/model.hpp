@@ -289,7 +289,7 @@ struct Repair {
     std::vector<PartUse> parts;
     std::vector<TestId> recheck;
     std::vector<CauseStrength> may_bring;
-    bool resets = false;  // puts back what tripped, and mends nothing
+    bool resets = false;                // puts back what tripped, and mends nothing
     std::vector<SignAmong> tried_when;  // any one says that somebody made it already, in vain
     bool operator==(const Repair&) const = default;
 };
