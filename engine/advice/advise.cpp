@@ -255,12 +255,14 @@ private:
             offered.insert(allowed[i]);
             offer(trouble_.menders[allowed[i]], road_.mends[allowed[i]]);
         }
-        for (const std::size_t i : allowed)
-            if (const std::optional<double> beside = road_of_who_takes_it(i, offered);
-                beside && !offered.contains(i)) {
+        for (const std::size_t i : allowed) {
+            if (offered.contains(i))
+                continue;
+            if (const std::optional<double> beside = road_of_who_takes_it(i, offered)) {
                 offer(trouble_.menders[i], std::min(road_.mends[i], *beside));
                 beside_.insert(trouble_.menders[i].step.id);
             }
+        }
         mark_what_would_come_first();
     }
 

@@ -116,8 +116,8 @@ bool says(const Standing& standing, const Finding& finding,
 
 // The first finding of a sign in this stage, where it and all others of it say one of these values:
 // nothing where another says otherwise.
-const Finding* found_now(const Standing& standing, SignId sign,
-                         const std::vector<std::size_t>& values) {
+const Finding* said_now(const Standing& standing, SignId sign,
+                        const std::vector<std::size_t>& values) {
     const Finding* first = nullptr;
     for (const Finding& finding : standing.evidence->findings) {
         if (finding.what != Findable(sign) || finding.stage + 1 != standing.evidence->stages())
@@ -174,7 +174,7 @@ Verdict once_only(const Standing& standing, const Candidate& step) {
     if (std::find(made.begin(), made.end(), RepairId(step.index)) != made.end())
         return "was done on this job already and is not repeated";
     for (const SignAmong& tried : (*standing.knowledge)[RepairId(step.index)].tried_when)
-        if (const Finding* finding = found_now(standing, tried.sign, tried.values))
+        if (const Finding* finding = said_now(standing, tried.sign, tried.values))
             return "was tried already, in vain: " + to_text(*standing.knowledge, *finding);
     return {};
 }
@@ -220,12 +220,12 @@ Verdict pump_stays_off(const Standing& standing, const Candidate& step) {
     const bool running = step.needs.pump == "running";
     for (const Finding& finding : standing.evidence->findings) {
         const auto* id = std::get_if<SignId>(&finding.what);
-        if (id == nullptr)
+        if (id == nullptr || finding.stage + 1 != standing.evidence->stages())
             continue;
         const std::vector<std::size_t> values = nothing_to_see((*standing.knowledge)[*id], running);
         if (values.empty() || (reset && any_cause_shows(*standing.knowledge, *id)))
             continue;
-        if (const Finding* off = found_now(standing, *id, values))
+        if (const Finding* off = said_now(standing, *id, values))
             return std::string(reset     ? "what stays off is not reset: "
                                : running ? "wants the pump running, and it was found to stay off: "
                                : calls_for_pump(step)
