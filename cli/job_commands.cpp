@@ -3,7 +3,6 @@
 #include "base/words.hpp"
 #include "cli/ledger_file.hpp"
 #include "cli/show_json.hpp"
-#include "cli/show_lists.hpp"
 #include "cli/show_text.hpp"
 #include "job/call_back.hpp"
 #include "job/course.hpp"

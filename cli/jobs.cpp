@@ -13,6 +13,7 @@
 #include "cli/show_text.hpp"
 #include "cli/show_why.hpp"
 #include "cli/words.hpp"
+#include "job/identity.hpp"
 #include "job/summary.hpp"
 #include "job/time_text.hpp"
 

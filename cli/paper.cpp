@@ -2,6 +2,7 @@
 
 #include "base/words.hpp"
 #include "cli/words.hpp"
+#include "job/identity.hpp"
 #include "job/leaving.hpp"
 #include "job/summary.hpp"
 #include "job/time_text.hpp"
@@ -147,7 +148,7 @@ void put_customer(LeavingPaper& paper, const Knowledge& knowledge, const Job& jo
 /// What the minutes cost, where the shop says so, and the parts.
 void put_invoice(LeavingPaper& paper, const Knowledge& knowledge, const Job& job,
                  const Summary& summary, std::int64_t at, const Rates& rates) {
-    paper.invoice.push_back("Job " + job.id.substr(0, 8) + ", " + format_day(at) + ", " +
+    paper.invoice.push_back("Job " + short_id(job.id) + ", " + format_day(at) + ", " +
                             summary.area + " " + summary.installation);
     const auto work = money_of(rates, summary.minutes);
     if (summary.minutes > 0)
@@ -178,7 +179,7 @@ void put_invoice(LeavingPaper& paper, const Knowledge& knowledge, const Job& job
     if (work && (sum > 0 || *work > 0))
         paper.invoice.push_back("Work and parts together " + money_words(rates, *work + sum));
     paper.invoice.push_back("Call-back until " + day_after(at) +
-                            ": knockwell open --call-back-of " + job.id.substr(0, 8));
+                            ": knockwell open --call-back-of " + short_id(job.id));
 }
 
 }  // namespace

@@ -3,9 +3,9 @@
 #include "beliefs/finding.hpp"
 #include "cli/commands.hpp"
 #include "cli/job_commands.hpp"
-#include "cli/show_lists.hpp"
 #include "cli/show_plan.hpp"
 #include "cli/words.hpp"
+#include "job/identity.hpp"
 #include "job/time_text.hpp"
 
 #include <algorithm>

@@ -2,7 +2,7 @@
 
 #include "base/words.hpp"
 #include "cli/json_values.hpp"
-#include "cli/show_lists.hpp"
+#include "job/identity.hpp"
 #include "job/leaving.hpp"
 #include "job/summary.hpp"
 #include "job/time_text.hpp"

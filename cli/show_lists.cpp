@@ -2,6 +2,7 @@
 
 #include "base/words.hpp"
 #include "cli/words.hpp"
+#include "job/identity.hpp"
 #include "job/leaving.hpp"
 #include "job/summary.hpp"
 #include "job/time_text.hpp"
@@ -57,11 +58,6 @@ void show_found_and_left(Page& page, const Summary& summary, const std::vector<s
 }
 
 }  // namespace
-
-std::string short_id(const std::string& id) {
-    constexpr std::size_t letters = 8;
-    return id.substr(0, letters);
-}
 
 void show_jobs(Page& page, const std::vector<JobLine>& jobs) {
     if (jobs.empty())

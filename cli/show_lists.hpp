@@ -17,9 +17,6 @@
 
 namespace knockwell {
 
-/// The beginning of a job's identifier that people use.
-[[nodiscard]] std::string short_id(const std::string& id);
-
 void show_jobs(Page& page, const std::vector<JobLine>& jobs);
 void show_job(Page& page, const Job& job);
 

@@ -8,6 +8,7 @@
 #include "cli/ledger_file.hpp"
 #include "cli/show_text.hpp"
 #include "cli/words.hpp"
+#include "job/identity.hpp"
 
 #include <algorithm>
 #include <filesystem>
@@ -78,7 +79,7 @@ void Conversation::farewell() {
         page.text(job_line(scene_->job) + " is closed.");
     } else {
         page.text((stopped_by_hand_ ? "" : "Nothing more was typed. ") + job_line(scene_->job) +
-                  " is kept; go on with: knockwell visit --job " + scene_->job.id.substr(0, 8));
+                  " is kept; go on with: knockwell visit --job " + short_id(scene_->job.id));
         page.text("If anything was switched off, opened or drained: it counts as on and under "
                   "pressure for whoever comes next.");
     }
@@ -528,7 +529,7 @@ Status carry_out(const VisitCommand& visit, const Desk& desk) {
         return complain(desk, refused("visit --job " + visit.job,
                                       "the job is closed; go on with it after: knockwell jobs "
                                       "reopen " +
-                                          here.job.id.substr(0, 8),
+                                          short_id(here.job.id),
                                       {}));
     return Conversation(desk, here).run();
 }

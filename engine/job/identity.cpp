@@ -58,4 +58,6 @@ bool is_job_id(std::string_view text) {
     return true;
 }
 
+std::string short_id(std::string_view id) { return std::string(id.substr(0, shape.find('-'))); }
+
 }  // namespace knockwell

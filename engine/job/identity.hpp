@@ -22,4 +22,8 @@ namespace knockwell {
 /// Whether `text` is written as these two write it.
 [[nodiscard]] bool is_job_id(std::string_view text);
 
+/// The beginning of an identifier that people read and type: 8 letters, enough to tell the jobs of
+/// a shop apart (two of 10,000 share them with a chance of 1 %). Shorter text comes back whole.
+[[nodiscard]] std::string short_id(std::string_view id);
+
 }  // namespace knockwell

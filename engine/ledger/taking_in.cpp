@@ -1,6 +1,7 @@
 #include "base/words.hpp"
 #include "job/call_back.hpp"
 #include "job/course.hpp"
+#include "job/identity.hpp"
 #include "job/summary.hpp"
 #include "ledger/inside.hpp"
 #include "ledger/schema.hpp"
@@ -26,8 +27,6 @@ KeptJob united(const KeptJob& a, const KeptJob& b) {
                    [](const KeptEvent& x, const KeptEvent& y) { return order_of(x, y) < 0; });
     return both;
 }
-
-constexpr std::size_t letters_named = 8;  // of an identifier that somebody is to type
 
 bool is_about_a_code(const KeptEvent& kept) {
     return kept.event.kind == EventKind::about &&
@@ -327,8 +326,7 @@ TakenIn Ledger::merge(const std::filesystem::path& other, const Progress& progre
             inside_->refuse("merge " + other.string(),
                             "job " + one.job + ": " + one.why +
                                 "; put it right in that ledger: knockwell jobs correct " +
-                                one.job.substr(0, letters_named) + " --no-call-back --ledger " +
-                                other.string());
+                                short_id(one.job) + " --no-call-back --ledger " + other.string());
         all.commit();
         return taker.taken();
     });
