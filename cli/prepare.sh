@@ -76,23 +76,52 @@ picture_packages=gnuplot-nox
 # What the tests use beside: the browser and the checker that look at the page of `review --html`.
 test_packages="libgtest-dev libdlib-dev chromium-headless-shell tidy"
 
-# run_suite BUILD: every test of a build folder; the last line is "N passed, N failed", counted by ctest.
+# counted_tests FOLDER: "TESTS FAILURES SKIPPED" of what GoogleTest left there as XML.
+counted_tests() {
+    [ -d "$1" ] || {
+        echo "0 0 0"
+        return
+    }
+    find "$1" -name '*.xml' -exec cat {} + | awk '
+        function of(name) {
+            match($0, " " name "=\"[0-9]+\"")
+            return substr($0, RSTART + length(name) + 3, RLENGTH - length(name) - 4)
+        }
+        /^<testsuites / { tests += of("tests"); failures += of("failures") }
+        / result="skipped"/ { skipped++ }
+        END { print tests + 0, failures + 0, skipped + 0 }'
+}
+
+# run_suite BUILD: every test of a build folder; the last line is "N passed, N failed". A test is what ctest runs,
+# and where that is a share of a program's tests, each of them. A share that failed and says of no test that it did
+# (it fell, or took too long) is one failure.
 run_suite() {
     log=$1/ctest.log
+    rm -rf "$1/results" "$1/Testing/Temporary/LastTestsFailed.log"
     {
         ctest --test-dir "$1" -j "$(nproc)" --output-on-failure --no-tests=error --timeout 900 2>&1
         echo $? >"$1/ctest.status"
     } | tee "$log"
     status=$(cat "$1/ctest.status")
     # "100% tests passed, 0 tests failed out of 12"; what did not run is no pass.
-    failed=$(sed -n 's/.*tests passed, \([0-9]*\) tests failed out of .*/\1/p' "$log")
-    total=$(sed -n 's/.*tests passed, .* tests failed out of \([0-9]*\).*/\1/p' "$log")
-    skipped=$(grep -c '^ *[0-9]*/[0-9]* Test .*\*\*\*Skipped' "$log")
-    if [ -z "$total" ]; then
+    run=$(sed -n 's/.*tests passed, .* tests failed out of \([0-9]*\).*/\1/p' "$log")
+    if [ -z "$run" ]; then
         say "ctest came to no result"
         echo "0 passed, 1 failed"
         return 1
     fi
+    # shellcheck disable=SC2046  # three numbers
+    set -- "$1" $(counted_tests "$1/results")
+    shares=$(grep -c '^ *[0-9]*/[0-9]* Test .*\.share_[0-9]* ' "$log")
+    skipped=$(($4 + $(grep -c '^ *[0-9]*/[0-9]* Test .*\*\*\*Skipped' "$log")))
+    failed=$3
+    while IFS=: read -r _ name; do
+        [ -n "$name" ] || continue
+        grep -qs '^<testsuites .* failures="[1-9]' "$1/results/$name.xml" || failed=$((failed + 1))
+    done <<EOF
+$(cat "$1/Testing/Temporary/LastTestsFailed.log" 2>/dev/null)
+EOF
+    total=$((run - shares + $2))
     [ "$skipped" -eq 0 ] || say "$skipped skipped"
     echo "$((total - failed - skipped)) passed, $failed failed"
     [ "$status" -eq 0 ] && [ "$failed" -eq 0 ] && [ "$((total - skipped))" -gt 0 ]

@@ -29,13 +29,13 @@ check_compiler
 if [ $preset = san ]; then
     build=$top/build/san
     targets=all
-    configure san "$build"
+    configure san "$build" -DKNOCKWELL_TEST_SHARES=4
 else
     build=$top/build/tests
     targets="all house_headers"
     # Lightly optimised: the many random cases cost more without than the compiler takes with. The sources of a
     # floor and of a test program are compiled as one: half of the time goes into headers.
-    configure dev "$build" -DCMAKE_CXX_FLAGS_DEBUG=-O1 \
+    configure dev "$build" -DKNOCKWELL_TEST_SHARES=4 -DCMAKE_CXX_FLAGS_DEBUG=-O1 \
         -DCMAKE_UNITY_BUILD=ON -DCMAKE_UNITY_BUILD_BATCH_SIZE=0
 fi
 say "building"
