@@ -124,7 +124,8 @@ void show_beliefs(Page& page, const Knowledge& knowledge, const AnswerNow& answe
 // ---- the next steps
 
 /// How the outcome is told to the program, so that nobody has to guess names.
-std::string tell_it_as(const Knowledge& knowledge, const Suggestion& step) {
+std::string tell_it_as(const Knowledge& knowledge, const Evidence& evidence,
+                       const Suggestion& step) {
     if (step.kind == StepKind::question)
         return "--says " + step.id + "=...";
     if (step.kind == StepKind::setting)
@@ -134,7 +135,7 @@ std::string tell_it_as(const Knowledge& knowledge, const Suggestion& step) {
     if (step.kind != StepKind::test)
         return {};
     std::vector<std::string> signs;
-    for (const Findable& what : knowledge[test_named(knowledge, step.id)].reveals) {
+    for (const Findable& what : left_to_find(knowledge, evidence, test_named(knowledge, step.id))) {
         const std::string& id =
             std::visit([&](auto it) -> const std::string& { return knowledge[it].head.id; }, what);
         signs.push_back("--found " + id + "=...@" + step.id);
@@ -144,6 +145,23 @@ std::string tell_it_as(const Knowledge& knowledge, const Suggestion& step) {
                             " in place of the dots";
     }
     return list_of(signs);
+}
+
+/// Whoever told one thing that a look shows has made it, and is not sent to make it afresh.
+void show_what_was_told(Page& page, const Knowledge& knowledge, const Evidence& evidence,
+                        const Suggestion& step) {
+    if (step.kind != StepKind::test)
+        return;
+    const TestId test = test_named(knowledge, step.id);
+    const std::vector<Findable> left = left_to_find(knowledge, evidence, test);
+    if (left.empty() || left.size() == knowledge[test].reveals.size())
+        return;
+    std::vector<std::string> titles;
+    for (const Findable& what : left)
+        titles.push_back(std::visit([&](auto it) { return knowledge[it].head.title; }, what));
+    page.text("Part of this look was told. Seen then already? Tell it. Still to tell: " +
+                  list_of(titles),
+              body + 2, body);
 }
 
 /// The likeliest ones; what is left out is said.
@@ -179,7 +197,7 @@ void show_money(Page& page, const Knowledge& knowledge, const Rates& rates,
 }
 
 void show_first_step(Page& page, const Knowledge& knowledge, const Rates& rates,
-                     const Suggestion& step) {
+                     const Evidence& evidence, const Suggestion& step) {
     page.row("1. " + std::string(deed(step.kind, step.own_licence)) + ": " + step.title,
              minutes_words(step.minutes), body, 2);
     Shown shown;
@@ -191,6 +209,7 @@ void show_first_step(Page& page, const Knowledge& knowledge, const Rates& rates,
     }
     const bool asks = step.kind == StepKind::question || step.kind == StepKind::setting;
     page.text(asks ? "\"" + step.how + "\"" : "Do: " + step.how, body + 2, body);
+    show_what_was_told(page, knowledge, evidence, step);
     if (!step.needs.empty())
         page.text("Needs: " + list_of(step.needs), body + 2, body);
     if (!step.parts.empty())
@@ -199,7 +218,7 @@ void show_first_step(Page& page, const Knowledge& knowledge, const Rates& rates,
     if (step.helps > 0)
         page.block("Ends the trouble: " + percent(step.helps), body);
     show_outcomes(page, knowledge, step);
-    const std::string tell = tell_it_as(knowledge, step);
+    const std::string tell = tell_it_as(knowledge, evidence, step);
     if (!tell.empty())
         page.text("Tell it as: " + tell, body + 2, body);
 }
@@ -307,7 +326,7 @@ void show_advice(Page& page, const Knowledge& knowledge, const AnswerNow& answer
     }
     for (std::size_t i = 0; i < advice.next.size(); ++i) {
         if (i == 0) {
-            show_first_step(page, knowledge, answer.rates, advice.next[i]);
+            show_first_step(page, knowledge, answer.rates, answer.course.evidence, advice.next[i]);
             show_together(page, looks_together(knowledge, answer.course.situation, advice));
         } else
             show_other_step(page, knowledge, advice.next[i], i + 1);

@@ -20,11 +20,7 @@ bool is_made(const Knowledge& knowledge, const Evidence& evidence, const std::se
         const auto* sign = std::get_if<SignId>(&what);
         return sign != nullptr && again.contains(*sign);
     });
-    return !wanted && std::all_of(reveals.begin(), reveals.end(), [&](const Findable& what) {
-        return found_now(evidence, what, [&](const Finding& it) {
-            return it.via == Via::test ? it.test == id : it.via != Via::told;
-        });
-    });
+    return !wanted && left_to_find(knowledge, evidence, id).empty();
 }
 
 void add(std::vector<LookLeft>& looks, const Knowledge& knowledge, Candidate step) {
@@ -72,6 +68,17 @@ Look look_of(const Knowledge& knowledge, const Candidate& step) {
     if (step.kind == StepKind::question)
         return {{SignId(step.index)}, Via::told, {}};
     return {{SettingId(step.index)}, Via::sure, {}};
+}
+
+std::vector<Findable> left_to_find(const Knowledge& knowledge, const Evidence& evidence,
+                                   TestId test) {
+    std::vector<Findable> left = knowledge[test].reveals;
+    std::erase_if(left, [&](const Findable& what) {
+        return found_now(evidence, what, [&](const Finding& it) {
+            return it.via == Via::test ? it.test == test : it.via != Via::told;
+        });
+    });
+    return left;
 }
 
 std::vector<std::string> found_at(const Knowledge& knowledge, const std::vector<Findable>& at,

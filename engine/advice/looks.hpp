@@ -20,6 +20,11 @@ struct LookLeft {
 /// What a test, a question or the asking for a setting looks at.
 [[nodiscard]] Look look_of(const Knowledge& knowledge, const Candidate& step);
 
+/// What a test reveals and nobody has found in this stage by that test, or by a look on site that
+/// names no test.
+[[nodiscard]] std::vector<Findable> left_to_find(const Knowledge& knowledge,
+                                                 const Evidence& evidence, TestId test);
+
 /// "yes", "stays-off": how an outcome has each thing that is looked at, in that order.
 [[nodiscard]] std::vector<std::string>
 found_at(const Knowledge& knowledge, const std::vector<Findable>& at, const Outcome& outcome);

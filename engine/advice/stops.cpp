@@ -82,10 +82,15 @@ std::optional<double> chance_of_all(const Model& model, const Evidence& evidence
     return least;
 }
 
-// Any one of them: each by itself shows that the danger is over.
-bool is_lifted(const Stop& stop, const Situation& situation) {
-    return std::any_of(stop.cleared_by.begin(), stop.cleared_by.end(),
-                       [&](SignId sign) { return situation.stops_cleared_by.contains(sign); });
+// Any one of them: each by itself shows that the danger is over. Who has locked off and proved dead
+// need not be asked whether the pump is off.
+bool is_lifted(const Knowledge& knowledge, const Stop& stop, const Situation& situation) {
+    return std::any_of(stop.cleared_by.begin(), stop.cleared_by.end(), [&](SignId id) {
+        const Sign& sign = knowledge[id];
+        return situation.stops_cleared_by.contains(id) ||
+               (sign.stated_by_power_off && situation.power_off) ||
+               (sign.stated_by_pressure_zero && situation.pressure_zero);
+    });
 }
 
 }  // namespace
@@ -104,7 +109,7 @@ std::vector<StopNow> stops_now(const Model& model, const Evidence& evidence,
     std::vector<StopNow> stops;
     for (std::size_t i = 0; i < knowledge.stops.size(); ++i) {
         const Stop& stop = knowledge.stops[i];
-        if (is_lifted(stop, situation))
+        if (is_lifted(knowledge, stop, situation))
             continue;
         std::vector<Finding> shown = shown_by(knowledge, evidence, stop);
         if (!shown.empty() || is_carried_over(situation, evidence, StopId(i), stop)) {

@@ -225,9 +225,14 @@ void stops_after(const Knowledge& knowledge, const Evidence& evidence, const Fin
             if (when.sign == *sign)
                 for (const std::size_t value : when.values)
                     danger += mass[value];
-            if (danger >= hint_of_danger)
-                for (const SignId clears : stop.cleared_by)
-                    situation.stops_cleared_by.erase(clears);
+            if (danger < hint_of_danger)
+                continue;
+            for (const SignId clears : stop.cleared_by) {
+                situation.stops_cleared_by.erase(clears);
+                // Who sees it build up has not let it out for good, whatever was stated before.
+                if (knowledge[clears].stated_by_pressure_zero)
+                    water_is_back(knowledge, situation);
+            }
         }
     const bool clears_something =
         std::any_of(knowledge.stops.begin(), knowledge.stops.end(), [&](const Stop& stop) {

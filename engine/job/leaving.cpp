@@ -27,7 +27,8 @@ const std::vector<LeavingCheck>& leaving_checks() {
         {.word = "covers",
          .says = "Every cover is on, every ground wire back, no tool and no jumper left inside."},
         {.word = "precharge",
-         .says = "Precharge: a little under cut-in, read with the tank empty of water.",
+         .says = "Precharge: a little under cut-in (with a drive what its plate says, some 70 % of "
+                 "the pressure it holds), read with the tank empty of water.",
          .readings = {"precharge"},
          .cured = true,
          .not_with = "tank-kind=plain"},

@@ -200,6 +200,9 @@ struct Sign {
     std::vector<std::size_t>
         pump_stays_off;                 // values that say that the pump does not run, ascending
     std::vector<std::size_t> no_power;  // ... and those that say that no power gets to it
+    // A flag that nobody needs to find who has stated as much of where one stands.
+    bool stated_by_power_off = false;
+    bool stated_by_pressure_zero = false;
 
     /// Values are 0 = normal, 1..high.size() = high side outward, then high.size()+1.. = low side
     /// outward.

@@ -278,6 +278,20 @@ void read_pump_is_off(Fields& fields, ReadRun& run, SignId id, Sign& sign) {
                   "leave out those with which the pump runs");
 }
 
+void read_stated_by(Fields& fields, ReadRun& run, Sign& sign, bool shaped) {
+    const Entry* written = fields.entry("stated_by", Node::Kind::table);
+    if (written == nullptr)
+        return;
+    Fields states(run, written->value, written->key_span, fields.what("stated_by").text());
+    sign.stated_by_power_off = states.choice<bool>("power", {{"off", true}}, false);
+    sign.stated_by_pressure_zero = states.choice<bool>("pressure", {{"zero", true}}, false);
+    states.finish();
+    if (shaped && sign.form != SignForm::flag)
+        run.error("bad-condition", written->key_span,
+                  fields.what("stated_by").text() + " does not say which value is stated",
+                  "only of a sign that is yes or no can it be said");
+}
+
 }  // namespace
 
 std::optional<Shows> read_levels_of(ReadRun& run, SignId id, const Node& node, const What& what,
@@ -357,6 +371,7 @@ void read_sign(ReadRun& run, const Definition& definition) {
         run.shapeless.emplace(Kind::sign, definition.index);
     read_seen_anyway(fields, run, SignId(definition.index), sign);
     read_pump_is_off(fields, run, SignId(definition.index), sign);
+    read_stated_by(fields, run, sign, shaped);
     if (sign.symptom) {
         if (const Entry* report = fields.entry("phone_report", Node::Kind::table)) {
             Fields channel(run, report->value, report->key_span,

@@ -132,6 +132,25 @@ TEST(Stops, AreLiftedByWhatClearsThem) {
     EXPECT_EQ(stops(bench, cleared), Ids());
 }
 
+// Who has locked off and proved dead is not told to switch the pump off, and whose drain has
+// stopped running is not asked whether it has.
+TEST(Stops, AreLiftedByWhatIsStated) {
+    for (const bool power : {true, false}) {
+        std::string text(well::text);
+        const std::string sign = "[observation.drain-stopped]\n";
+        text.insert(text.find(sign) + sign.size(), power ? "stated_by = { power = \"off\" }\n"
+                                                         : "stated_by = { pressure = \"zero\" }\n");
+        well::Bench bench(text);
+        bench.find("swollen", "yes");
+        Situation off = well::on_site(Skill::qualified);
+        off.power_off = true;
+        EXPECT_EQ(stops(bench, off), power ? Ids() : Ids{"swollen"});
+        Situation zero = well::on_site(Skill::qualified);
+        zero.pressure_zero = true;
+        EXPECT_EQ(stops(bench, zero), power ? Ids{"swollen"} : Ids());
+    }
+}
+
 // A swollen tank stays swollen when a switch is changed.
 TEST(Stops, OutliveEveryRepairButTheOnesThatMendThem) {
     well::Bench bench;

@@ -272,6 +272,20 @@ TEST(Course, AStopIsLiftedByWhatIsFoundAfterItAndComesBackWithTheDanger) {
     EXPECT_TRUE(after({danger, {found, "contacts-open", "yes"}}).stops_cleared_by.empty());
 }
 
+// Where the gauge is seen in danger the pressure is not as it was stated, and stays dangerous.
+TEST(Course, DangerFoundTakesAStatedZeroBack) {
+    Knowledge knowledge = small_well::knowledge();
+    const StoryEvent danger = {found, "system-pressure", "dangerous"};
+    const auto is_zero = [&](std::initializer_list<StoryEvent> events) {
+        return course_of(knowledge, story(events)).situation.pressure_zero;
+    };
+    EXPECT_TRUE(is_zero({zero, danger})) << "nothing that lifts the stop is stated by it";
+    knowledge.signs[4].stated_by_pressure_zero = true;
+    EXPECT_FALSE(is_zero({zero, danger}));
+    EXPECT_TRUE(is_zero({danger, zero}));
+    EXPECT_TRUE(is_zero({zero, {found, "contacts-open", "yes"}}));
+}
+
 TEST(Course, StepsThatCannotBeDoneArePassedOver) {
     EXPECT_EQ(after({{pass, "test:read-gauge", "cannot"}, {pass, "question:flow", "not-sure"}})
                   .passed_over,

@@ -266,6 +266,12 @@ kinds = ["hum", "click"]
 seen_anyway = { click = "1 in 40" }
 pump_stays_off = ["click", "hum"]
 no_power = ["click"]
+[observation.off]
+title = "Off"
+stated_by = { power = "off" }
+[observation.zero]
+title = "Zero"
+stated_by = { pressure = "zero" }
 )");
     const Sign& surging = it.signs[0];
     EXPECT_TRUE(surging.symptom);
@@ -310,6 +316,9 @@ no_power = ["click"]
     EXPECT_EQ(it.signs[3].no_power, std::vector<std::size_t>{2});
     EXPECT_TRUE(gauge.pump_stays_off.empty());
     EXPECT_TRUE(gauge.no_power.empty());
+    EXPECT_FALSE(gauge.stated_by_power_off || gauge.stated_by_pressure_zero);
+    EXPECT_TRUE(it.signs[4].stated_by_power_off && !it.signs[4].stated_by_pressure_zero);
+    EXPECT_TRUE(it.signs[5].stated_by_pressure_zero && !it.signs[5].stated_by_power_off);
 }
 
 // Numbers that one setting gives go together, and a choice that is never so gives none.
