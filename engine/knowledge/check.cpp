@@ -44,6 +44,7 @@ void check_outcomes(ReadRun& run) {
 void check(ReadRun& run) {
     check_cycles(run);
     check_edges(run);
+    check_cases(run);
     check_outcomes(run);
     check_steps(run);
 }

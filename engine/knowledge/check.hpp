@@ -7,8 +7,12 @@
 
 namespace knockwell {
 
-/// Adds the problems cycle, edges-cross, too-many-outcomes, no-caution, owner-limits, live-work.
+/// Adds the problems cycle, edges-cross, too-many-cases, too-many-outcomes, no-caution,
+/// owner-limits, live-work.
 void check(ReadRun& run);
+
+/// Causes and readings that hang on more cases of their settings than can be gone through.
+void check_cases(ReadRun& run);
 
 /// brought_on_by, given and conditions among causes and tables; `via` among accesses. Told link by
 /// link.

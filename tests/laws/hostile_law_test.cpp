@@ -213,6 +213,79 @@ TEST(Hostile, SixtyCausesAFindingAndNineFoundAreAnswered) {
         EXPECT_TRUE(p > 0 && p < 1) << p;
 }
 
+/// `settings` settings of `choices` choices each, alike.
+std::string settings_of(std::size_t settings, std::size_t choices) {
+    std::string toml;
+    for (std::size_t s = 0; s < settings; ++s) {
+        toml += "[setting." + numbered("setting-", s) + "]\ntitle = \"Setting\"\nchoices = {";
+        for (std::size_t c = 0; c < choices; ++c)
+            toml += (c == 0 ? " " : ", ") + numbered("choice-", c) + " = \"1 in " +
+                    std::to_string(choices) + "\"";
+        toml += " }\n";
+    }
+    return toml;
+}
+
+/// Causes that each hang on the first `settings` settings and on nothing else.
+std::string causes_on(std::size_t settings, std::size_t causes) {
+    std::string only_if;
+    for (std::size_t s = 0; s < settings; ++s)
+        only_if += (s == 0 ? " " : ", ") + numbered("setting-", s) + " = \"choice-0\"";
+    std::string toml = symptom(0);
+    for (std::size_t c = 0; c < causes; ++c)
+        toml += "[cause." + numbered("cause-", c) +
+                "]\ntitle = \"Cause\"\npresent = \"1 in 100\"\nonly_if = {" + only_if +
+                " }\nshows = { sign-0 = 0.8 }\n";
+    return toml;
+}
+
+/// What is wrong with it, first by place in the text; empty where nothing is.
+std::string first_error(const std::string& toml) {
+    const ReadResult read = read_text(toml + "[manifest]\nname = \"x\"\nversion = \"1\"\n"
+                                             "format = 1\n");
+    for (const Problem& problem : read.problems)
+        if (problem.severity == Severity::error)
+            return problem.says;
+    return "";
+}
+
+// 10^12 rows for one cause, and 2^64, which a size wraps to none.
+TEST(Hostile, ACauseOnMoreCasesOfItsSettingsThanCanBeHeldIsRefusedInWords) {
+    for (const auto& [settings, choices] :
+         {std::pair<std::size_t, std::size_t>{12, 10}, {64, 2}, {17, 2}})
+        EXPECT_EQ(first_error(settings_of(settings, choices) + causes_on(settings, 1)),
+                  "cause 'cause-0' hangs on over 65536 cases of its settings");
+    EXPECT_EQ(first_error(settings_of(16, 2) + causes_on(16, 1)), "");
+}
+
+// Each edge of the reading is of another setting.
+TEST(Hostile, AReadingOnMoreCasesOfItsSettingsThanCanBeHeldIsRefusedInWords) {
+    constexpr std::size_t settings = 17;
+    std::string toml;
+    std::string levels;
+    std::string edges;
+    for (std::size_t s = 0; s < settings; ++s) {
+        const std::string n = std::to_string(s);
+        toml += "[setting.setting-" + n + "]\ntitle = \"Setting\"\nunit = \"psi\"\n" +
+                "choices = { a = \"1 in 2\", b = \"1 in 2\" }\ngives = { a = { edge-" + n + " = " +
+                n + " }, b = { edge-" + n + " = " + n + ".5 } }\n";
+        levels += (s == 0 ? "\"" : ", \"") + numbered("level-", s) + "\"";
+        edges += (s == 0 ? " " : ", ") + numbered("level-", s) + " = { of = \"edge-" + n + "\" }";
+    }
+    toml += "[observation.gauge]\ntitle = \"Gauge\"\nreading = { unit = \"psi\", within = 1 }\n" +
+            ("levels = [" + levels + "]\nedges = {" + edges + " }\n");
+    EXPECT_EQ(first_error(toml), "observation 'gauge' hangs on over 65536 cases of its settings");
+}
+
+// None of them is too much by itself: five times 65536 rows are.
+TEST(Hostile, ManyCausesOnManyCasesAreRefusedInWordsOnce) {
+    const std::string settings = settings_of(16, 2);
+    EXPECT_EQ(first_error(settings + causes_on(16, 4)), "");
+    EXPECT_EQ(first_error(settings + causes_on(16, 8)),
+              "with cause 'cause-4' causes and readings have over 262144 rows for the cases of "
+              "their settings");
+}
+
 // What would take too long is left out, and that can be seen.
 TEST(Hostile, WhatWouldTakeTooLongIsLeftOut) {
     const Knowledge knowledge = knowledge_of(crowd(200, 44, 60));
