@@ -1,7 +1,8 @@
 #include "base/count.hpp"
 
+#include "base/words.hpp"
+
 #include <algorithm>
-#include <array>
 #include <cassert>
 #include <charconv>
 #include <optional>
@@ -36,13 +37,6 @@ std::optional<double> decimal(std::string_view word) {
     if (read.ec != std::errc{} || read.ptr != end)
         return std::nullopt;
     return value;
-}
-
-/// The shortest decimals that read back as `value`.
-std::string exactly(double value) {
-    std::array<char, 400> out{};
-    const auto end = std::to_chars(out.begin(), out.end(), value, std::chars_format::fixed);
-    return {out.data(), end.ptr};
 }
 
 }  // namespace
@@ -90,10 +84,10 @@ std::variant<Count, std::string> parse_count(std::string_view text) {
 
 std::string to_text(const Count& count) {
     if (count.kind == Count::Kind::counted)
-        return exactly(count.k) + " in " + exactly(count.n);
+        return to_the_last_digit(count.k) + " in " + to_the_last_digit(count.n);
     if (count.certain())
         return count.k == 0 ? "never" : "always";
-    return exactly(count.mean());
+    return to_the_last_digit(count.mean());
 }
 
 }  // namespace knockwell

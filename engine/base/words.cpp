@@ -162,6 +162,12 @@ std::string number(double value, int digits) {
     return fixed(std::round(value / step) * step, 0);
 }
 
+std::string to_the_last_digit(double value) {
+    std::array<char, 400> out{};
+    const auto end = std::to_chars(out.begin(), out.end(), value, std::chars_format::fixed);
+    return {out.data(), end.ptr};
+}
+
 std::string wrap(std::string_view text, std::size_t width, std::size_t indent,
                  std::size_t first_indent) {
     std::string out(first_indent, ' ');

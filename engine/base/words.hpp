@@ -36,6 +36,9 @@ namespace knockwell {
 /// trailing zeros.
 [[nodiscard]] std::string number(double value, int digits = 6);
 
+/// The shortest plain decimals that read back as `value`: for what is read again, not for people.
+[[nodiscard]] std::string to_the_last_digit(double value);
+
 /// ASCII letters in small; all other bytes as they are.
 [[nodiscard]] char small_letter(char c);
 [[nodiscard]] std::string small_letters(std::string_view text);

@@ -39,9 +39,9 @@ std::optional<std::string> known_quantity(const Knowledge& knowledge, const std:
         return std::nullopt;
     const Setting& giver = knowledge[*id];
     if (const auto direct = known.quantities.find(quantity); direct != known.quantities.end())
-        return number(direct->second) + " " + giver.unit;
+        return to_the_last_digit(direct->second) + " " + giver.unit;
     if (const auto choice = known.settings.find(*id); choice != known.settings.end())
-        return number(giver.gives[choice->second].at(quantity)) + " " + giver.unit;
+        return to_the_last_digit(giver.gives[choice->second].at(quantity)) + " " + giver.unit;
     return std::nullopt;
 }
 

@@ -97,10 +97,10 @@ void check_value(ReadRun& run, const Word& value, const Subject& what, const std
         (void)look_up_value(run, *what.sign, value, who);
 }
 
-/// Text of a value as it would be typed.
+/// Text of a value as it would be typed, to the last digit: it is read again.
 std::optional<std::string> typed(ReadRun& run, const Entry& entry, const std::string& who) {
     if (entry.value.kind == Node::Kind::number)
-        return number(entry.value.number);
+        return to_the_last_digit(entry.value.number);
     return as_text(run, entry.value, {"'", entry.key, "' of ", who});
 }
 

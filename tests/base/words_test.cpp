@@ -140,6 +140,14 @@ TEST(SmallLetters, AreThoseOfAsciiAlone) {
     EXPECT_EQ(small_letters("\xC3\x89TAGE @[`{"), "\xC3\x89tage @[`{");
 }
 
+TEST(ToTheLastDigit, IsPlainAndReadsBackTheSame) {
+    EXPECT_EQ(to_the_last_digit(12), "12");
+    EXPECT_EQ(to_the_last_digit(100000), "100000");
+    EXPECT_EQ(to_the_last_digit(38.1234567), "38.1234567");
+    for (const double value : {0.1 + 0.2, 1.0 / 3, 1e-7, 123456789.123456789})
+        EXPECT_EQ(std::stod(to_the_last_digit(value)), value);
+}
+
 TEST(Wrap, BreaksAtBlanks) {
     EXPECT_EQ(wrap("turn the pump off at the breaker", 16, 2, 0),
               "turn the pump\n  off at the\n  breaker");

@@ -84,6 +84,17 @@ TEST(Worked, WhatIsTypedComesBeforeWhatIsSetAndANumberBeforeAChoice) {
     EXPECT_NEAR(reading("cushion", "drawdown=11.35gal,tank=44gal", &direct).value_or(0), 100, 0.5);
 }
 
+// What is set counts to its last digit, as if it were typed with the others.
+TEST(Worked, WhatIsSetIsTakenToItsLastDigit) {
+    Evidence direct;
+    direct.quantities = {{"cut-in", 40.0000123}, {"cut-out", 59.9999877}};
+    const Evidence nothing;
+    EXPECT_EQ(reading("cushion", "drawdown=11.35gal,tank=44gal", &direct),
+              reading("cushion",
+                      "drawdown=11.35gal,tank=44gal,cut-in=40.0000123psi,cut-out=59.9999877psi",
+                      &nothing));
+}
+
 TEST(Worked, ASettingThatIsNotKnownIsAskedFor) {
     const Evidence nothing;
     EXPECT_EQ(refused("cushion", "drawdown=2gal,tank=44gal", &nothing),

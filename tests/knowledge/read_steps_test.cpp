@@ -176,7 +176,7 @@ set = { pump = "jet" }
 says = { dull = "no" }
 found = { gauge = "65 psi@look", burst = "no", water = "hard" }
 weighs = { dull = { yes = 3, no = 1.5 } }
-after = [{ did = "mend", says = { dull = "yes" }, found = { gauge = 12 } }]
+after = [{ did = "mend", says = { dull = "yes" }, found = { gauge = 12.3456789 } }]
 first = "burst"
 both = ["burst"]
 tempting = "burst"
@@ -198,7 +198,7 @@ within = 1e-6
     ASSERT_EQ(it.after.size(), 1U);
     EXPECT_EQ(it.after[0].did, RepairId(0));
     EXPECT_EQ(it.after[0].says[0].value, "yes");
-    EXPECT_EQ(it.after[0].found[0].value, "12");
+    EXPECT_EQ(it.after[0].found[0].value, "12.3456789");  // read again: no digit is lost
     EXPECT_EQ(it.first, CauseId(0));
     EXPECT_EQ(it.both, std::vector<CauseId>{CauseId(0)});
     EXPECT_EQ(it.tempting, CauseId(0));
