@@ -69,9 +69,8 @@ constexpr auto units = std::to_array<Unit>({
     {"mbar", pressure, 1e2, "mbar"},
     {"kpa", pressure, 1e3, "kPa"},
     {"MPa", pressure, 1e6, "MPa"},
-    {"ftH2O", pressure, foot_of_water, "feet of water"},
     {"fth2o", pressure, foot_of_water, "feet of water"},
-    {"mH2O", pressure, meter_of_water, "meters of water"},
+    {"mh2o", pressure, meter_of_water, "meters of water"},
     {"inhg", pressure, 3386.389, "inches of mercury"},
     {"gpm", flow, gallon / 60, "gpm"},
     {"gal/min", flow, gallon / 60, "gpm"},
@@ -91,7 +90,7 @@ constexpr auto units = std::to_array<Unit>({
     {"liters", volume, liter, "liters"},
     {"litre", volume, liter, "liters"},
     {"litres", volume, liter, "liters"},
-    {"mL", volume, 1e-6, "milliliters"},
+    {"ml", volume, 1e-6, "milliliters"},
     {"m3", volume, 1, "m3"},
     {"ft", length, foot, "feet"},
     {"foot", length, foot, "feet"},
@@ -156,8 +155,8 @@ constexpr auto units = std::to_array<Unit>({
     {"M\u03a9", resistance, 1e6, "megohms"},
     {"M\u2126", resistance, 1e6, "megohms"},
     {"uf", capacitance, 1e-6, "microfarads"},
-    {"\u00b5F", capacitance, 1e-6, "microfarads"},  // micro sign
-    {"\u03bcF", capacitance, 1e-6, "microfarads"},  // Greek mu
+    {"\u00b5f", capacitance, 1e-6, "microfarads"},  // micro sign
+    {"\u03bcf", capacitance, 1e-6, "microfarads"},  // Greek mu
     {"mfd", capacitance, 1e-6, "microfarads"},
     {"hp", power, horsepower, "horsepower"},
     {"W", power, 1, "watts"},
@@ -170,10 +169,10 @@ constexpr auto units = std::to_array<Unit>({
     {"pound", mass, pound, "pounds"},
     {"pounds", mass, pound, "pounds"},
     {"kg", mass, 1, "kg"},
-    {"\u00b0F", temperature, 5.0 / 9, "\u00b0F", rankine},
+    {"\u00b0f", temperature, 5.0 / 9, "\u00b0F", rankine},
     {"F", temperature, 5.0 / 9, "\u00b0F", rankine},
     {"f", temperature, 5.0 / 9, "\u00b0F", rankine},
-    {"\u00b0C", temperature, 1, "\u00b0C", kelvin},
+    {"\u00b0c", temperature, 1, "\u00b0C", kelvin},
     {"C", temperature, 1, "\u00b0C", kelvin},
     {"c", temperature, 1, "\u00b0C", kelvin},
     {"ppm", concentration, 1, "ppm"},

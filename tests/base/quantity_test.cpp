@@ -142,7 +142,13 @@ TEST(Quantity, OtherSpellingsAreTheSameUnitToTheLastBit) {
                                    {"\u2126", "ohm"},
                                    {"percent", "%"},
                                    {"\u00b0F", "F"},
-                                   {"\u00b5F", "mfd"}})
+                                   {"\u00b5F", "mfd"},
+                                   {"\u00b5f", "\u03bcF"},
+                                   {"\u00b0f", "\u00b0F"},
+                                   {"\u00b0c", "C"},
+                                   {"ml", "mL"},
+                                   {"mh2o", "mH2O"},
+                                   {"ftH2O", "fth2o"}})
         EXPECT_EQ(converted(value, from, to), value) << from << " to " << to;
 }
 
