@@ -58,6 +58,9 @@ inline constexpr const char* live_work =
 inline constexpr const char* proved_dead =
     "Power off, locked and proved dead on every leg before a lead comes off; never an ohm or a "
     "megohm test on a live circuit or into a drive.";
+inline constexpr const char* never_mix =
+    "Never mix chlorine with acid or ammonia: the fumes kill. Goggles, gloves, fresh air; dry "
+    "chlorine into water and never water onto it.";
 
 // One computation a file: formula, source and range stand there.
 [[nodiscard]] WorkedComputation air_share_computation();

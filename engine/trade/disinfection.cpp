@@ -17,10 +17,6 @@
 namespace knockwell {
 namespace {
 
-constexpr const char* never_mix =
-    "Never mix chlorine with acid or ammonia: the fumes kill. Goggles, gloves, fresh air; dry "
-    "chlorine into water and never water onto it.";
-
 Outcome<CalcAnswer> work_disinfection(const CalcValues& values) {
     constexpr double liters_per_gal = 3.785411784;
     const double standing =

@@ -23,6 +23,7 @@ Outcome<CalcAnswer> work_dose_strength(const CalcValues& values) {
     if (!check.fine())
         return check.wrong();
     CalcAnswer answer;
+    answer.cautions = {never_mix};
     answer.lines = {{"strength", dose / volume * 10000 * values.at("bleach"), "mg/L"},
                     {"dose of a county's table", county_dose / ounces * volume / 100, "gal"}};
     answer.remarks = {"Published doses differ more than twofold: always say the strength with the "

@@ -225,6 +225,14 @@ TEST(Calc, WhatIsOutOfRangeComesAsProblems) {
     EXPECT_EQ(problems_of("precharge", {{"cut-in", "5psi"}, {"measured", "400psi"}}).size(), 2U);
 }
 
+// Both answers make somebody pour bleach.
+TEST(Calc, EveryDoseOfChlorineSaysWhatItIsNeverMixedWith) {
+    for (const CalcAnswer& answer :
+         {answer_to("dose-strength", {{"dose", "1gal"}, {"water", "100gal"}}),
+          answer_to("disinfection", {{"inside", "6in"}, {"water", "100ft"}})})
+        EXPECT_TRUE(speaks_of(answer.cautions, "Never mix chlorine with acid or ammonia"));
+}
+
 // More than there is, and what no winding lives through, says that a number is wrong.
 TEST(Calc, WhatCannotBeIsNoAnswer) {
     EXPECT_EQ(
