@@ -1,5 +1,9 @@
 #include "cli/run.hpp"
 
+#include <algorithm>
+
 int main(int count, char** words) {
-    return knockwell::run({words + 1, words + count}, knockwell::surroundings_of_process());
+    // Whoever starts a program may leave out even its name; then there is nothing to step over.
+    const int names = std::min(count, 1);
+    return knockwell::run({words + names, words + count}, knockwell::surroundings_of_process());
 }
