@@ -12,6 +12,7 @@
 
 #include <algorithm>
 #include <set>
+#include <string_view>
 #include <utility>
 
 namespace knockwell {
@@ -47,6 +48,25 @@ std::variant<std::vector<Listed>, Refused> listed_as(const Knowledge& knowledge,
     return std::vector<Listed>{meant[std::get<0>(picked)]};
 }
 
+/// Where the definition stands that a learned number ("cause.worn-pump.present") is of; nowhere
+/// where there is none of that kind and name.
+Span definition_of(const Knowledge& knowledge, std::string_view number) {
+    const std::size_t dot = std::min(number.find('.'), number.size());
+    const std::string_view kind = number.substr(0, dot);
+    const std::string_view rest = number.substr(std::min(dot + 1, number.size()));
+    const std::string_view id = rest.substr(0, rest.find('.'));
+    if (const CauseId cause = cause_named(knowledge, id); kind == "cause" && cause.valid())
+        return knowledge[cause].head.span;
+    if (const SignId sign = sign_named(knowledge, id);
+        (kind == "symptom" || kind == "observation") && sign.valid())
+        return knowledge[sign].head.span;
+    if (const TestId test = test_named(knowledge, id); kind == "test" && test.valid())
+        return knowledge[test].step.head.span;
+    if (const RepairId repair = repair_named(knowledge, id); kind == "repair" && repair.valid())
+        return knowledge[repair].step.head.span;
+    return {};
+}
+
 /// Counts that jobs have raised (learned.json) are no judgement any more.
 void let_learned_counts_be(const std::filesystem::path& folder, Shelf& shelf) {
     const auto read = read_learned(folder);
@@ -54,18 +74,8 @@ void let_learned_counts_be(const std::filesystem::path& folder, Shelf& shelf) {
     if (record == nullptr)
         return;
     std::set<Span> learned;
-    for (const auto& [name, number] : record->numbers) {
-        const std::size_t from = name.find('.') + 1;
-        const std::string id = name.substr(from, name.find('.', from) - from);
-        if (const CauseId cause = cause_named(shelf.knowledge, id); cause.valid())
-            learned.insert(shelf.knowledge[cause].head.span);
-        if (const SignId sign = sign_named(shelf.knowledge, id); sign.valid())
-            learned.insert(shelf.knowledge[sign].head.span);
-        if (const TestId test = test_named(shelf.knowledge, id); test.valid())
-            learned.insert(shelf.knowledge[test].step.head.span);
-        if (const RepairId repair = repair_named(shelf.knowledge, id); repair.valid())
-            learned.insert(shelf.knowledge[repair].step.head.span);
-    }
+    for (const auto& [name, number] : record->numbers)
+        learned.insert(definition_of(shelf.knowledge, name));
     std::erase_if(shelf.problems, [&](const Problem& it) {
         return it.code == "count-too-sure" && learned.contains(it.span);
     });

@@ -89,6 +89,25 @@ TEST(KbLearn, AppliesAndNoJobCountsTwice) {
     EXPECT_NE(forgot.out.find("40 jobs that taught the numbers"), std::string::npos) << forgot.out;
 }
 
+// A symptom and a cause may have one name: what jobs taught of the one is no count of the other.
+TEST(KbLearn, AnotherKindOfTheSameNameIsStillAJudgement) {
+    const Bench bench;
+    std::ofstream("kb/causes.toml", std::ios::app)
+        << "[cause.twin]\ntitle = \"Twin\"\npresent = \"3 in 1000\"\nbasis = \"judgement\"\n"
+           "[cause.twin.shows]\nno-water = \"400 in 1000\"\n"
+           "[symptom.twin]\ntitle = \"Twin\"\nask = \"Is it there?\"\n";
+    const auto says = [&](const std::string& number) {
+        std::ofstream("kb/learned.json")
+            << R"({"format":1,"numbers":{")" << number
+            << R"(":{"written":"\"4 in 10\"","learned":"\"400 in 1000\""}},"jobs":[]})";
+        const std::string said = bench.stage().type("knockwell kb check").out;
+        return said.find("'twin' has the basis judgement") != std::string::npos;
+    };
+    EXPECT_TRUE(says("symptom.twin.seen_anyway"));
+    EXPECT_TRUE(says("cause.other.shows.no-water"));
+    EXPECT_FALSE(says("cause.twin.shows.no-water"));
+}
+
 TEST(KbLearn, RefusesTextsThatChangedMeanwhile) {
     const Bench bench;
     const auto now = gather_sources("kb");
