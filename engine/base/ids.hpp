@@ -31,6 +31,5 @@ using RepairId = Id<struct RepairTag>;
 using ReferId = Id<struct ReferTag>;
 using PartId = Id<struct PartTag>;
 using StopId = Id<struct StopTag>;
-using PracticeId = Id<struct PracticeTag>;
 
 }  // namespace knockwell

@@ -4,11 +4,7 @@
 
 #include <boost/graph/breadth_first_search.hpp>
 #include <boost/graph/compressed_sparse_row_graph.hpp>
-#include <boost/graph/depth_first_search.hpp>
-#include <boost/graph/graphviz.hpp>
-#include <boost/graph/strong_components.hpp>
 
-#include <algorithm>
 #include <functional>
 #include <queue>
 #include <set>
@@ -123,49 +119,6 @@ std::vector<std::uint32_t> order_of(std::size_t count, const Arrows& arrows) {
     if (order.size() != count)
         order.clear();
     return order;
-}
-
-std::vector<std::uint32_t> cycle_in(std::size_t count, const Arrows& arrows) {
-    const Graph graph = graph_of(count, arrows);
-    std::vector<std::size_t> knot(count);
-    boost::strong_components(graph, boost::make_iterator_property_map(
-                                        knot.begin(), boost::get(boost::vertex_index, graph)));
-    std::vector<std::size_t> size(count, 0);
-    for (const std::size_t k : knot)
-        ++size[k];
-    for (std::uint32_t start = 0; start < count; ++start) {
-        const bool to_itself = boost::edge(start, start, graph).second;
-        if (to_itself)
-            return {start};
-        if (size[knot[start]] < 2)
-            continue;
-        // Inside a strong component every node lies on a cycle: walk breadth-first back to the
-        // start.
-        std::vector<std::uint32_t> before(count, Id<struct NodeTag>::none);
-        std::queue<std::uint32_t> open;
-        open.push(start);
-        while (!open.empty()) {
-            const std::uint32_t node = open.front();
-            open.pop();
-            for (auto [edge, end] = boost::out_edges(node, graph); edge != end; ++edge) {
-                const auto next = static_cast<std::uint32_t>(boost::target(*edge, graph));
-                if (knot[next] != knot[start] ||
-                    (next != start && before[next] != Id<struct NodeTag>::none))
-                    continue;
-                before[next] = node;
-                if (next == start) {
-                    std::vector<std::uint32_t> cycle;
-                    for (std::uint32_t n = node; n != start; n = before[n])
-                        cycle.push_back(n);
-                    cycle.push_back(start);
-                    std::reverse(cycle.begin(), cycle.end());
-                    return cycle;
-                }
-                open.push(next);
-            }
-        }
-    }
-    return {};
 }
 
 std::vector<std::uint32_t> reach(std::size_t count, const Arrows& arrows, std::uint32_t from) {

@@ -19,10 +19,6 @@ using Arrows = std::vector<std::pair<std::uint32_t, std::uint32_t>>;  // from, t
 /// Empty where there is a cycle.
 [[nodiscard]] std::vector<std::uint32_t> order_of(std::size_t count, const Arrows& arrows);
 
-/// The nodes of one cycle in the order of its arrows, starting with its smallest; empty where there
-/// is none.
-[[nodiscard]] std::vector<std::uint32_t> cycle_in(std::size_t count, const Arrows& arrows);
-
 /// Everything that can be reached from `from`, itself included, ascending.
 [[nodiscard]] std::vector<std::uint32_t> reach(std::size_t count, const Arrows& arrows,
                                                std::uint32_t from);

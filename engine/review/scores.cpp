@@ -59,14 +59,6 @@ Scores scores_of(std::span<const Forecast> forecasts, double clip) {
     return scores;
 }
 
-std::vector<Forecast> in_classes(std::span<const Forecast> forecasts, std::size_t classes) {
-    std::vector<Forecast> rounded(forecasts.begin(), forecasts.end());
-    const auto n = static_cast<double>(classes);
-    for (Forecast& one : rounded)
-        one.p = (std::min(std::floor(one.p * n), n - 1) + 0.5) / n;
-    return rounded;
-}
-
 std::vector<Forecast> in_means(std::span<const Forecast> forecasts, std::span<const double> edges) {
     struct Heap {
         double sum = 0;

@@ -46,11 +46,6 @@ struct Scores {
 /// finite: probabilities under it, or over 1 - it, are taken as that there.
 [[nodiscard]] Scores scores_of(std::span<const Forecast> forecasts, double clip = 0.001);
 
-/// Probabilities rounded to the middle of `classes` equal classes, so that rows have many cases;
-/// what the rounding takes from the score is told apart by scoring both.
-[[nodiscard]] std::vector<Forecast> in_classes(std::span<const Forecast> forecasts,
-                                               std::size_t classes = 10);
-
 /// Each probability replaced by the mean of its class; classes are cut at `edges`, ascending, and a
 /// probability on an edge belongs to the upper one. So the decomposition is that of a table a
 /// person can read.

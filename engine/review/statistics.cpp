@@ -109,11 +109,6 @@ double poisson_at_least(std::uint64_t count, double mean) {
     return bm::cdf(bm::complement(bm::poisson(mean), as_real(count - 1)));
 }
 
-double poisson_at_most(std::uint64_t count, double mean) {
-    need(mean > 0, "a mean is above 0");
-    return bm::cdf(bm::poisson(mean), as_real(count));
-}
-
 GammaSpread fit_gamma(std::span<const std::uint64_t> observed, std::span<const double> expected) {
     need(observed.size() == expected.size(), "as many counts as expectations");
     Cells cells;
@@ -154,14 +149,6 @@ double shrunk_ratio(const GammaSpread& spread, std::uint64_t observed, double ex
     return (as_real(observed) + spread.shape) / (expected + spread.rate);
 }
 
-Limits shrunk_limits(const GammaSpread& spread, std::uint64_t observed, double expected) {
-    if (std::isinf(spread.shape))
-        return {spread.mean, spread.mean};
-    const bm::gamma_distribution<> ratio(as_real(observed) + spread.shape,
-                                         1 / (expected + spread.rate));
-    return {bm::quantile(ratio, 0.025), bm::quantile(bm::complement(ratio, 0.025))};
-}
-
 std::vector<double> false_discovery(std::span<const double> p) {
     std::vector<std::size_t> order(p.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
@@ -175,38 +162,6 @@ std::vector<double> false_discovery(std::span<const double> p) {
         adjusted[order[i]] = least;
     }
     return adjusted;
-}
-
-TwoRates compare_rates(std::uint64_t first, double first_base, std::uint64_t second,
-                       double second_base) {
-    need(first_base > 0 && second_base > 0, "a base is above 0");
-    const std::uint64_t all = first + second;
-    const double share = first_base / (first_base + second_base);
-    TwoRates rates;
-    rates.ratio =
-        second == 0 ? infinite : as_real(first) / first_base / (as_real(second) / second_base);
-    if (all == 0) {
-        rates.limits = {0, infinite};
-        return rates;
-    }
-    const bm::binomial falls(as_real(all), share);
-    // What differs by rounding alone is as likely.
-    const double here = bm::pdf(falls, as_real(first)) * (1 + 1e-7);
-    double p = 0;
-    for (std::uint64_t k = 0; k <= all; ++k)
-        if (const double chance = bm::pdf(falls, as_real(k)); chance <= here)
-            p += chance;
-    rates.p = std::min(p, 1.0);
-    const auto odds = [&](double of) { return of / (1 - of) * second_base / first_base; };
-    rates.limits.low =
-        first == 0 ? 0
-                   : odds(bm::quantile(bm::beta_distribution<>(as_real(first), as_real(second) + 1),
-                                       0.025));
-    rates.limits.high =
-        second == 0 ? infinite
-                    : odds(bm::quantile(bm::complement(
-                          bm::beta_distribution<>(as_real(first) + 1, as_real(second)), 0.025)));
-    return rates;
 }
 
 double share_at_least(std::uint64_t count, std::uint64_t all, double share) {

@@ -7,8 +7,7 @@
 // Source   F. Garwood, Biometrika 28, 1936, pp. 437-442: limits of a Poisson mean;
 //          D. Clayton, J. Kaldor, Biometrics 43, 1987, pp. 671-681: gamma-Poisson shrinkage;
 //          Y. Benjamini, Y. Hochberg, J. R. Statist. Soc. B 57, 1995, pp. 289-300: false discovery
-//          rate; J. Przyborowski, H. Wilenski, Biometrika 31, 1940: comparison of two Poisson
-//          means; J. M. Lucas, Technometrics 27, 1985, pp. 129-144: Poisson CUSUM;
+//          rate; J. M. Lucas, Technometrics 27, 1985, pp. 129-144: Poisson CUSUM;
 //          G. Lorden, Annals of Mathematical Statistics 42, 1971: how often a CUSUM is wrong
 // Held by  tests/review/statistics_test.cpp (published examples)
 #pragma once
@@ -32,8 +31,6 @@ struct Limits {
 
 /// P(a Poisson count is `count` or more).
 [[nodiscard]] double poisson_at_least(std::uint64_t count, double mean);
-/// P(a Poisson count is `count` or fewer).
-[[nodiscard]] double poisson_at_most(std::uint64_t count, double mean);
 
 /// Ratios of observed to expected spread as Gamma(shape, rate); shape infinite: they do not differ
 /// more than chance lets them, and all are shape/rate = `mean`.
@@ -51,22 +48,9 @@ struct GammaSpread {
 /// The ratio of one cell, drawn towards the others as far as it is poorly known: mean of its gamma.
 [[nodiscard]] double shrunk_ratio(const GammaSpread& spread, std::uint64_t observed,
                                   double expected);
-/// The middle 95 % of the same.
-[[nodiscard]] Limits shrunk_limits(const GammaSpread& spread, std::uint64_t observed,
-                                   double expected);
 
 /// p-values adjusted so that of those at most q the expected share of false ones is at most q.
 [[nodiscard]] std::vector<double> false_discovery(std::span<const double> p);
-
-/// Two Poisson rates compared: exact two-sided p (all outcomes no likelier than this one), and the
-/// ratio with its exact limits.
-struct TwoRates {
-    double ratio = 0;  // infinite where the second count is 0
-    Limits limits;     // 95 %
-    double p = 1;
-};
-[[nodiscard]] TwoRates compare_rates(std::uint64_t first, double first_base, std::uint64_t second,
-                                     double second_base);
 
 /// P(so many or more of `all` fall where a share `share` of them is expected).
 [[nodiscard]] double share_at_least(std::uint64_t count, std::uint64_t all, double share);

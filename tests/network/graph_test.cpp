@@ -29,28 +29,6 @@ TEST(OrderOf, IsEmptyWhereThereIsARing) {
     EXPECT_EQ(order_of(0, {}), Nodes{});
 }
 
-TEST(CycleIn, NamesTheRingLinkByLink) {
-    // 4 -> 2 -> 3 -> 1 -> 4, with 0 leading in.
-    EXPECT_EQ(cycle_in(5, {{0, 4}, {4, 2}, {2, 3}, {3, 1}, {1, 4}}), (Nodes{1, 4, 2, 3}));
-    EXPECT_EQ(cycle_in(2, {{0, 1}, {1, 0}}), (Nodes{0, 1}));
-}
-
-TEST(CycleIn, NamesANodeThatPointsToItself) {
-    EXPECT_EQ(cycle_in(3, {{0, 1}, {2, 2}}), (Nodes{2}));
-}
-
-TEST(CycleIn, TakesTheRingOfTheSmallestNodeAndTheShortestWayRound) {
-    EXPECT_EQ(cycle_in(6, {{4, 5}, {5, 4}, {1, 2}, {2, 3}, {3, 1}}), (Nodes{1, 2, 3}));
-    // Round by 1 and 2, or straight from 0 to 2.
-    EXPECT_EQ(cycle_in(3, {{0, 1}, {1, 2}, {0, 2}, {2, 0}}), (Nodes{0, 2}));
-}
-
-TEST(CycleIn, IsEmptyWhereThereIsNone) {
-    // Two ways from 0 to 3 are no ring.
-    EXPECT_EQ(cycle_in(4, {{0, 1}, {0, 2}, {1, 3}, {2, 3}}), Nodes{});
-    EXPECT_EQ(cycle_in(0, {}), Nodes{});
-}
-
 TEST(Reach, IsWhatTheArrowsLeadToAndTheNodeItself) {
     const Arrows arrows{{0, 2}, {2, 4}, {1, 2}, {4, 5}, {5, 2}};
     EXPECT_EQ(reach(6, arrows, 0), (Nodes{0, 2, 4, 5}));

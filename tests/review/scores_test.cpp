@@ -126,15 +126,6 @@ TEST(Scores, SixForecasts) {
     EXPECT_EQ(scores_of({}).cases, 0);
 }
 
-TEST(Scores, ClassesHaveTheirMiddle) {
-    const std::vector<Forecast> rounded = in_classes(
-        std::vector<Forecast>{{0, true, 1}, {0.1, true, 1}, {0.94, true, 1}, {1, true, 1}});
-    EXPECT_NEAR(rounded[0].p, 0.05, 1e-15);
-    EXPECT_NEAR(rounded[1].p, 0.15, 1e-15);
-    EXPECT_NEAR(rounded[2].p, 0.95, 1e-15);
-    EXPECT_NEAR(rounded[3].p, 0.95, 1e-15);
-}
-
 TEST(Scores, ClassesByEdgesHaveTheirMean) {
     const std::vector<double> edges = {0.1, 0.5};
     const std::vector<Forecast> averaged = in_means(

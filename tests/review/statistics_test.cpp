@@ -94,7 +94,6 @@ TEST(Statistics, OneRateAndItsTail) {
     // Nine where 3.3 are expected; computed in R 4.2.2.
     EXPECT_NEAR(poisson_at_least(9, 3.3), 0.006911812241, 1e-12);
     EXPECT_EQ(poisson_at_least(0, 3.3), 1);
-    EXPECT_NEAR(poisson_at_most(8, 3.3) + poisson_at_least(9, 3.3), 1, 1e-14);
     EXPECT_THROW((void)poisson_at_least(1, 0), std::domain_error);
 }
 
@@ -131,13 +130,6 @@ TEST(Statistics, TheGammaThatFitsDistrictsByMaximumLikelihood) {
         0.3403845126, 0.6020789201};
     for (std::size_t i = 0; i < shrunk.size(); ++i)
         EXPECT_NEAR(shrunk_ratio(spread, lip_observed[i], lip_expected[i]), shrunk[i], 1e-5) << i;
-    const std::vector<Limits> limits = {
-        {1.986485635, 6.699495772}, {2.925689785, 5.421217345}, {1.581434398, 4.814804166}};
-    for (std::size_t i = 0; i < limits.size(); ++i) {
-        const Limits found = shrunk_limits(spread, lip_observed[i], lip_expected[i]);
-        EXPECT_NEAR(found.low, limits[i].low, 1e-5);
-        EXPECT_NEAR(found.high, limits[i].high, 1e-5);
-    }
 }
 
 TEST(Statistics, TheDistrictsThatStandOut) {
@@ -217,7 +209,6 @@ TEST(Statistics, WhereNothingDiffersBeyondChanceOneRatioIsLeft) {
     const GammaSpread spread = fit_gamma(observed, expected);
     EXPECT_TRUE(std::isinf(spread.shape));
     EXPECT_NEAR(shrunk_ratio(spread, 5, 5), 1, 1e-12);
-    EXPECT_NEAR(shrunk_limits(spread, 5, 5).high, 1, 1e-12);
     EXPECT_EQ(fit_gamma(std::vector<std::uint64_t>{0, 0}, std::vector<double>{1, 1}).mean, 0);
     EXPECT_THROW((void)fit_gamma(std::vector<std::uint64_t>{1}, std::vector<double>{0}),
                  std::domain_error);
@@ -239,17 +230,6 @@ TEST(Statistics, FalseDiscoveriesAmongFifteen) {
     EXPECT_EQ(std::count_if(adjusted.begin(), adjusted.end(), [](double q) { return q <= 0.05; }),
               4);
     EXPECT_TRUE(false_discovery({}).empty());
-}
-
-// 9 in 120 against 3 in 260: the rule of R's poisson.test, which gives the same (R 4.2.2).
-TEST(Statistics, TwoRatesCompared) {
-    const TwoRates rates = compare_rates(9, 120, 3, 260);
-    EXPECT_NEAR(rates.ratio, 6.5, 1e-12);
-    EXPECT_NEAR(rates.p, 0.002532023973, 1e-12);
-    EXPECT_NEAR(rates.limits.low, 1.622149642, 1e-9);
-    EXPECT_NEAR(rates.limits.high, 37.32734011, 1e-8);
-    EXPECT_TRUE(std::isinf(compare_rates(2, 1, 0, 1).ratio));
-    EXPECT_EQ(compare_rates(0, 1, 0, 1).p, 1);
 }
 
 // J. M. Lucas, Technometrics 27, 1985: reference value k = (mu1 - mu0) / ln(mu1 / mu0); the sums
