@@ -18,7 +18,6 @@
 #include "job/time_text.hpp"
 
 #include <algorithm>
-#include <set>
 #include <utility>
 
 namespace knockwell {

@@ -8,8 +8,6 @@
 #include "job/time_text.hpp"
 
 #include <algorithm>
-#include <map>
-#include <set>
 
 namespace knockwell {
 namespace {

@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <sstream>
-#include <utility>
 
 namespace knockwell {
 namespace {

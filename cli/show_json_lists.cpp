@@ -7,7 +7,6 @@
 #include "job/time_text.hpp"
 #include "knowledge/provenance.hpp"
 
-#include <algorithm>
 #include <map>
 
 namespace knockwell {

@@ -8,7 +8,6 @@
 #include "job/time_text.hpp"
 
 #include <set>
-#include <utility>
 
 namespace knockwell {
 namespace {

@@ -5,7 +5,6 @@
 #include "advice/advice.hpp"
 #include "job/leaving.hpp"
 
-#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>

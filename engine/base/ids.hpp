@@ -5,7 +5,6 @@
 #include <compare>
 #include <cstddef>
 #include <cstdint>
-#include <functional>
 #include <limits>
 
 namespace knockwell {

@@ -8,8 +8,6 @@
 // Source   the compilers' vector extension (GCC manual, "Using Vector Instructions through Built-in
 //          Functions"); they split a vector where the machine's are shorter
 #pragma once
-#include <algorithm>
-#include <cmath>
 #include <cstddef>
 
 // Inlined always: what works on packs is compiled for several sets of vector instructions, and a

@@ -2,7 +2,6 @@
 #include "beliefs/run.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <limits>
 
 namespace knockwell {

@@ -6,7 +6,6 @@
 #include "beliefs/turning.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <map>
 #include <utility>
 

@@ -7,7 +7,6 @@
 #include <algorithm>
 #include <set>
 #include <string_view>
-#include <utility>
 
 namespace knockwell {
 namespace {

@@ -15,10 +15,8 @@
 #include "knowledge/model.hpp"
 
 #include <map>
-#include <optional>
 #include <string>
 #include <string_view>
-#include <variant>
 #include <vector>
 
 namespace knockwell {

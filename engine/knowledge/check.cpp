@@ -2,8 +2,6 @@
 
 #include "base/words.hpp"
 
-#include <algorithm>
-
 namespace knockwell {
 namespace {
 

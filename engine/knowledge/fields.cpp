@@ -5,7 +5,6 @@
 #include "base/words.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <variant>
 
 namespace knockwell {

@@ -7,7 +7,6 @@
 #include "knowledge/provenance.hpp"
 
 #include <algorithm>
-#include <map>
 #include <set>
 #include <string>
 #include <utility>

@@ -1,7 +1,6 @@
 #include "review/causes.hpp"
 
 #include <algorithm>
-#include <numeric>
 #include <unordered_set>
 
 namespace knockwell {

@@ -17,7 +17,6 @@
 #include "job/course.hpp"
 
 #include <cstddef>
-#include <string>
 #include <variant>
 #include <vector>
 

@@ -3,7 +3,6 @@
 #include "beliefs/likelihood.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <optional>
 
 namespace knockwell {
