@@ -8,6 +8,7 @@
 #include "cli/show_why.hpp"
 #include "cli/visit.hpp"
 #include "cli/words.hpp"
+#include "knowledge/lookup.hpp"
 
 #include <algorithm>
 #include <utility>
@@ -112,9 +113,9 @@ void Conversation::undo() {
     rechecks_.clear();
     pursuit_.reset();
     // What was answered is asked again.
-    const std::size_t at = answer.value.rfind('@');
-    if (answer.kind == EventKind::found && at != std::string::npos) {
-        const TestId test = test_named(knowledge(), answer.value.substr(at + 1));
+    if (const auto named = value_and_test(answer.value).test;
+        answer.kind == EventKind::found && named) {
+        const TestId test = test_named(knowledge(), *named);
         if (test.valid())
             begin(StepKind::test, test.index());
     } else if (answer.kind == EventKind::said) {

@@ -296,9 +296,8 @@ read_setting(const Knowledge& knowledge, std::string_view what, std::string_view
 
 ReadFinding read_finding(const Knowledge& knowledge, std::string_view what, std::string_view value,
                          Via via, const Evidence* known) {
-    const std::size_t at = value.rfind('@');
-    const bool with_test = at != std::string_view::npos;
-    const std::string_view said = trimmed(value.substr(0, at));
+    const auto [typed, test_typed] = value_and_test(value);
+    const std::string_view said = trimmed(typed);
     auto named = find_named(knowledge, trimmed(what), Wanted::findable);
     // No cause is named to who tells what a customer said.
     if (via == Via::told && std::holds_alternative<NotNamed>(named))
@@ -308,7 +307,7 @@ ReadFinding read_finding(const Knowledge& knowledge, std::string_view what, std:
     const Named& thing = std::get<Named>(named);
     const std::string& id = id_of(knowledge, thing);
     if (const auto* cause = std::get_if<CauseId>(&thing))
-        return read_cause(knowledge, *cause, said, with_test);
+        return read_cause(knowledge, *cause, said, test_typed.has_value());
 
     Finding finding;
     finding.via = via;
@@ -324,11 +323,11 @@ ReadFinding read_finding(const Knowledge& knowledge, std::string_view what, std:
             return wrong(id, *why);
         finding.value = std::get<0>(state);
     }
-    if (!with_test)
+    if (!test_typed)
         return finding;
     if (via != Via::looked)
         return wrong(id, "only what somebody looked at has a test behind '@'");
-    const auto test = read_test(knowledge, trimmed(value.substr(at + 1)), finding.what, id);
+    const auto test = read_test(knowledge, trimmed(*test_typed), finding.what, id);
     if (const auto* none = std::get_if<NotNamed>(&test))
         return *none;
     finding.via = Via::test;
@@ -338,7 +337,7 @@ ReadFinding read_finding(const Knowledge& knowledge, std::string_view what, std:
 
 std::string against_loose_value(const Knowledge& knowledge, const Finding& finding,
                                 std::string_view value) {
-    const std::string typed = small_letters(trimmed(value.substr(0, value.rfind('@'))));
+    const std::string typed = small_letters(trimmed(value_and_test(value).value));
     if (!finding.value || finding.reading || typed.empty() || typed.find('=') != std::string::npos)
         return {};
     std::vector<std::string> names;

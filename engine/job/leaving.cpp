@@ -3,6 +3,7 @@
 #include "base/quantity.hpp"
 #include "base/words.hpp"
 #include "job/course.hpp"
+#include "knowledge/lookup.hpp"
 
 #include <algorithm>
 #include <set>
@@ -229,7 +230,7 @@ bool above_the_owner(const Knowledge& knowledge, const Step& step) {
 
 /// Whether anybody but the owner had a hand in it.
 bool hands_on(const Knowledge& knowledge, const Job& job) {
-    const auto by_test = [&](const std::string& id) {
+    const auto by_test = [&](std::string_view id) {
         const TestId test = test_named(knowledge, id);
         return !test.valid() || above_the_owner(knowledge, knowledge[test].step);
     };
@@ -245,8 +246,8 @@ bool hands_on(const Knowledge& knowledge, const Job& job) {
         case EventKind::did_test:
             return by_test(event.what);
         case EventKind::found: {
-            const std::size_t at = event.value.rfind('@');
-            return at != std::string::npos && by_test(event.value.substr(at + 1));
+            const auto test = value_and_test(event.value).test;
+            return test && by_test(*test);
         }
         case EventKind::state:
             return event.value == "off" || event.value == "zero" || event.value == "drained";
@@ -260,10 +261,9 @@ bool hands_on(const Knowledge& knowledge, const Job& job) {
 std::vector<std::string> rechecks_left(const Knowledge& knowledge, const Job& job) {
     std::vector<TestId> left;
     for (const Event& event : standing(job)) {
-        const std::size_t at = event.value.rfind('@');
         TestId made;
-        if (event.kind == EventKind::found && at != std::string::npos)
-            made = test_named(knowledge, event.value.substr(at + 1));
+        if (event.kind == EventKind::found)
+            made = test_named(knowledge, value_and_test(event.value).test.value_or(""));
         if (event.kind == EventKind::did_test)
             made = test_named(knowledge, event.what);
         std::erase_if(left, [&](TestId test) { return made.valid() && test == made; });

@@ -93,7 +93,7 @@ std::string against_correction(const Knowledge& knowledge, const Job& job, const
 /// The value's name, or the number with its unit; `test` goes behind it.
 std::string full_value(const Knowledge& knowledge, const Finding& finding,
                        const std::string& typed) {
-    std::string value = typed.substr(0, typed.rfind('@'));
+    std::string value(value_and_test(typed).value);
     const auto* sign = std::get_if<SignId>(&finding.what);
     if (finding.value) {
         value = sign != nullptr

@@ -1,6 +1,7 @@
 #include "job/summary.hpp"
 
 #include "base/words.hpp"
+#include "knowledge/lookup.hpp"
 
 #include <algorithm>
 #include <string_view>
@@ -13,14 +14,6 @@ template <class Thing>
 void add_once(std::vector<Thing>& things, const Thing& thing) {
     if (std::find(things.begin(), things.end(), thing) == things.end())
         things.push_back(thing);
-}
-
-/// "12 psi@read-gauge" -> "12 psi" and "read-gauge".
-std::pair<std::string, std::string> value_and_test(const std::string& text) {
-    const std::size_t at = text.rfind('@');
-    if (at == std::string::npos)
-        return {text, ""};
-    return {text.substr(0, at), text.substr(at + 1)};
 }
 
 /// What one event after the other leaves in the summary.
@@ -84,14 +77,14 @@ private:
         const bool repair = event.kind == EventKind::did;
         std::string step = repair || event.kind == EventKind::did_test ? event.what : "";
         if (event.kind == EventKind::found)
-            step = value_and_test(event.value).second;
+            step = value_and_test(event.value).test.value_or("");
         if (!step.empty())
             into_->makings.push_back({repair, std::move(step), event.minutes});
     }
 
     void found(const Event& event) {
-        const auto [value, test] = value_and_test(event.value);
-        if (!test.empty()) {
+        const auto [value, named] = value_and_test(event.value);
+        if (const std::string test(named.value_or("")); !test.empty()) {
             add_once(into_->tests, test);
             add_once(told_, test);
         }

@@ -171,6 +171,13 @@ bool is_said_in_full(const Knowledge& knowledge, const Named& named, std::string
     return hit(all.front(), small_words_of(typed)) == Hit::saying;
 }
 
+ValueAndTest value_and_test(std::string_view text) {
+    const std::size_t at = text.rfind('@');
+    if (at == std::string_view::npos)
+        return {text, std::nullopt};
+    return {text.substr(0, at), text.substr(at + 1)};
+}
+
 const std::string& id_of(const Knowledge& knowledge, const Named& named) {
     return head_of(knowledge, named).id;
 }

@@ -5,6 +5,7 @@
 #pragma once
 #include "knowledge/model.hpp"
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <variant>
@@ -34,6 +35,14 @@ enum class Wanted { settings, signs, findable };  // findable: signs, tables, ca
 /// Whether what was typed is its identifier, its title or one of its `also`, word for word.
 [[nodiscard]] bool is_said_in_full(const Knowledge& knowledge, const Named& named,
                                    std::string_view typed);
+
+/// A value as it is typed and kept, "12 psi@read-gauge", in its two parts. They live no longer than
+/// the text.
+struct ValueAndTest {
+    std::string_view value;
+    std::optional<std::string_view> test;  // nothing: no test is named
+};
+[[nodiscard]] ValueAndTest value_and_test(std::string_view text);
 
 /// The identifier and the title of a thing.
 [[nodiscard]] const std::string& id_of(const Knowledge& knowledge, const Named& named);

@@ -3,6 +3,7 @@
 #include "base/quantity.hpp"
 #include "base/words.hpp"
 #include "knowledge/fields.hpp"
+#include "knowledge/lookup.hpp"
 
 #include <algorithm>
 #include <array>
@@ -116,10 +117,11 @@ std::vector<WrittenFinding> read_findings(Fields& fields, ReadRun& run, std::str
         if (!what || !value)
             continue;
         list.push_back({entry.key, *value, entry.key_span});
-        const std::size_t at = by_test ? value->find('@') : std::string::npos;
-        check_value(run, {value->substr(0, at), entry.value.span}, *what, who);
-        if (at != std::string::npos)
-            check_tester(run, {value->substr(at + 1), entry.value.span}, *what, who);
+        const ValueAndTest parts =
+            by_test ? value_and_test(*value) : ValueAndTest{*value, std::nullopt};
+        check_value(run, {std::string(parts.value), entry.value.span}, *what, who);
+        if (parts.test)
+            check_tester(run, {std::string(*parts.test), entry.value.span}, *what, who);
     }
     return list;
 }

@@ -1,6 +1,7 @@
 #include "review/replay.hpp"
 
 #include "job/summary.hpp"
+#include "knowledge/lookup.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -26,11 +27,10 @@ Job up_to(const Job& job, Ends ends) {
     return early;
 }
 
-/// "12 psi@read-gauge" -> "read-gauge".
-std::string test_of(const Event& event) {
-    const std::size_t at = event.value.rfind('@');
-    return event.kind != EventKind::found || at == std::string::npos ? ""
-                                                                     : event.value.substr(at + 1);
+/// The test that found it; empty where none did.
+std::string_view test_of(const Event& event) {
+    return event.kind == EventKind::found ? value_and_test(event.value).test.value_or("")
+                                          : std::string_view();
 }
 
 std::size_t first_of(const std::vector<double>& p) {
@@ -81,7 +81,7 @@ std::optional<NotReplayed> tell_again(const Model& model, const Job& early, Repl
         return why;
     told.on_phone = now;
     while (at < early.events.size()) {
-        const std::string name = test_of(early.events[at]);
+        const std::string name(test_of(early.events[at]));
         std::size_t end = at + 1;
         while (end < early.events.size() && test_of(early.events[end]) == name)
             ++end;

@@ -150,6 +150,15 @@ TEST(Lookup, AMissNamesTheNearestThreeWithTitles) {
     EXPECT_TRUE(nearest_to("xyzzy").empty());
 }
 
+TEST(Lookup, ATestStandsBehindTheLastAt) {
+    EXPECT_EQ(value_and_test("12 psi@read-gauge").value, "12 psi");
+    EXPECT_EQ(value_and_test("12 psi@read-gauge").test, "read-gauge");
+    EXPECT_EQ(value_and_test("12 psi").value, "12 psi");
+    EXPECT_EQ(value_and_test("12 psi").test, std::nullopt);
+    EXPECT_EQ(value_and_test("a@b@c").value, "a@b");
+    EXPECT_EQ(value_and_test("yes@").test, "") << "one is named, by nothing";
+}
+
 TEST(Lookup, NothingTypedIsSaidSo) {
     EXPECT_EQ(found(""), "? no sign is named");
     EXPECT_EQ(found(" - "), "? no sign is named");
