@@ -9,21 +9,6 @@
 namespace knockwell {
 namespace {
 
-struct NamedEdge {
-    const Edge* edge = nullptr;
-    std::string level;
-};
-
-/// From the lowest edge to the highest.
-std::vector<NamedEdge> rising_edges(const Sign& sign) {
-    std::vector<NamedEdge> edges;
-    for (std::size_t level = sign.low.size(); level-- > 0;)
-        edges.push_back({&sign.reading->low[level], sign.low[level]});
-    for (std::size_t level = 0; level < sign.high.size(); ++level)
-        edges.push_back({&sign.reading->high[level], sign.high[level]});
-    return edges;
-}
-
 /// The edges of one reading under one choice of the settings.
 class Edges {
 public:

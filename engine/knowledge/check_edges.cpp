@@ -1,14 +1,10 @@
 #include "base/words.hpp"
 #include "knowledge/check.hpp"
 
+#include <algorithm>
+
 namespace knockwell {
 namespace {
-
-/// One edge of a sign, with what it is called in a message.
-struct NamedEdge {
-    const Edge* edge;
-    std::string level;
-};
 
 /// The setting that an edge depends on; nullptr for a plain number.
 const Setting* giver_of(const ReadRun& run, const Edge& edge) {
@@ -67,18 +63,12 @@ void check_edges(ReadRun& run) {
         const Sign& sign = run.knowledge.signs[i];
         if (!sign.reading || run.broken.contains({Kind::sign, i}))
             continue;
-        std::vector<NamedEdge> rising;  // from the lowest edge to the highest
-        bool known = true;
-        const auto take = [&](const Edge& edge, const std::string& level) {
-            const auto given = run.quantities.find(edge.quantity);
-            known = known && (given == run.quantities.end() ||
-                              !run.broken.contains({Kind::setting, given->second.setting.index()}));
-            rising.push_back({&edge, level});
-        };
-        for (std::size_t level = sign.low.size(); level-- > 0;)
-            take(sign.reading->low[level], sign.low[level]);
-        for (std::size_t level = 0; level < sign.high.size(); ++level)
-            take(sign.reading->high[level], sign.high[level]);
+        const std::vector<NamedEdge> rising = rising_edges(sign);
+        const bool known = std::none_of(rising.begin(), rising.end(), [&](const NamedEdge& it) {
+            const auto given = run.quantities.find(it.edge->quantity);
+            return given != run.quantities.end() &&
+                   run.broken.contains({Kind::setting, given->second.setting.index()});
+        });
         for (std::size_t next = 1; known && next < rising.size(); ++next)
             check_pair(run, sign, rising[next - 1], rising[next]);
     }

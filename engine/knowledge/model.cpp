@@ -118,6 +118,15 @@ std::string_view to_text(Basis basis) {
     return {};
 }
 
+std::vector<NamedEdge> rising_edges(const Sign& sign) {
+    std::vector<NamedEdge> edges;
+    for (std::size_t level = sign.low.size(); level-- > 0;)
+        edges.push_back({&sign.reading->low[level], sign.low[level]});
+    for (std::size_t level = 0; level < sign.high.size(); ++level)
+        edges.push_back({&sign.reading->high[level], sign.high[level]});
+    return edges;
+}
+
 std::vector<Hazard> hazards_of(const Knowledge& knowledge, const Step& step) {
     std::vector<Hazard> hazards = step.hazards;
     for (const AccessId access : way_to(knowledge, step.at)) {

@@ -421,6 +421,15 @@ struct Knowledge {
 [[nodiscard]] std::string_view to_text(Hazard hazard);
 [[nodiscard]] std::string_view to_text(Basis basis);
 
+/// An edge of a reading, and the level that begins there.
+struct NamedEdge {
+    const Edge* edge = nullptr;
+    std::string level;
+};
+
+/// Of a sign with a reading, from the lowest to the highest. They live no longer than the sign.
+[[nodiscard]] std::vector<NamedEdge> rising_edges(const Sign& sign);
+
 /// Hazards of a step with those of every access on the way to it; ascending, no doubles.
 [[nodiscard]] std::vector<Hazard> hazards_of(const Knowledge& knowledge, const Step& step);
 

@@ -117,5 +117,21 @@ TEST(Sign, NumbersItsValuesFromNormalOutward) {
     EXPECT_EQ(sign.value_name(3), "empty");
 }
 
+TEST(Sign, HasItsEdgesFromTheLowestToTheHighest) {
+    Sign sign;
+    sign.low = {"below", "empty"};
+    sign.high = {"over"};
+    sign.reading = Reading{};
+    sign.reading->low = {{"", 1, 30, {}}, {"", 1, 2, {}}};
+    sign.reading->high = {{"", 1, 54, {}}};
+    const std::vector<NamedEdge> rising = rising_edges(sign);
+    ASSERT_EQ(rising.size(), 3U);
+    EXPECT_EQ(rising[0].level, "empty");
+    EXPECT_EQ(rising[0].edge, &sign.reading->low[1]);
+    EXPECT_EQ(rising[1].level, "below");
+    EXPECT_EQ(rising[2].level, "over");
+    EXPECT_EQ(rising[2].edge, &sign.reading->high[0]);
+}
+
 }  // namespace
 }  // namespace knockwell
