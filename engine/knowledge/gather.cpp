@@ -335,6 +335,25 @@ std::optional<std::size_t> look_up(ReadRun& run, Kind kind, std::string_view nam
     return std::nullopt;
 }
 
+const Setting* look_up_quantity(ReadRun& run, const std::string& name, const Span& span,
+                                const std::string& who, std::string_view role) {
+    if (const auto given = run.quantities.find(name); given != run.quantities.end())
+        return &run.knowledge[given->second.setting];
+    if (!run.whole) {
+        ++run.missed;
+        return nullptr;
+    }
+    std::vector<std::string> known;
+    for (const auto& [quantity, given] : run.quantities)
+        known.push_back(quantity);
+    run.error("unknown-quantity", span,
+              who + " " + std::string(role) + " a quantity that nothing gives",
+              write_instead(run, name, known,
+                            known.empty() ? "settings give quantities, with 'gives'"
+                                          : "settings give " + some_of(known)));
+    return nullptr;
+}
+
 void gather(ReadRun& run, const std::vector<const Node*>& trees) {
     for (const Node* tree : trees) {
         run.whole = run.whole && tree != nullptr;

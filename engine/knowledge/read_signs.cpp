@@ -107,21 +107,10 @@ std::optional<Edge> read_edge(ReadRun& run, const Node& node, const std::string&
     if (!of)
         return std::nullopt;
     edge.quantity = of->text;
-    const auto known = run.quantities.find(of->text);
-    if (known == run.quantities.end()) {
-        std::vector<std::string> names;
-        for (const auto& [name, given] : run.quantities)
-            names.push_back(name);
-        if (!run.whole)
-            ++run.missed;
-        else
-            run.error("unknown-quantity", of->span, what + " is of a quantity that nothing gives",
-                      write_instead(run, of->text, names,
-                                    names.empty() ? "settings give quantities, with 'gives'"
-                                                  : "settings give " + some_of(names)));
+    const Setting* from = look_up_quantity(run, of->text, of->span, what, "is of");
+    if (from == nullptr)
         return std::nullopt;
-    }
-    const Setting& giver = run.knowledge[known->second.setting];
+    const Setting& giver = *from;
     const bool told = !known_unit(giver.unit) || !known_unit(unit);
     if (!told && !giver.unit.empty() && giver.unit != unit)
         run.error("bad-unit", of->span,

@@ -47,22 +47,10 @@ void check_line(ReadRun& run, const Word& line, const Computation& computation,
 /// The quantity that settings give for an input, or nothing and a problem.
 bool takes_fit(ReadRun& run, const Word& quantity, const CalcInput& input,
                const std::string& what) {
-    const auto known = run.quantities.find(quantity.text);
-    if (known == run.quantities.end()) {
-        std::vector<std::string> names;
-        for (const auto& [name, given] : run.quantities)
-            names.push_back(name);
-        if (!run.whole)
-            ++run.missed;
-        else
-            run.error("unknown-quantity", quantity.span,
-                      what + " takes a quantity that nothing gives",
-                      write_instead(run, quantity.text, names,
-                                    names.empty() ? "settings give quantities, with 'gives'"
-                                                  : "settings give " + some_of(names)));
+    const Setting* from = look_up_quantity(run, quantity.text, quantity.span, what, "takes");
+    if (from == nullptr)
         return false;
-    }
-    const Setting& giver = run.knowledge[known->second.setting];
+    const Setting& giver = *from;
     if (!known_unit(giver.unit))
         return false;
     const auto converted = convert({1, giver.unit}, input.unit);

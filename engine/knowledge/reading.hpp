@@ -118,6 +118,12 @@ void gather(ReadRun& run, const std::vector<const Node*>& trees);
                                                  const Span& span, const std::string& who,
                                                  std::string_view role);
 
+/// The setting that gives the quantity `name`. Otherwise the problem unknown-quantity is added:
+/// `who` `role` " a quantity that nothing gives".
+[[nodiscard]] const Setting* look_up_quantity(ReadRun& run, const std::string& name,
+                                              const Span& span, const std::string& who,
+                                              std::string_view role);
+
 /// The index of `name` where it is defined; says nothing otherwise.
 [[nodiscard]] std::optional<std::size_t> find(const ReadRun& run, Kind kind, std::string_view name);
 
