@@ -4,25 +4,23 @@
 //
 // Formula  R2 = R1*(1 + 0.00393*(T2-20))/(1 + 0.00393*(T1-20)); coefficient at T: 0.00393/(1 +
 //          0.00393*(T-20))
-// Source   Copper Wire Tables, Circular 31 / Handbook 100 (US National Bureau of Standards,
-//          1914/1966); 0.00393 as restated in secondary sources
+// Source   as in trade/copper.hpp
 // Range    annealed copper, -40 to 200 C
 // Held by  tests/trade/checks.toml
+#include "trade/copper.hpp"
+
 #include "trade/computations.hpp"
 
 namespace knockwell {
 namespace {
 
-constexpr double at_20 = 0.00393;  // per kelvin
-
-double over_20(double celsius) { return 1 + at_20 * (celsius - 20); }
-
 Outcome<CalcAnswer> work_copper(const CalcValues& values) {
     const double to = values.at("to");
     CalcAnswer answer;
-    answer.lines = {
-        {"resistance", values.at("resistance") * over_20(to) / over_20(values.at("from")), "ohm"},
-        {"coefficient there", at_20 / over_20(to), "1/K"}};
+    answer.lines = {{"resistance",
+                     values.at("resistance") * copper_growth(to) / copper_growth(values.at("from")),
+                     "ohm"},
+                    {"coefficient there", copper_per_kelvin / copper_growth(to), "1/K"}};
     return answer;
 }
 

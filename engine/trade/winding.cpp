@@ -6,12 +6,13 @@
 //          at the record's temperature Tr: net*(1 + 0.00393*(Tr-20))/(1 + 0.00393*(Tm-20)), Tm of
 //          the motor; share = 100*that/record
 // Source   American wire gauge table at 20 C (HyperPhysics, Georgia State University); 0.00393 a
-//          degree as in trade/copper.cpp; further than about 15 % from the record is suspect
+//          degree as in trade/copper.hpp; further than about 15 % from the record is suspect
 //          (common practice, no source)
 // Range    AWG copper, solid; one pair of leads at a time, of a single-phase or a three-phase motor
 // Care     a motor that has just run is hot: 40 C more reads 16 % more, and looks like a bad splice
 // Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
+#include "trade/copper.hpp"
 
 #include <array>
 #include <cmath>
@@ -31,13 +32,11 @@ constexpr auto gauges = std::to_array<Gauge>({{"14awg", 2.525},
                                               {"4awg", 0.2485},
                                               {"2awg", 0.1563}});
 
-/// What copper has at this temperature, as a share of its ohms at 20 C.
-double growth(double celsius) { return 1 + 0.00393 * (celsius - 20); }
-
 Outcome<CalcAnswer> work_winding(const CalcValues& values) {
     constexpr double suspect = 15;  // percent
     const Gauge& gauge = gauges[static_cast<std::size_t>(values.at("wire"))];
-    const double loop = 2 * values.at("length") * gauge.ohm_kft / 1000 * growth(values.at("cable"));
+    const double loop =
+        2 * values.at("length") * gauge.ohm_kft / 1000 * copper_growth(values.at("cable"));
     const double net = values.at("reading") - values.at("leads") - loop;
     RangeCheck check;
     check.demand(net >= 0, "reading: is less than cable and leads have by themselves; the wire is "
@@ -48,7 +47,8 @@ Outcome<CalcAnswer> work_winding(const CalcValues& values) {
     answer.cautions = {proved_dead};
     answer.lines = {{"winding", net, "ohm"}, {"loop of the cable", loop, "ohm"}};
     if (const auto record = values.find("record")) {
-        const double alike = net * growth(values.at("record-at")) / growth(values.at("motor"));
+        const double alike =
+            net * copper_growth(values.at("record-at")) / copper_growth(values.at("motor"));
         const double off = 100 * (alike / *record - 1);
         answer.lines.push_back({"winding at the record's temperature", alike, "ohm"});
         answer.lines.push_back({"share of the record", 100 * alike / *record, "%"});

@@ -5,13 +5,14 @@
 // Formula  V = 2*L*I*R, R of the wire, single phase
 // Source   resistance: NFPA 70 National Electrical Code, chapter 9 table 8 (copper, uncoated, 75
 //          C); IEC 60228, class 1 and 2 maximum (20 C), in a reproduction. 20 C of AWG: worked back
-//          with 0.00393 per degree, as the American wire gauge table of HyperPhysics (Georgia State
+//          with trade/copper.hpp, as the American wire gauge table of HyperPhysics (Georgia State
 //          University) prints it. Guide of 3 % for a branch and 5 % in all: NFPA 70, 210.19 note
 // Range    copper, single phase
 // Care     a meter on a cool cable reads the 20 C column, a sixth under the code's table
 // Held by  tests/trade/checks.toml
 #include "base/words.hpp"
 #include "trade/computations.hpp"
+#include "trade/copper.hpp"
 
 #include <array>
 
@@ -37,7 +38,7 @@ constexpr auto wires = std::to_array<Wire>({{"14awg", 3.07, 3.14, 0},
                                             {"6mm2", 0, 0, 3.08},
                                             {"10mm2", 0, 0, 1.83},
                                             {"16mm2", 0, 0, 1.15}});
-constexpr double warm_over_cool = 1 + 0.00393 * (75 - 20);
+constexpr double warm_over_cool = copper_growth(75);
 constexpr double kft_per_km = 3.28084;
 constexpr double branch_limit = 3;  // percent
 constexpr double total_limit = 5;
