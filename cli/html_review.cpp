@@ -29,7 +29,7 @@ void put_cells(HtmlPage& page, const ReviewScene& scene, const AreaReview& revie
     const std::size_t shown = std::min(scene.most, review.cells.size());
     if (shown == 0)
         return;
-    HtmlTable table{"The " + counted_words(shown, "pair", "pairs") +
+    HtmlTable table{"The " + counted(shown, "pair") +
                         " of road and cause that chance explains least; of " +
                         std::to_string(review.tested) + " looked at",
                     {"Road and cause", "Houses", "Expected", "Times as often", "95 %",
@@ -120,7 +120,7 @@ void put_causes(HtmlPage& page, const ReviewScene& scene, const CauseReview& rev
     const std::size_t shown = std::min(scene.most, review.lines.size());
     if (shown == 0)
         return;
-    HtmlTable table{"The " + counted_words(shown, "cause", "causes") + " with the most jobs; of " +
+    HtmlTable table{"The " + counted(shown, "cause") + " with the most jobs; of " +
                         std::to_string(review.lines.size()),
                     {"Cause", "Jobs", "Houses", "A year", "95 %", "At a house that had it before",
                      "Call-backs", "Only guessed", "Time each"},

@@ -142,8 +142,7 @@ std::string what_follows(const ReviewScene& scene, const NumbersReview& review, 
 
 std::vector<std::string> told_again_words(const NumbersReview& review) {
     std::vector<std::string> lines = {
-        counted_words(review.jobs, "closed job", "closed jobs") + "; " +
-        std::to_string(review.drawn) +
+        counted(review.jobs, "closed job") + "; " + std::to_string(review.drawn) +
         " of them told again under today's knowledge, with nothing but what was written down "
         "before the cause was known. " +
         std::to_string(review.replayed) + " could be judged."};
@@ -154,8 +153,7 @@ std::vector<std::string> told_again_words(const NumbersReview& review) {
         lines.push_back("Left out: " + list_of(left_out) + ".");
     if (review.learned > 0)
         lines.push_back(
-            "Care: " +
-            counted_words(review.learned, "definition has counts", "definitions have counts") +
+            "Care: " + counted(review.learned, "definition has counts", "definitions have counts") +
             " learned from a ledger. Of the jobs that they were learned from these figures "
             "flatter; "
             "judge by later ones (--since).");
@@ -229,7 +227,7 @@ std::string came_with_words(const LackingLine& line) {
 
 std::string lacking_words(const LackingLine& line) {
     return (line.cause.empty() ? "Closed without a cause" : line.cause) + ": " +
-           counted_words(line.jobs, "job", "jobs") + ".";
+           counted(line.jobs, "job") + ".";
 }
 
 std::string all_minutes_words(const NumbersReview& review) {
@@ -240,8 +238,8 @@ std::string all_minutes_words(const NumbersReview& review) {
 
 std::string minutes_against_words(const MinutesLine& line) {
     std::string words = "written " + minutes_words(line.written) + ", spent " +
-                        minutes_words(line.spent) + " in the mean, " +
-                        counted_words(line.times, "job", "jobs") + "; ";
+                        minutes_words(line.spent) + " in the mean, " + counted(line.times, "job") +
+                        "; ";
     words += "typically " + longer_words(line.ratio);
     if (line.times >= 2)
         words += " (95 %: " + longer_words(line.limits.low) + " to " +
@@ -252,11 +250,11 @@ std::string minutes_against_words(const MinutesLine& line) {
 }
 
 std::string test_words(const TestLine& line) {
-    std::string words = "made in " + counted_words(line.made, "job", "jobs");
+    std::string words = "made in " + counted(line.made, "job");
     if (line.in_vain > 0)
         words += ", in " + std::to_string(line.in_vain) + " of them in vain";
     if (line.replayed > 0)
-        words += "; told again " + counted_words(line.replayed, "time", "times") +
+        words += "; told again " + counted(line.replayed, "time") +
                  ", another cause came first after " + std::to_string(line.changed) + "; " +
                  figure(line.bits) + " bits for the confirmed cause in the mean, " +
                  figure(line.most_bits) + " at most";

@@ -31,14 +31,6 @@ std::string breakable(std::string_view words, std::size_t longest) {
     return out;
 }
 
-std::string replaced(std::string text, std::string_view what, std::string_view by) {
-    for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at)) {
-        text.replace(at, what.size(), by);
-        at += by.size();
-    }
-    return text;
-}
-
 /// At most `bytes` of it, whole letters, with dots where something is left out.
 std::string cut_to(std::string_view text, std::size_t bytes) {
     if (text.size() <= bytes)

@@ -56,13 +56,6 @@ std::string sentence_of(const std::vector<PlotRow>& rows) {
     return says;
 }
 
-std::string replaced_all(std::string text, std::string_view what, std::string_view by) {
-    for (std::size_t at = text.find(what); at != std::string::npos;
-         at = text.find(what, at + by.size()))
-        text.replace(at, what.size(), by);
-    return text;
-}
-
 /// Without everything from `begin` to `end`, wherever it stands.
 std::string without(std::string text, std::string_view begin, std::string_view end) {
     for (std::size_t at = text.find(begin); at != std::string::npos; at = text.find(begin, at)) {
@@ -92,13 +85,13 @@ std::string in_colours_of_the_page(std::string body) {
                                                          "var(--soft)"};
     for (std::size_t i = 0; i < colours.size(); ++i) {
         const std::string red = std::to_string(i);
-        body = replaced_all(std::move(body), "rgb(  " + red + ",   0,   0)", colours.at(i));
-        body = replaced_all(std::move(body), "rgb(" + red + ",0,0)", colours.at(i));
+        body = replaced(std::move(body), "rgb(  " + red + ",   0,   0)", colours.at(i));
+        body = replaced(std::move(body), "rgb(" + red + ",0,0)", colours.at(i));
     }
     for (const std::string_view name : {"black", "white"})
         for (const std::string_view mark : {"'", "\""})
-            body = replaced_all(std::move(body), std::string(mark).append(name).append(mark),
-                                std::string(mark).append("currentColor").append(mark));
+            body = replaced(std::move(body), std::string(mark).append(name).append(mark),
+                            std::string(mark).append("currentColor").append(mark));
     return body;
 }
 
@@ -112,11 +105,11 @@ std::string at_home(const Plot& plot, const std::string& picture) {
     body = without(without(std::move(body), "<title>", "</title>"), "<filter", "</filter>");
     body = in_colours_of_the_page(std::move(body));
     for (const std::string_view id : {"gpPt", "gpDot", "gnuplot_canvas"})
-        body = replaced_all(std::move(body), id, plot.name + "-" + std::string(id));
+        body = replaced(std::move(body), id, plot.name + "-" + std::string(id));
     // Backwards, so that no name put in is taken for a place.
     for (std::size_t i = plot.labels.size(); i-- > 0;)
-        body = replaced_all(std::move(body), ">" + place_of(i) + "<",
-                            ">" + html_text(fitting(plot.labels[i])) + "<");
+        body = replaced(std::move(body), ">" + place_of(i) + "<",
+                        ">" + html_text(fitting(plot.labels[i])) + "<");
     const std::string& name = plot.name;
     return "<svg viewBox=\"0 0 " + std::to_string(plot_width) + " " + std::to_string(plot.height) +
            R"(" xmlns="http://www.w3.org/2000/svg" )" +

@@ -70,9 +70,7 @@ std::string when_words(const Trend& trend) {
     return {};
 }
 
-std::string closed_jobs(std::uint64_t count) {
-    return counted_words(count, "closed job", "closed jobs");
-}
+std::string closed_jobs(std::uint64_t count) { return counted(count, "closed job"); }
 
 std::string by_year_words(const Trend& trend) {
     std::vector<std::string> years;
@@ -91,11 +89,7 @@ std::string figure(double value) {
     return number(std::round(value * scale) / scale);
 }
 
-std::string counted_words(std::uint64_t count, const std::string& one, const std::string& many) {
-    return std::to_string(count) + " " + (count == 1 ? one : many);
-}
-
-std::string houses_words(std::uint64_t count) { return counted_words(count, "house", "houses"); }
+std::string houses_words(std::uint64_t count) { return counted(count, "house"); }
 
 std::string cause_words(const ReviewScene& scene, std::uint32_t cause) {
     return cause_title(*scene.knowledge, scene.book->causes[cause]);
@@ -214,7 +208,7 @@ std::vector<std::string> trend_sentences(const ReviewScene& scene, const Trend& 
 std::vector<std::string> opening_words(const AreaReview& review) {
     std::vector<std::string> lines = {
         closed_jobs(review.jobs) + ", " + houses_words(review.houses) + " with a named cause; " +
-        counted_words(review.tested, "pair of road and cause was", "pairs of road and cause were") +
+        counted(review.tested, "pair of road and cause was", "pairs of road and cause were") +
         " looked at."};
     if (review.without_cause > 0)
         lines.push_back(std::to_string(review.without_cause) +
@@ -232,7 +226,7 @@ std::string opening_words(const CauseReview& review) {
            (review.jobs == 1 ? (review.without_cause == 0 ? "it names a cause." : "it names none.")
             : review.without_cause == 0
                 ? "each of them names a cause."
-                : counted_words(review.without_cause, "names no cause.", "name no cause."));
+                : counted(review.without_cause, "names no cause.", "name no cause."));
 }
 
 std::string opening_words(const TimeReview& review) {
@@ -240,7 +234,7 @@ std::string opening_words(const TimeReview& review) {
     const std::string last = month_words(month_of(review.last));
     std::string words = closed_jobs(review.jobs) +
                         (first == last ? " in " + first : " from " + first + " to " + last) + "; " +
-                        counted_words(review.tested, "trend was", "trends were") + " looked for.";
+                        counted(review.tested, "trend was", "trends were") + " looked for.";
     if (review.years_from)
         words += " Years are whole ones, counted back from the last job: what is before " +
                  format_day(*review.years_from) + " is in no year, but in seasons and outbreaks.";

@@ -23,9 +23,6 @@ template <class Finding>
 
 /// Two figures that mean something: "2.1", "13", "0.42".
 [[nodiscard]] std::string figure(double value);
-/// "1 job", "9 jobs".
-[[nodiscard]] std::string counted_words(std::uint64_t count, const std::string& one,
-                                        const std::string& many);
 [[nodiscard]] std::string houses_words(std::uint64_t count);
 [[nodiscard]] std::string cause_words(const ReviewScene& scene, std::uint32_t cause);
 /// "2026-03" of months since the year 0.

@@ -17,10 +17,6 @@ std::string figure_of(double value) {
                               : std::round(value * tenth) / tenth);
 }
 
-std::string this_many(std::size_t count, const std::string& one) {
-    return std::to_string(count) + " " + one + (count == 1 ? "" : "s");
-}
-
 bool is_of_spread(const NumberChange& change) { return change.name.ends_with(".give_or_take"); }
 
 std::string behind_words(const NumberChange& change) {
@@ -35,7 +31,7 @@ std::string behind_words(const NumberChange& change) {
     if (change.jobs == 0 && rate)
         words += "; calls that it would have made did not come";
     else
-        words += "; " + this_many(change.jobs, "job") + ", so in " + figure_of(change.fallen) +
+        words += "; " + counted(change.jobs, "job") + ", so in " + figure_of(change.fallen) +
                  " of " + figure_of(change.tossed);
     std::vector<std::string> ids;
     for (const std::string& id : change.loudest)
@@ -113,7 +109,7 @@ void show_diff(std::string& out, const LearnScene& scene, PageStyle style) {
     if (little == 0)
         return;
     Page page(style);
-    page.text("And " + this_many(little, "line") +
+    page.text("And " + counted(little, "line") +
               " in which numbers move by less than a quarter, and of which little was seen; --json "
               "has all of them, --apply puts all in.");
     out += "\n" + page.all();
@@ -159,7 +155,7 @@ void show_effect(Page& page, const LearnScene& scene) {
               4, 2);
     if (effect.causes_now.jobs > 0)
         page.text("Old jobs: log score of which causes were seen, in " +
-                      this_many(effect.causes_now.jobs, "job") + ": " +
+                      counted(effect.causes_now.jobs, "job") + ": " +
                       figure_of(effect.causes_now.mean) + " -> " +
                       figure_of(effect.causes_new.mean),
                   4, 2);
@@ -186,7 +182,7 @@ void show_left_out(Page& page, const LearnScene& scene) {
     if (book.open > 0)
         out.push_back(std::to_string(book.open) + " open");
     if (book.call_backs > 0)
-        out.push_back(this_many(book.call_backs, "call-back") +
+        out.push_back(counted(book.call_backs, "call-back") +
                       " (part of the jobs that they come from)");
     if (book.nothing_reported > 0)
         out.push_back(std::to_string(book.nothing_reported) + " in which nobody reported anything");
@@ -205,13 +201,13 @@ void show_left_out(Page& page, const LearnScene& scene) {
     if (!out.empty())
         page.text("Left out: " + list_of(out) + ".");
     if (scene.forgotten > 0)
-        page.text("Note: " + this_many(scene.forgotten, "job") +
+        page.text("Note: " + counted(scene.forgotten, "job") +
                   " that taught the numbers as they stand " +
                   (scene.forgotten == 1 ? "is" : "are") +
                   " not in this ledger; what they taught is taken back. Merge the other trucks' "
                   "ledgers first.");
     if (scene.gone_on_with > 0)
-        page.text("An earlier run was cut off; " + this_many(scene.gone_on_with, "file") +
+        page.text("An earlier run was cut off; " + counted(scene.gone_on_with, "file") +
                   " of it were put in place.");
     if (!scene.learned->settled)
         page.text("Note: the numbers had not come to rest after " +
@@ -225,8 +221,8 @@ void show_left_out(Page& page, const LearnScene& scene) {
 std::string learn_text(const LearnScene& scene, PageStyle style) {
     Page head(style);
     const std::size_t changes = scene.proposal->changes.size();
-    head.text("Learned from " + this_many(scene.learned->jobs, "closed job") + ", from what was " +
-              "written before any learning: " + this_many(changes, "line") + " of " +
+    head.text("Learned from " + counted(scene.learned->jobs, "closed job") + ", from what was " +
+              "written before any learning: " + counted(changes, "line") + " of " +
               std::to_string(scene.proposal->numbers) + " numbers would change.");
     show_left_out(head, scene);
     std::string out = head.all();

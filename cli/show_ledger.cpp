@@ -12,12 +12,6 @@
 namespace knockwell {
 namespace {
 
-std::string how_many(std::size_t count, const std::string& one, const std::string& many) {
-    return std::to_string(count) + " " + (count == 1 ? one : many);
-}
-
-std::string how_many_jobs(std::size_t count) { return how_many(count, "job", "jobs"); }
-
 void say(const Desk& desk, const std::string& words, Json json) {
     Page page(desk.style);
     page.text(words);
@@ -49,17 +43,17 @@ std::string joined_by_semicolons(const std::vector<std::string>& items) {
 }  // namespace
 
 void show_verified(const Desk& desk, std::size_t jobs) {
-    say(desk, "Every page and every row is as it was kept: " + how_many_jobs(jobs) + ".",
+    say(desk, "Every page and every row is as it was kept: " + counted(jobs, "job") + ".",
         {{"verified", true}, {"jobs", jobs}});
 }
 
 void show_backed_up(const Desk& desk, const std::string& file, std::size_t jobs) {
-    say(desk, "A copy of " + how_many_jobs(jobs) + " is in " + file + ", and was read to the end.",
+    say(desk, "A copy of " + counted(jobs, "job") + " is in " + file + ", and was read to the end.",
         {{"backup", json_text(file)}, {"jobs", jobs}});
 }
 
 void show_exported(const Desk& desk, const std::string& file, std::size_t jobs) {
-    say(desk, how_many_jobs(jobs) + " written to " + file + ".",
+    say(desk, counted(jobs, "job") + " written to " + file + ".",
         {{"export", json_text(file)}, {"jobs", jobs}});
 }
 
@@ -81,11 +75,10 @@ void show_taken_in(const Desk& desk, const TakenIn& taken) {
         return;
     }
     Page page(desk.style);
-    page.text(how_many(taken.new_jobs, "new job", "new jobs") + ", " +
-              how_many(taken.grown_jobs, "job", "jobs") + " with more entries than before, " +
-              how_many(taken.same_jobs, "job", "jobs") + " that " +
+    page.text(counted(taken.new_jobs, "new job") + ", " + counted(taken.grown_jobs, "job") +
+              " with more entries than before, " + counted(taken.same_jobs, "job") + " that " +
               (taken.same_jobs == 1 ? "was" : "were") + " there already; " +
-              how_many(taken.entries, "entry", "entries") + " added.");
+              counted(taken.entries, "entry", "entries") + " added.");
     if (taken.odd_codes > 0) {
         page.text("Taken in all the same, with a code that no job is opened with; to mend one: "
                   "knockwell jobs correct " +
@@ -125,9 +118,9 @@ void show_refused(const Desk& desk, const std::string& file,
     desk.print(lines_within(text, desk.style.width));
     Page page(desk.style);
     if (refused.size() > most_told)
-        page.text("And for " + how_many(refused.size() - most_told, "reason", "reasons") +
+        page.text("And for " + counted(refused.size() - most_told, "reason") +
                   " more (--json has them all).");
-    page.text("Nothing is imported: " + how_many(lines.size(), "line is", "lines are") +
+    page.text("Nothing is imported: " + counted(lines.size(), "line is", "lines are") +
               " refused. Mend them, and import all of it again.");
     desk.print(page.all());
 }

@@ -16,12 +16,6 @@
 namespace knockwell {
 namespace {
 
-constexpr std::size_t day_letters = 10;  // of "2026-11-25T13:14:45Z"
-
-std::string counted(std::size_t count, const std::string& one) {
-    return std::to_string(count) + " " + one + (count == 1 ? "" : "s");
-}
-
 // Half a percent matters here: a rate is held against a goal.
 std::string share_of(std::size_t some, std::size_t all) {
     if (all == 0)
@@ -63,9 +57,9 @@ void show_jobs(Page& page, const std::vector<JobLine>& jobs) {
     if (jobs.empty())
         page.text("No job is kept yet.");
     for (const JobLine& job : jobs) {
-        std::string line =
-            short_id(job.id) + "  " + format_time(job.opened).substr(0, day_letters) + "  " +
-            (job.closed ? "closed" : "open  ") + "  " + job.area + " " + job.installation;
+        std::string line = short_id(job.id) + "  " + format_day(job.opened) + "  " +
+                           (job.closed ? "closed" : "open  ") + "  " + job.area + " " +
+                           job.installation;
         page.row(line, job.first_said, 2, 0);
     }
 }

@@ -195,16 +195,7 @@ constexpr auto units = std::to_array<Unit>({
 });
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
-bool is_blank(char c) { return c == ' ' || c == '\t'; }
 bool is_letter(char c) { return small_letter(c) >= 'a' && small_letter(c) <= 'z'; }
-
-std::string_view trim(std::string_view text) {
-    while (!text.empty() && is_blank(text.front()))
-        text.remove_prefix(1);
-    while (!text.empty() && is_blank(text.back()))
-        text.remove_suffix(1);
-    return text;
-}
 
 const Unit* find_exactly(std::string_view spelling) {
     const auto* at = std::find_if(units.begin(), units.end(),
@@ -254,7 +245,7 @@ std::variant<Quantity, std::string> parse_quantity(std::string_view text) {
     constexpr double most = 1e15;
     if (text.size() > most_bytes)
         return std::string("longer than a number with its unit can be");
-    text = trim(text);
+    text = trimmed(text);
     if (text.size() > 1 && text.front() == '+' && text[1] != '-')
         text.remove_prefix(1);
     if (!starts_number(text))
@@ -268,7 +259,7 @@ std::variant<Quantity, std::string> parse_quantity(std::string_view text) {
     const auto digits = static_cast<std::size_t>(end - text.data());
     if (digits < text.size() && small_letter(text[digits]) == 'x')
         return std::string("a hexadecimal number; write a decimal one");
-    const std::string_view unit = trim(text.substr(digits));
+    const std::string_view unit = trimmed(text.substr(digits));
     if (const auto wrong = wrong_unit(unit))
         return *wrong;
     return Quantity{value + 0.0, std::string(unit)};  // no negative zero

@@ -142,6 +142,12 @@ std::string list_of(const std::vector<std::string>& items, std::string_view last
     return out;
 }
 
+std::string counted(std::uint64_t count, std::string_view one, std::string_view many) {
+    std::string words = std::to_string(count) + " ";
+    words += count == 1 || many.empty() ? one : many;
+    return count == 1 || !many.empty() ? words : words + "s";
+}
+
 std::string number(double value, int digits) {
     if (value == 0)
         return "0";  // minus zero too
@@ -166,6 +172,13 @@ std::string to_the_last_digit(double value) {
     std::array<char, 400> out{};
     const auto end = std::to_chars(out.begin(), out.end(), value, std::chars_format::fixed);
     return {out.data(), end.ptr};
+}
+
+std::string replaced(std::string text, std::string_view what, std::string_view by) {
+    for (std::size_t at = text.find(what); at != std::string::npos;
+         at = text.find(what, at + by.size()))
+        text.replace(at, what.size(), by);
+    return text;
 }
 
 std::string wrap(std::string_view text, std::size_t width, std::size_t indent,

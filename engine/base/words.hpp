@@ -2,6 +2,7 @@
 //
 // Numbers, lists and foreign text as plain text.
 #pragma once
+#include <cstdint>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -32,6 +33,10 @@ namespace knockwell {
 [[nodiscard]] std::string list_of(const std::vector<std::string>& items,
                                   std::string_view last = "and");
 
+/// "1 job", "9 jobs"; `many` where an "s" behind `one` is not it: "2 entries".
+[[nodiscard]] std::string counted(std::uint64_t count, std::string_view one,
+                                  std::string_view many = {});
+
 /// A number as short as it can be without losing what matters: so many significant digits, no
 /// trailing zeros.
 [[nodiscard]] std::string number(double value, int digits = 6);
@@ -45,6 +50,9 @@ namespace knockwell {
 
 /// Without blanks (any of these) at either end.
 [[nodiscard]] std::string_view trimmed(std::string_view text, std::string_view blanks = " \t");
+
+/// `text` with `by` wherever `what` stands.
+[[nodiscard]] std::string replaced(std::string text, std::string_view what, std::string_view by);
 
 /// Lines of at most `width` columns, each begun by `indent` blanks (the first by `first_indent`);
 /// breaks at blanks and newlines only, so that a longer word stands out. No newline at the end.

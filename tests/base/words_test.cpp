@@ -140,6 +140,20 @@ TEST(SmallLetters, AreThoseOfAsciiAlone) {
     EXPECT_EQ(small_letters("\xC3\x89TAGE @[`{"), "\xC3\x89tage @[`{");
 }
 
+TEST(Counted, HasOneOrMany) {
+    EXPECT_EQ(counted(1, "job"), "1 job");
+    EXPECT_EQ(counted(0, "job"), "0 jobs");
+    EXPECT_EQ(counted(2, "new job"), "2 new jobs");
+    EXPECT_EQ(counted(1, "entry", "entries"), "1 entry");
+    EXPECT_EQ(counted(9, "entry", "entries"), "9 entries");
+}
+
+TEST(Replaced, IsEveryPlaceAndNotWhatWasPutThere) {
+    EXPECT_EQ(replaced("a-b-c", "-", "--"), "a--b--c");
+    EXPECT_EQ(replaced("aaa", "aa", "b"), "ba");
+    EXPECT_EQ(replaced("nothing", "x", "y"), "nothing");
+}
+
 TEST(ToTheLastDigit, IsPlainAndReadsBackTheSame) {
     EXPECT_EQ(to_the_last_digit(12), "12");
     EXPECT_EQ(to_the_last_digit(100000), "100000");
