@@ -2,60 +2,17 @@
 
 #include "base/nearest.hpp"
 #include "base/words.hpp"
+#include "cli/command_options.hpp"
 #include "cli/page.hpp"
 #include "trade/calc.hpp"
 
-#include <CLI/CLI.hpp>
-
 #include <algorithm>
-#include <functional>
+#include <map>
+#include <optional>
 #include <utility>
 
 namespace knockwell {
 namespace {
-
-/// Where CLI11 puts what it reads. One of each, whichever command is meant.
-struct Room {
-    Common common;
-    AskCommand ask;
-    OpenCommand open;
-    FoundCommand found;
-    std::vector<std::string> signs;  // of `found`, without an option before them
-    NextCommand next;
-    ReasonsCommand reasons;
-    DidCommand did;
-    UndoCommand undo;
-    CloseCommand close;
-    VisitCommand visit;
-    TruckCommand truck;
-    PlanCommand plan;
-    JobsListCommand jobs_list;
-    JobsShowCommand jobs_show;
-    KbCheckCommand kb_check;
-    JobsCorrectCommand jobs_correct;
-    JobsReopenCommand jobs_reopen;
-    LedgerBackupCommand ledger_backup;
-    LedgerExportCommand ledger_export;
-    LedgerImportCommand ledger_import;
-    LedgerMergeCommand ledger_merge;
-    LedgerDemoCommand ledger_demo;
-    ReviewCommand review;
-    KbShowCommand kb_show;
-    KbGraphCommand kb_graph;
-    KbLearnCommand kb_learn;
-    std::map<std::string, CalcCommand> calc;
-    bool cured = false;
-    bool not_cured = false;
-    bool handed_over = false;
-};
-
-constexpr std::size_t page_width = 79;
-constexpr std::size_t name_column = 28;
-
-/// A description that stays in its column.
-std::string in_column(const std::string& says) {
-    return wrap(says, page_width - name_column, 0, 0);
-}
 
 /// Options on as many lines as they need, each but the last ending in a backslash as a shell wants
 /// it.
@@ -68,352 +25,70 @@ std::string example_lines(const std::string& command, const std::string& options
     return "  " + command + (options.empty() ? "" : " \\\n      ") + lines;
 }
 
-/// One value at each mention: a plain vector option would swallow the words after it.
-void many(CLI::App& app, const std::string& name, std::vector<std::string>& into,
-          const std::string& says, const std::string& shape) {
-    app.add_option(name, into, in_column(says))
-        ->type_name(shape)
-        ->type_size(1)
-        ->expected(1)
-        ->allow_extra_args(false)
-        ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+void ledger_verify_options(CLI::App& verify, Room& room) {
+    kept_options(verify, room.common, nullptr);
 }
 
-void word(CLI::App& app, const std::string& name, std::string& into, const std::string& says,
-          const std::vector<std::string>& allowed) {
-    app.add_option(name, into, in_column(says))
-        ->type_name(CLI::detail::join(allowed, "|"))
-        ->check(CLI::IsMember(allowed).description(""));
+void ledger_backup_options(CLI::App& backup, Room& room) {
+    text_option(backup, "FILE", room.ledger_backup.file, "The copy; it must not be there yet", "")
+        ->required();
+    kept_options(backup, room.common, nullptr);
 }
 
-CLI::Option* text(CLI::App& app, const std::string& name, std::string& into,
-                  const std::string& says, const std::string& shape) {
-    return app.add_option(name, into, in_column(says))->type_name(shape);
+void ledger_export_options(CLI::App& out, Room& room) {
+    text_option(out, "FILE", room.ledger_export.file,
+                "It must not be there yet; without one, print", "");
+    out.add_flag("--csv", room.ledger_export.csv,
+                 in_column("A row of a spreadsheet for each job, in short"));
+    kept_options(out, room.common, nullptr);
 }
 
-/// The library's own check of a range lets "nan" pass, and prints its ends to six digits.
-CLI::Validator between(double low, double high) {
-    return {[low, high](std::string& typed) {
-                double value = 0;
-                const bool read = CLI::detail::lexical_cast(typed, value);
-                return read && value >= low && value <= high
-                           ? std::string()
-                           : "Value " + typed + " not in range " + number(low) + " to " +
-                                 number(high);
-            },
-            ""};
+void ledger_import_options(CLI::App& in, Room& room) {
+    text_option(in, "FILE", room.ledger_import.file, "What export wrote, or a spreadsheet as CSV",
+                "")
+        ->required();
+    text_option(in, "--map", room.ledger_import.map, "What the columns of the CSV are", "TOML");
+    kept_options(in, room.common, nullptr);
 }
 
-void common(CLI::App& app, Common& into) {
-    app.add_flag("--json", into.json, "Print JSON");
-    app.add_option("--width", into.width, "Columns of the text, 40 to 200")
+void ledger_merge_options(CLI::App& merge, Room& room) {
+    merge.add_option("FILE", room.ledger_merge.files, in_column("Ledgers; they are only read"))
+        ->type_name("")
+        ->required();
+    kept_options(merge, room.common, nullptr);
+}
+
+void ledger_demo_options(CLI::App& demo, Room& room) {
+    demo.add_option("--jobs", room.ledger_demo.jobs, "How many (3000)")
         ->type_name("N")
-        ->check(CLI::Range(40, 200).description(""));
-    text(app, "--kb", into.kb, "Folder of the knowledge", "FOLDER");
-}
-
-void kept(CLI::App& app, Common& into, std::string* job) {
-    common(app, into);
-    text(app, "--ledger", into.ledger, "File of the ledger", "FILE");
-    text(app, "--now", into.now, "Time of it, instead of the clock", "ISO8601");
-    if (job != nullptr)
-        text(app, "--job", *job, "Another job than the last one opened", "ID");
-}
-
-void most(CLI::App& app, std::size_t& into) {
-    app.add_option("--most", into, "How many causes and how many steps (5)")
-        ->type_name("N")
-        ->check(CLI::Range(1, 100).description(""));
-}
-
-void told(CLI::App& app, Told& into, bool asked_once) {
-    many(app, "--set", into.set, "Fact of the installation", "SETTING=VALUE");
-    many(app, "--says", into.says, "What the customer reports", "SIGN[=VALUE]");
-    many(app, "--found", into.found, "What was found", "SIGN[=VALUE][@TEST]");
-    word(app, "--who", into.who, "Who is there (owner)", {"owner", "helper", "qualified"});
-    many(app, "--licence", into.licences, "Licence of who is there",
-         "electrician|pump-installer|...");
-    app.add_flag("--on-site", into.on_site, "Not on the phone (any more, or again)");
-    many(app, "--at", into.at, "Where one stands, or what is open", "ACCESS");
-    word(app, "--power", into.power, "off = off, locked and proved dead on every leg",
-         {"on", "off"});
-    word(app, "--pressure", into.pressure, "zero = an opened drain has stopped running",
-         {"zero", "up"});
-    word(app, "--tank", into.tank, "drained of its water or not", {"drained", "filled"});
-    many(app, "--lacks", into.lacks, "Part or tool that is not on the truck", "THING");
-    many(app, "--carries", into.carries, "Part or tool that is there after all", "THING");
-    many(app, "--cannot", into.cannot, "Step that cannot be done here", "STEP");
-    many(app, "--not-sure", into.not_sure, "Step that left one not sure", "STEP");
-    if (asked_once)
-        return;
-    text(app, "--note", into.note, "Words to keep with the job", "TEXT");
-    app.add_flag("--left", into.left, "Everybody left");
-}
-
-using Fill = std::function<void(CLI::App&)>;
-
-/// A command. Its options are added when it is named: there are some hundreds in all.
-void add(CLI::App& parent, const std::string& name, const std::string& says,
-         const std::string& example, const Fill& fill) {
-    CLI::App& app = *parent.add_subcommand(name, in_column(says));
-    app.preparse_callback([&app, example, fill](std::size_t) {
-        app.footer("Example:\n" + example);
-        fill(app);
-    });
-}
-
-void add_job_corrections(CLI::App& jobs, Room& room) {
-    add(jobs, "correct", "Put right what was written down, of a closed job too",
-        "  knockwell jobs correct 4f1c --entry 4 --value 12psi@read-gauge",
-        [&room](CLI::App& correct) {
-            JobsCorrectCommand& into = room.jobs_correct;
-            text(correct, "ID", into.job, "Beginning of its identifier", "")->required();
-            CLI::Option* entry = correct.add_option("--entry", into.entry, "Number in jobs show")
-                                     ->type_name("N")
-                                     ->check(CLI::Range(1, 1000000).description(""));
-            text(correct, "--value", into.value, "What the entry should have been", "VALUE")
-                ->needs(entry);
-            correct.add_option("--minutes", into.minutes, "How long the entry took")
-                ->type_name("N")
-                ->check(between(0.0, 10000.0))
-                ->needs(entry);
-            correct.add_flag("--take-back", into.take_back, "The entry does not hold")
-                ->needs(entry);
-            text(correct, "--area", into.area, "Code of the area", "CODE");
-            text(correct, "--installation", into.installation, "Code of the house", "CODE");
-            text(correct, "--call-back-of", into.call_back_of,
-                 "The earlier job whose trouble is back", "ID");
-            correct.add_flag("--no-call-back", into.no_call_back, "It is no call-back")
-                ->excludes("--call-back-of");
-            many(correct, "--cause", into.causes, "Confirmed, and how",
-                 "CAUSE=seen|fixed-it|guessed");
-            text(correct, "--note", into.note, "Words to keep with the job", "TEXT");
-            kept(correct, room.common, nullptr);
-        });
-
-    add(jobs, "reopen", "Go on with a closed job", "  knockwell jobs reopen 4f1c",
-        [&room](CLI::App& reopen) {
-            text(reopen, "ID", room.jobs_reopen.job, "Beginning of its identifier", "")->required();
-            text(reopen, "--note", room.jobs_reopen.note, "Words to keep with the job", "TEXT");
-            kept(reopen, room.common, nullptr);
-        });
-}
-
-void add_job_commands(CLI::App& root, Room& room) {
-    add(root, "ask", "Rank causes and next steps; keep nothing",
-        "  knockwell ask --set pump=submersible --says pulsing \\\n"
-        "      --found system-pressure=38psi@read-gauge --who qualified",
-        [&room](CLI::App& ask) {
-            told(ask, room.ask.told, true);
-            most(ask, room.ask.most);
-            common(ask, room.common);
-        });
-
-    add(root, "open", "Open a job in the ledger, then answer as ask does",
-        "  knockwell open --area heron-bottom --installation HB-17 \\\n"
-        "      --set pump=submersible --says no-water",
-        [&room](CLI::App& open) {
-            text(open, "--area", room.open.area, "Code of the area", "CODE")->required();
-            text(open, "--installation", room.open.installation,
-                 "Code of the house; no name, no address", "CODE")
-                ->required();
-            text(open, "--call-back-of", room.open.call_back_of,
-                 "The earlier job whose trouble is back", "ID");
-            told(open, room.open.told, false);
-            most(open, room.open.most);
-            kept(open, room.common, nullptr);
-        });
-
-    add(root, "found", "Add what was found to the job, then answer",
-        "  knockwell found system-pressure=12psi@read-gauge --who helper",
-        [&room](CLI::App& found) {
-            // Words without an option before them end at the next option, so these may be many.
-            found.add_option("SIGN", room.signs, in_column("What was found; several at once"))
-                ->type_name("");
-            told(found, room.found.told, false);
-            most(found, room.found.most);
-            kept(found, room.common, &room.found.job);
-        });
-
-    add(root, "next", "Answer for the job as it stands", "  knockwell next",
-        [&room](CLI::App& next) {
-            most(next, room.next.most);
-            kept(next, room.common, &room.next.job);
-        });
-
-    add(root, "reasons", "Tell what speaks for and against a cause, or what a look would change",
-        "  knockwell reasons failed-bladder\n  knockwell reasons read-gauge",
-        [&room](CLI::App& reasons) {
-            text(reasons, "WHAT", room.reasons.cause,
-                 "A cause, or a test, symptom or setting; without one, the three first causes", "");
-            kept(reasons, room.common, &room.reasons.job);
-        });
-
-    add(root, "did", "Write down a repair (or a test) that was done",
-        "  knockwell did clear-switch-port --minutes 25", [&room](CLI::App& did) {
-            text(did, "REPAIR", room.did.what, "Identifier or a piece of the title", "")
-                ->required();
-            did.add_option("--minutes", room.did.minutes, "How long it took")
-                ->type_name("N")
-                ->check(between(0.0, 10000.0));
-            text(did, "--note", room.did.note, "Words to keep with the job", "TEXT");
-            most(did, room.did.most);
-            kept(did, room.common, &room.did.job);
-        });
-
-    add(root, "undo", "Take back one entry of the job", "  knockwell undo 4",
-        [&room](CLI::App& undo) {
-            undo.add_option("NUMBER", room.undo.number,
-                            "Number of the entry; without one, the last")
-                ->type_name("")
-                ->check(CLI::Range(1, 1000000).description(""));
-            most(undo, room.undo.most);
-            kept(undo, room.common, &room.undo.job);
-        });
-
-    add(root, "close", "Close the job, when what must be true by then is said line by line",
-        "  knockwell close --checked covers,valves,power --as-left cut-in=38psi\n"
-        "  knockwell close --cured --cause plugged-switch-port=seen \\\n"
-        "      --without 'amps=no clamp meter on the truck'",
-        [&room](CLI::App& close) {
-            close.add_flag("--cured", room.cured, "The trouble is gone, and it was watched");
-            close.add_flag("--not-cured", room.not_cured, "It is not gone");
-            close.add_flag("--handed-over", room.handed_over, "Somebody else goes on");
-            many(close, "--cause", room.close.causes, "Confirmed, and how",
-                 "CAUSE=seen|fixed-it|guessed");
-            many(close, "--as-left", room.close.left,
-                 "Reading as it is left: cut-in, cut-out, precharge, amps, leak-down, volts, flow "
-                 "or a sign",
-                 "WHAT=VALUE");
-            many(close, "--checked", room.close.checked,
-                 "Lines of the list that are so, by their words", "WORD[,WORD]");
-            many(close, "--not-here", room.close.not_here, "Lines that do not apply here",
-                 "WORD[,WORD]");
-            many(close, "--without", room.close.without,
-                 "Lines that are left as they are, and why; it is kept", "WORD[,WORD]=WHY");
-            text(close, "--despite", room.close.despite,
-                 "A stop stands: who knows of it, and what is off. Not with --cured", "WHY");
-            text(close, "--note", room.close.note, "Words to keep with the job", "TEXT");
-            kept(close, room.common, &room.close.job);
-        });
-
-    add(root, "visit", "Be guided through the job, answering by number",
-        "  knockwell visit\n  knockwell visit --area heron-bottom --installation HB-17",
-        [&room](CLI::App& visit) {
-            CLI::Option* area =
-                text(visit, "--area", room.visit.area, "Begin a new job there", "CODE");
-            CLI::Option* house = text(visit, "--installation", room.visit.installation,
-                                      "Code of the house; no name, no address", "CODE");
-            area->needs(house);
-            house->needs(area);
-            text(visit, "--call-back-of", room.visit.call_back_of,
-                 "The earlier job whose trouble is back", "ID")
-                ->needs(area);
-            kept(visit, room.common, &room.visit.job);
-        });
-
-    add(root, "truck", "Whether to roll, what the truck should carry, what to do on arrival",
-        "  knockwell truck\n  knockwell truck --says no-water --set pump=submersible",
-        [&room](CLI::App& truck) {
-            told(truck, room.truck.told, true);
-            truck
-                .add_option(
-                    "--cover", room.truck.cover,
-                    in_column("Percent of what would be repaired that the parts cover (90)"))
-                ->type_name("PERCENT")
-                ->check(between(1.0, 100.0));
-            kept(truck, room.common, &room.truck.job);
-        });
-
-    add(root, "plan", "Print what to do from here on, on one page",
-        "  knockwell plan --says no-water --set pump=submersible --who qualified\n"
-        "  knockwell plan --says no-water --html > no-water.html",
-        [&room](CLI::App& plan) {
-            told(plan, room.plan.told, true);
-            plan.add_option("--depth", room.plan.depth, "Steps one after the other (4)")
-                ->type_name("N")
-                ->check(CLI::Range(1, 8).description(""));
-            plan.add_option("--steps", room.plan.steps, "Steps on the page in all (8)")
-                ->type_name("N")
-                ->check(CLI::Range(1, 60).description(""));
-            plan.add_flag("--html", room.plan.html, "As a page for a printer");
-            kept(plan, room.common, &room.plan.job);
-        });
-}
-
-void add_job_list_commands(CLI::App& jobs, Room& room) {
-    kept(jobs, room.common, nullptr);
-    jobs.require_subcommand(0, 1);
-    add(jobs, "list", "The jobs, newest first", "  knockwell jobs list", [&room](CLI::App& list) {
-        list.add_option("--most", room.jobs_list.most, "How many (50)")
-            ->type_name("N")
-            ->check(CLI::Range(1, 100000).description(""));
-        text(list, "--installation", room.jobs_list.installation, "Only those of this one", "CODE");
-        kept(list, room.common, nullptr);
-    });
-
-    add(jobs, "show", "Everything written down about a job", "  knockwell jobs show 4f1c",
-        [&room](CLI::App& show) {
-            text(show, "ID", room.jobs_show.job,
-                 "Beginning of its identifier; without one, the open one", "");
-            kept(show, room.common, nullptr);
-        });
-    add_job_corrections(jobs, room);
+        ->check(CLI::Range(1, 10000000).description(""));
+    demo.add_option("--seed", room.ledger_demo.seed, "Another shop for each (1)")->type_name("N");
+    common_options(demo, room.common);
 }
 
 void add_ledger_commands(CLI::App& ledger, Room& room) {
     ledger.require_subcommand(1);
-    add(ledger, "verify", "Read every row and every page", "  knockwell ledger verify",
-        [&room](CLI::App& verify) { kept(verify, room.common, nullptr); });
+    add_command(ledger, room, "verify", "Read every row and every page",
+                "  knockwell ledger verify", ledger_verify_options);
 
-    add(ledger, "backup", "Copy the ledger as it is at this moment",
-        "  knockwell ledger backup ledger-2026-11-25.sqlite", [&room](CLI::App& backup) {
-            text(backup, "FILE", room.ledger_backup.file, "The copy; it must not be there yet", "")
-                ->required();
-            kept(backup, room.common, nullptr);
-        });
+    add_command(ledger, room, "backup", "Copy the ledger as it is at this moment",
+                "  knockwell ledger backup ledger-2026-11-25.sqlite", ledger_backup_options);
 
-    add(ledger, "export", "Write every job as a line of JSON",
-        "  knockwell ledger export jobs.jsonl", [&room](CLI::App& out) {
-            text(out, "FILE", room.ledger_export.file,
-                 "It must not be there yet; without one, print", "");
-            out.add_flag("--csv", room.ledger_export.csv,
-                         in_column("A row of a spreadsheet for each job, in short"));
-            kept(out, room.common, nullptr);
-        });
+    add_command(ledger, room, "export", "Write every job as a line of JSON",
+                "  knockwell ledger export jobs.jsonl", ledger_export_options);
 
-    add(ledger, "import", "Take jobs in, all of them or none",
-        "  knockwell ledger import jobs.jsonl\n"
-        "  knockwell ledger import jobs.csv --map columns.toml",
-        [&room](CLI::App& in) {
-            text(in, "FILE", room.ledger_import.file, "What export wrote, or a spreadsheet as CSV",
-                 "")
-                ->required();
-            text(in, "--map", room.ledger_import.map, "What the columns of the CSV are", "TOML");
-            kept(in, room.common, nullptr);
-        });
+    add_command(ledger, room, "import", "Take jobs in, all of them or none",
+                "  knockwell ledger import jobs.jsonl\n"
+                "  knockwell ledger import jobs.csv --map columns.toml",
+                ledger_import_options);
 
-    add(ledger, "merge", "Take in the jobs of other ledgers",
-        "  knockwell ledger merge truck-2.sqlite", [&room](CLI::App& merge) {
-            merge
-                .add_option("FILE", room.ledger_merge.files,
-                            in_column("Ledgers; they are only read"))
-                ->type_name("")
-                ->required();
-            kept(merge, room.common, nullptr);
-        });
+    add_command(ledger, room, "merge", "Take in the jobs of other ledgers",
+                "  knockwell ledger merge truck-2.sqlite", ledger_merge_options);
 
-    add(ledger, "demo", "Print the jobs of a made-up shop, for a trial",
-        "  knockwell ledger demo --jobs 3000 --seed 1 > demo.jsonl\n"
-        "  knockwell ledger import demo.jsonl --ledger demo.sqlite",
-        [&room](CLI::App& demo) {
-            demo.add_option("--jobs", room.ledger_demo.jobs, "How many (3000)")
-                ->type_name("N")
-                ->check(CLI::Range(1, 10000000).description(""));
-            demo.add_option("--seed", room.ledger_demo.seed, "Another shop for each (1)")
-                ->type_name("N");
-            common(demo, room.common);
-        });
+    add_command(ledger, room, "demo", "Print the jobs of a made-up shop, for a trial",
+                "  knockwell ledger demo --jobs 3000 --seed 1 > demo.jsonl\n"
+                "  knockwell ledger import demo.jsonl --ledger demo.sqlite",
+                ledger_demo_options);
 }
 
 void review_options(CLI::App& app, Room& room, const std::string& name) {
@@ -424,28 +99,29 @@ void review_options(CLI::App& app, Room& room, const std::string& name) {
         app.add_option("--chance", room.review.false_share,
                        in_column("Of what is named, the share that may be chance (0.1)"))
             ->type_name("SHARE")
-            ->check(between(0.0001, 1.0));
+            ->check(number_between(0.0001, 1.0));
     if (name == "numbers" || name.empty())
         app.add_option("--jobs", room.review.told_again,
                        in_column("How many jobs are told again, drawn evenly (3000)"))
             ->type_name("N")
             ->check(CLI::Range(1, 10000000).description(""));
-    text(app, "--since", room.review.since, "Only jobs opened from this day on", "YYYY-MM-DD");
-    CLI::Option* html = text(app, "--html", room.review.html,
-                             "Write a page for a browser; it must not be there yet", "FILE");
+    text_option(app, "--since", room.review.since, "Only jobs opened from this day on",
+                "YYYY-MM-DD");
+    CLI::Option* html = text_option(app, "--html", room.review.html,
+                                    "Write a page for a browser; it must not be there yet", "FILE");
     if (name == "areas" || name.empty())
-        text(app, "--places", room.review.places,
-             "Where the areas lie, for a map on the page: area,east,north", "CSV")
+        text_option(app, "--places", room.review.places,
+                    "Where the areas lie, for a map on the page: area,east,north", "CSV")
             ->needs(html);
-    kept(app, room.common, nullptr);
+    kept_options(app, room.common, nullptr);
 }
 
 void add_review_commands(CLI::App& review, Room& room) {
     review.require_subcommand(0, 1);
     review_options(review, room, "");
     const auto question = [&](const std::string& name, const std::string& says) {
-        add(review, name, says, "  knockwell review " + name + " --most 5",
-            [&room, name](CLI::App& app) { review_options(app, room, name); });
+        add_command(review, room, name, says, "  knockwell review " + name + " --most 5",
+                    [name](CLI::App& app, Room& into) { review_options(app, into, name); });
     };
     question("areas",
              "Causes that recur in one area more than chance and its installations explain");
@@ -454,41 +130,51 @@ void add_review_commands(CLI::App& review, Room& room) {
     question("numbers", "The knowledge's chances, guesses and minutes against the jobs");
 }
 
+void kb_check_options(CLI::App& check, Room& room) {
+    check.add_flag("--sources", room.kb_check.sources, "Say where the strengths come from");
+    common_options(check, room.common);
+}
+
+void kb_show_options(CLI::App& show, Room& room) {
+    text_option(show, "NAME", room.kb_show.name, "Identifier or a piece of the title", "");
+    common_options(show, room.common);
+}
+
+void kb_graph_options(CLI::App& graph, Room& room) {
+    text_option(graph, "CAUSE", room.kb_graph.cause, "Only what touches this cause", "");
+    common_options(graph, room.common);
+}
+
+void kb_practice_options(CLI::App& practice, Room& room) { common_options(practice, room.common); }
+
+void kb_learn_options(CLI::App& learn, Room& room) {
+    learn.add_flag("--apply", room.kb_learn.apply,
+                   in_column("Put the learned numbers into the knowledge"));
+    learn
+        .add_option("--rounds", room.kb_learn.rounds,
+                    in_column("How often the jobs are gone over, at most (60)"))
+        ->type_name("N")
+        ->check(CLI::Range(1, 1000).description(""));
+    kept_options(learn, room.common, nullptr);
+}
+
 void add_kb_commands(CLI::App& kb, Room& room) {
     kb.require_subcommand(1);
-    add(kb, "check", "Report everything that is wrong with the knowledge",
-        "  knockwell kb check --kb kb", [&room](CLI::App& check) {
-            check.add_flag("--sources", room.kb_check.sources, "Say where the strengths come from");
-            common(check, room.common);
-        });
+    add_command(kb, room, "check", "Report everything that is wrong with the knowledge",
+                "  knockwell kb check --kb kb", kb_check_options);
 
-    add(kb, "show", "Show one definition, or what there is",
-        "  knockwell kb show plugged-switch-port", [&room](CLI::App& show) {
-            text(show, "NAME", room.kb_show.name, "Identifier or a piece of the title", "");
-            common(show, room.common);
-        });
+    add_command(kb, room, "show", "Show one definition, or what there is",
+                "  knockwell kb show plugged-switch-port", kb_show_options);
 
-    add(kb, "graph", "Draw causes and signs in the language of Graphviz",
-        "  knockwell kb graph plugged-switch-port | dot -Tsvg > port.svg",
-        [&room](CLI::App& graph) {
-            text(graph, "CAUSE", room.kb_graph.cause, "Only what touches this cause", "");
-            common(graph, room.common);
-        });
+    add_command(kb, room, "graph", "Draw causes and signs in the language of Graphviz",
+                "  knockwell kb graph plugged-switch-port | dot -Tsvg > port.svg",
+                kb_graph_options);
 
-    add(kb, "practice", "Run the worked cases kept with the knowledge", "  knockwell kb practice",
-        [&room](CLI::App& practice) { common(practice, room.common); });
+    add_command(kb, room, "practice", "Run the worked cases kept with the knowledge",
+                "  knockwell kb practice", kb_practice_options);
 
-    add(kb, "learn", "What closed jobs teach the numbers, line by line",
-        "  knockwell kb learn\n  knockwell kb learn --apply", [&room](CLI::App& learn) {
-            learn.add_flag("--apply", room.kb_learn.apply,
-                           in_column("Put the learned numbers into the knowledge"));
-            learn
-                .add_option("--rounds", room.kb_learn.rounds,
-                            in_column("How often the jobs are gone over, at most (60)"))
-                ->type_name("N")
-                ->check(CLI::Range(1, 1000).description(""));
-            kept(learn, room.common, nullptr);
-        });
+    add_command(kb, room, "learn", "What closed jobs teach the numbers, line by line",
+                "  knockwell kb learn\n  knockwell kb learn --apply", kb_learn_options);
 }
 
 void calculation_options(CLI::App& app, Room& room, const Computation& it) {
@@ -497,38 +183,38 @@ void calculation_options(CLI::App& app, Room& room, const Computation& it) {
     for (const CalcInput& input : it.inputs) {
         const std::string usual = input.standard ? " (" + *input.standard + ")" : "";
         const std::string words = input.choices.empty() ? "" : ": " + list_of(input.choices, "or");
-        text(app, "--" + input.name, into.inputs[input.name], input.help + usual + words,
-             !input.choices.empty() ? "WORD"
-             : input.unit.empty()   ? "NUMBER"
-                                    : input.unit)
+        text_option(app, "--" + input.name, into.inputs[input.name], input.help + usual + words,
+                    !input.choices.empty() ? "WORD"
+                    : input.unit.empty()   ? "NUMBER"
+                                           : input.unit)
             ->required(!input.standard && !input.optional);
     }
-    common(app, room.common);
+    common_options(app, room.common);
 }
 
 void add_calculations(CLI::App& calc, Room& room) {
     calc.require_subcommand(0, 1);
-    common(calc, room.common);
+    common_options(calc, room.common);
     for (const Computation& it : computations())
-        add(calc, it.name, it.title, example_lines("knockwell calc " + it.name, it.example),
-            [&room, it](CLI::App& app) { calculation_options(app, room, it); });
+        add_command(calc, room, it.name, it.title,
+                    example_lines("knockwell calc " + it.name, it.example),
+                    [it](CLI::App& app, Room& into) { calculation_options(app, into, it); });
 }
 
 void add_commands(CLI::App& root, Room& room) {
     add_job_commands(root, room);
-    add(root, "jobs", "List, show and correct the jobs of the ledger",
-        "  knockwell jobs list --most 10\n  knockwell jobs show 4f1c",
-        [&room](CLI::App& jobs) { add_job_list_commands(jobs, room); });
-    add(root, "ledger", "The file of the jobs as a whole",
-        "  knockwell ledger backup ledger-2026-11-25.sqlite",
-        [&room](CLI::App& ledger) { add_ledger_commands(ledger, room); });
-    add(root, "review", "What the closed jobs show; without a word more, all",
-        "  knockwell review areas\n  knockwell review --html review.html",
-        [&room](CLI::App& review) { add_review_commands(review, room); });
-    add(root, "kb", "The curator's bench", "  knockwell kb check --kb kb",
-        [&room](CLI::App& kb) { add_kb_commands(kb, room); });
-    add(root, "calc", "Computations of the trade by themselves", "  knockwell calc drawdown --help",
-        [&room](CLI::App& calc) { add_calculations(calc, room); });
+    add_command(root, room, "jobs", "List, show and correct the jobs of the ledger",
+                "  knockwell jobs list --most 10\n  knockwell jobs show 4f1c",
+                add_job_list_commands);
+    add_command(root, room, "ledger", "The file of the jobs as a whole",
+                "  knockwell ledger backup ledger-2026-11-25.sqlite", add_ledger_commands);
+    add_command(root, room, "review", "What the closed jobs show; without a word more, all",
+                "  knockwell review areas\n  knockwell review --html review.html",
+                add_review_commands);
+    add_command(root, room, "kb", "The curator's bench", "  knockwell kb check --kb kb",
+                add_kb_commands);
+    add_command(root, room, "calc", "Computations of the trade by themselves",
+                "  knockwell calc drawdown --help", add_calculations);
 }
 
 /// The innermost command that was named.
