@@ -5,8 +5,7 @@
 //
 // Status  0 done
 //         1 the thing asked about has problems: the knowledge does not check, a practice case
-//         fails, the findings cannot all be true,
-//           there is no such job
+//           fails, the findings cannot all be true, there is no such job
 //         2 bad usage: an unknown option, sign or unit, a folder or a ledger that cannot be used
 #pragma once
 #include "cli/surroundings.hpp"

@@ -2,8 +2,9 @@
 //
 // A number with its unit, as a technician types it: "12psi", "1.5 bar", "7 years".
 //
-// Dimensions  pressure, flow, volume, length, time, voltage, current, resistance, capacitance,
-//             power, mass, temperature, concentration, fraction, and the saturation index
+// Dimensions  pressure, flow, volume, length, speed, time, frequency, voltage, current, resistance,
+//             resistance of a length of wire, capacitance, power, mass, temperature, concentration,
+//             acidity, the saturation index, fraction
 // Source      A. Thompson, B. N. Taylor, Guide for the Use of the International System of Units,
 //             NIST Special Publication 811, 2008 edition, appendix B (from memory where no line of
 //             tests/base/quantity_test.cpp says more). Exact: foot 0.3048 m, US gallon 231 in3,

@@ -19,18 +19,17 @@ struct Course {
 };
 
 /// What the truck lacks is forgotten at `left`. Power off, pressure zero, what lifted a stop, and
-/// open accesses are forgotten at `left`,
-/// `resumed`, and when another person takes over (every `person` event). What can only have been
-/// done with power on, or with water up, ends power off or pressure zero too; nothing but a `state`
-/// event begins them. Power on closes in mind every access that is opened only dead, pressure up
-/// those that are opened only without pressure; both must be stated again. A test or repair reaches
-/// its accesses where opening them needs neither. Identifiers must be exact: an event of a ledger
-/// is never taken for the nearest thing of other knowledge. A repair that the knowledge does not
-/// have still ends its stage: what was found before it is then left out, but for the dangers.
-/// Care: nothing is made safe by a correction. What an event made be forgotten stays forgotten when
-/// the event is taken back or corrected, and power off, pressure zero, a drained tank, an open
-/// access or a lifted stop that only the correction says is not taken from it: whoever is there
-/// states it anew.
+/// open accesses are forgotten at `left`, `resumed`, and when another person takes over (every
+/// `person` event). What can only have been done with power on, or with water up, ends power off or
+/// pressure zero too; nothing but a `state` event begins them. Power on closes in mind every access
+/// that is opened only dead, pressure up those that are opened only without pressure; both must be
+/// stated again. A test or repair reaches its accesses where opening them needs neither.
+/// Identifiers must be exact: an event of a ledger is never taken for the nearest thing of other
+/// knowledge. A repair that the knowledge does not have still ends its stage: what was found before
+/// it is then left out, but for the dangers. Care: nothing is made safe by a correction. What an
+/// event made be forgotten stays forgotten when the event is taken back or corrected, and power
+/// off, pressure zero, a drained tank, an open access or a lifted stop that only the correction
+/// says is not taken from it: whoever is there states it anew.
 [[nodiscard]] Course course_of(const Knowledge& knowledge, const Job& job);
 
 /// What is wrong with the code of an area or an installation ("is empty", safe on a terminal);
@@ -41,9 +40,8 @@ struct Course {
 [[nodiscard]] std::string against_code(const std::string& name, const std::string& code);
 
 /// Whether the event can be added: it names what exists, its value can be read, its time is not
-/// before the opening, the job is open.
-/// Empty = yes; else what is wrong and what to write (lower case, no full stop, safe on a
-/// terminal).
+/// before the opening, the job is open. Empty = yes; else what is wrong and what to write (lower
+/// case, no full stop, safe on a terminal).
 [[nodiscard]] std::string refusal(const Knowledge& knowledge, const Job& job, const Event& event);
 
 /// The same for a correction of a closed job: neither its time nor whether it is open is asked.

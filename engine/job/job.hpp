@@ -52,8 +52,8 @@ struct Event {
 };
 
 struct Job {
-    std::string id;            // universal identifier (RFC 9562, version 4)
-    std::string area;          // code of the area, "heron-bottom"
+    std::string id;    // universal identifier (RFC 9562): version 4, or 5 of a row of a spreadsheet
+    std::string area;  // code of the area, "heron-bottom"
     std::string installation;  // opaque code of the installation; no name, no address
     std::string knowledge;     // version of the knowledge: "2026.11 (3f9c0a12bd77)"
     std::int64_t opened = 0;

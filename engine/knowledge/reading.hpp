@@ -108,8 +108,9 @@ struct ReadRun {
     [[nodiscard]] std::string place(const Span& span) const;
 };
 
-/// Finds all names of `trees` (one for each source, nullptr where it was no TOML), gives them ids
-/// and fills `definitions`. Problems: no-manifest, unknown-kind, bad-id, duplicate-id, wrong-type.
+/// Finds all names of `trees` (one for each source that is read, nullptr where it was no TOML),
+/// gives them ids and fills `definitions`. Problems: no-manifest, unknown-kind, bad-id,
+/// duplicate-id, wrong-type.
 void gather(ReadRun& run, const std::vector<const Node*>& trees);
 
 /// The index of `name`, which `who` refers to; `role` says how ("shows a sign"). Otherwise the

@@ -23,7 +23,7 @@ namespace knockwell {
 [[nodiscard]] std::int64_t checksum(const std::string& job_id, std::int64_t seal,
                                     std::string_view short_form);
 
-/// The same as version 2 of the tables had it: with the number, and no stamp.
+/// Of an entry, as version 2 of the tables had it: with its number, and without a stamp.
 [[nodiscard]] std::int64_t checksum_of_version_2(const std::string& job_id, const Event& event);
 
 /// Of all entries of a job, from the sums of each: in any order.

@@ -4,9 +4,8 @@
 // docs/ledger.md shows a mapping.
 //
 // Care     a row is taken whole or refused with its line and all that is wrong in it. Its job gets
-// its identifier
-//          from the shop's own number of it (or from all it says, where it has none), so that the
-//          same row taken in twice is one job
+//          its identifier from the shop's own number of it (or from all it says, where it has
+//          none), so that the same row taken in twice is one job
 // Held by  tests/ledger/spreadsheet_test.cpp
 #pragma once
 #include "base/problem.hpp"

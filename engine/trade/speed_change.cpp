@@ -4,7 +4,7 @@
 //
 // Formula  flow as N, head as N^2, power as N^3
 // Source   affinity laws, from memory
-// Range    centrifugal pump, speeds within half and one and a quarter of its own
+// Range    centrifugal pump, speeds from a quarter of the speed before to one and a half of it
 // Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
