@@ -81,14 +81,19 @@ struct Tails {
 Tails tails(const StrengthCell& cell, double misses, const Doubtful& shown, const Doubtful& leak) {
     Tails sum;
     double draws = 0;
-    const double absent = 1 - cell.expected / static_cast<double>(cell.looks);
+    const auto looks = static_cast<double>(cell.looks);
+    // Whether other causes were there nobody knows: each tail has what excuses it most.
+    const double absent_least = 1 - cell.expected_most / looks;
+    const double absent_most = 1 - cell.expected / looks;
     for (const double w : spread_over(shown))
         for (const double l : spread_over(leak)) {
-            const double share = std::clamp(1 - absent * absent_ratio(w, shown.mean, misses) *
-                                                    absent_ratio(l, leak.mean, misses),
-                                            0.0, 1.0);
-            sum.many += share_at_least(cell.there, cell.looks, share);
-            sum.few += share_at_most(cell.there, cell.looks, share);
+            const double ratio =
+                absent_ratio(w, shown.mean, misses) * absent_ratio(l, leak.mean, misses);
+            const auto share = [&](double absent) {
+                return std::clamp(1 - absent * ratio, 0.0, 1.0);
+            };
+            sum.many += share_at_least(cell.there, cell.looks, share(absent_least));
+            sum.few += share_at_most(cell.there, cell.looks, share(absent_most));
             ++draws;
         }
     return {sum.many / draws, sum.few / draws};

@@ -5,6 +5,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <iostream>
 #include <random>
@@ -181,6 +182,49 @@ title = "S"
         term *= (20.0 - k) / (k + 1) * 0.8 / 0.2;
     }
     EXPECT_NEAR(cells[0].p / (2 * tail), 1, 1e-9);
+}
+
+double binomial(int n, int k, double p) {
+    return std::exp(std::lgamma(n + 1) - std::lgamma(k + 1) - std::lgamma(n - k + 1)) *
+           std::pow(p, k) * std::pow(1 - p, n - k);
+}
+
+// By hand: "a" shows the sign 2 times in 10; "b", which every other house has, 9 times in 10. Where
+// only "a" was looked for, "b" may have been there: 1 - 0.8 * (1 - 0.45) = 0.56 of the looks.
+TEST(Strengths, TooManyAllowsForAFrequentSecondCauseAndTooFewDoesNot) {
+    const Knowledge knowledge = knowledge_of(R"(
+[reports]
+looked = { misses = "never", false_alarm = "never" }
+[cause.a]
+title = "A"
+present = 0.1
+shows = { s = 0.2 }
+[cause.b]
+title = "B"
+present = 0.5
+shows = { s = 0.9 }
+[observation.s]
+title = "S"
+)");
+    const Network network = compile(knowledge);
+    constexpr int looks = 20;
+    for (const int there : {0, 11, 17}) {
+        SCOPED_TRACE(there);
+        StrengthBook book({&knowledge, &network});
+        for (int i = 0; i < looks; ++i)
+            book.add(one_job(0, 0, i < there));
+        const std::vector<StrengthCell> cells = book.cells();
+        ASSERT_EQ(cells.size(), 1U);
+        EXPECT_NEAR(cells[0].expected, 0.2 * looks, 1e-9);
+        EXPECT_NEAR(cells[0].expected_most, 0.56 * looks, 1e-9);
+        double many = 0;
+        double few = 0;
+        for (int k = 0; k <= looks; ++k) {
+            many += k >= there ? binomial(looks, k, 0.56) : 0;
+            few += k <= there ? binomial(looks, k, 0.2) : 0;
+        }
+        EXPECT_NEAR(cells[0].p / std::min(1.0, 2 * std::min(many, few)), 1, 1e-9);
+    }
 }
 
 }  // namespace
