@@ -259,17 +259,22 @@ std::vector<RepairLine> NumbersBook::repair_lines(std::uint64_t& call_backs) con
     std::vector<RepairLine> lines(repair_numbers_.size());
     for (const auto& [repair, number] : repair_numbers_)
         lines[number].repair = repair;
-    std::uint64_t all = 0;
+    std::uint64_t returned = 0;
+    std::set<std::uint64_t> jobs;
     for (const auto& [job, number] : repaired_) {
-        const bool returned = std::binary_search(back.begin(), back.end(), job);
         ++lines[number].jobs;
-        lines[number].call_backs += returned ? 1U : 0U;
-        ++all;
-        call_backs += returned ? 1U : 0U;
+        if (!std::binary_search(back.begin(), back.end(), job))
+            continue;
+        ++lines[number].call_backs;
+        ++returned;
+        jobs.insert(job);
     }
+    call_backs = jobs.size();
     for (RepairLine& line : lines) {
         line.limits = share_limits(line.call_backs, line.jobs);
-        line.p = share_at_least(line.call_backs, line.jobs, real(call_backs) / real(all));
+        // A job of two repairs stands in the lines of both, and so twice in the share of all.
+        line.p =
+            share_at_least(line.call_backs, line.jobs, real(returned) / real(repaired_.size()));
     }
     by_chance(lines);
     return lines;

@@ -101,7 +101,7 @@ struct NumbersReview {
     std::vector<LackingLine> lacking;     // most jobs first
     std::vector<StrengthCell> strengths;  // smallest p first
     std::vector<RepairLine> repairs;      // smallest p first
-    std::uint64_t call_backs = 0;         // to jobs of this ledger
+    std::uint64_t call_backs = 0;         // repaired jobs that were called back to
 };
 
 /// Where the calibration's classes are cut.

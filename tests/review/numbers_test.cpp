@@ -157,6 +157,22 @@ TEST(Numbers, CallBacksAreCountedAtTheRepairTheyCameFrom) {
     EXPECT_NEAR(review.minutes_written, 500, 1e-9);
 }
 
+// Two repairs on one job: each of them did not hold, but it is one job that was called back to.
+TEST(Numbers, AJobOfTwoRepairsIsCalledBackToOnce) {
+    Job both = mended(0, "mend-leak", 60);
+    both.events.push_back({5, 0, did, "open-valve", "", 10});
+    const Job back =
+        numbered(1, {{{about, "call-back-of", both.id}, 0}, {{closed, "", "cured"}, 0}});
+    const NumbersReview review = reviewed({both, back, mended(2, "open-valve", 10)});
+    EXPECT_EQ(review.call_backs, 1U);
+    ASSERT_EQ(review.repairs.size(), 2U);
+    for (const RepairLine& line : review.repairs)
+        EXPECT_EQ(line.call_backs, 1U) << line.repair;
+    // Two of the three repairs: P(1 or more of 1 | 2 in 3), and of 2.
+    EXPECT_NEAR(review.repairs[0].p, 2.0 / 3, 1e-12);
+    EXPECT_NEAR(review.repairs[1].p, 8.0 / 9, 1e-12);
+}
+
 // A test whose outcome never changes anything: the valve's where the leak was seen for certain
 // before.
 TEST(Numbers, ATestThatNeverPaysIsNamed) {
