@@ -10,15 +10,13 @@ namespace {
 
 JobLine line_of(const Job& job) {
     const Summary now = summary_of(job);  // the codes as they were corrected last
-    JobLine line{job.id, now.area, now.installation, job.opened, is_closed(job), job.events.size(),
-                 {}};
-    const std::vector<Event> stand = standing(job);
-    const auto said = std::find_if(stand.begin(), stand.end(), [](const Event& event) {
-        return event.kind == EventKind::said;
-    });
-    if (said != stand.end())
-        line.first_said = said->what;
-    return line;
+    return {job.id,
+            now.area,
+            now.installation,
+            job.opened,
+            now.closed.has_value(),
+            job.events.size(),
+            now.complaint};
 }
 
 }  // namespace

@@ -193,6 +193,16 @@ TEST(Ledger, TheListIsNewestFirst) {
     EXPECT_EQ(ledger.list(0).size(), 0U);
 }
 
+// `visit` asks for the dangers first, and keeps every "no".
+TEST(Ledger, TheListNamesAComplaintAndNoDangerThatWasDenied) {
+    Ledger ledger(":memory:");
+    ledger.begin(job_numbered(
+        1, {{EventKind::said, "pump-never-stops", "no"}, {EventKind::said, "no-water", "yes"}}));
+    EXPECT_EQ(ledger.list()[0].first_said, "no-water");
+    ledger.begin(job_numbered(2, {{EventKind::said, "pump-never-stops", "no"}}));
+    EXPECT_EQ(ledger.list()[0].first_said, "");
+}
+
 // Not even a hand with sqlite3 changes a row by accident.
 TEST(Ledger, RowsAreOnlyAdded) {
     const Scratch scratch;
