@@ -23,7 +23,7 @@ public:
 
     /// Takes a line; whether the row goes on on the next one.
     bool goes_on(std::string_view line) {
-        size_ += line.size();
+        size_ += line.size() + 1;  // its end too: an open quote takes empty lines in
         if (size_ > longest_row)
             return fail("it is longer than 1 MiB; is a quote open?");
         if (where_ == Where::quoted)

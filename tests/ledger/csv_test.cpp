@@ -83,6 +83,13 @@ TEST(Csv, AnOpenQuoteHidesNoRow) {
     EXPECT_GE(rows(quotes).size(), 100U);
 }
 
+// Each of them is a byte of the row, though no line has one.
+TEST(Csv, EmptyLinesInAnOpenQuoteAreCounted) {
+    const std::vector<CsvRow> all = rows("\"" + std::string(std::size_t{2} << 20U, '\n') + "a,b\n");
+    ASSERT_FALSE(all.empty());
+    EXPECT_EQ(all.front().wrong, "it is longer than 1 MiB; is a quote open?");
+}
+
 TEST(Csv, AnyBytesAreReadToTheEnd) {
     std::mt19937 engine(3);
     for (int round = 0; round < 2000; ++round) {
