@@ -172,6 +172,14 @@ KeptEvent entry_from(const Line& line, const std::string& name) {
     return kept;
 }
 
+/// The fields of a job and of its entries, each counted once.
+std::size_t fields_of(const Line& job) {
+    std::size_t all = job.size();
+    for (const Line& entry : job["entries"])
+        all += entry.size();
+    return all;
+}
+
 KeptJob job_from(const Line& line) {
     Fields fields(line, "the job");
     KeptJob job;
@@ -290,11 +298,18 @@ std::string against_kept(const KeptJob& job) {
 std::variant<KeptJob, NoJobLine> from_line(std::string_view line) {
     if (line.size() > longest_line)
         return NoJobLine{"it is longer than 16 MiB"};
-    const Line tree = Line::parse(line, nullptr, false);
+    std::size_t written = 0;  // fields; of two that are called alike the tree has only one
+    const auto count = [&](int /*depth*/, Line::parse_event_t event, const Line& /*parsed*/) {
+        written += event == Line::parse_event_t::key ? 1U : 0U;
+        return true;
+    };
+    const Line tree = Line::parse(line, count, false);
     if (tree.is_discarded())
         return NoJobLine{"it is no JSON"};
     try {
         KeptJob job = job_from(tree);
+        if (written != fields_of(tree))
+            return NoJobLine{"a field is written twice"};
         if (const std::string why = against_kept(job); !why.empty())
             return NoJobLine{escape_controls(why)};
         return job;

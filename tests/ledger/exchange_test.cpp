@@ -111,6 +111,10 @@ TEST(Exchange, WhatIsNoJobIsRefusedWithTheReason) {
     EXPECT_EQ(why_not(with("\"area\":\"a\"", "\"area\":7")), "the job: area is no text");
     EXPECT_EQ(why_not(with("\"area\":\"a\"", "\"area\":\"a\",\"color\":\"red\"")),
               "the job has a field that is not known here");
+    EXPECT_EQ(why_not(with("\"area\":\"a\"", "\"area\":\"b\",\"area\":\"a\"")),
+              "a field is written twice");
+    EXPECT_EQ(why_not(with("\"value\":\"x\"", "\"value\":\"y\",\"value\":\"x\"")),
+              "a field is written twice");
     EXPECT_EQ(why_not(with("3b241101", "xxxxxxxx")),
               "its identifier is none; export writes one like "
               "3b241101-e2bb-4255-8caf-4136c566a962");
