@@ -437,7 +437,9 @@ void each_in_short(
         } catch (const BadRow& bad) {
             throw BadRow("job " + job.id + ": " + bad.what());
         }
-        visit(summary ? *summary : summary_of(as_told(whole())), whole);
+        if (!summary)
+            summary = summary_of(as_told(whole()));
+        visit(*summary, whole);
     }
 }
 

@@ -212,7 +212,9 @@ public:
 private:
     void bring_up_to_date_in_memory(int version) {
         auto copy = std::make_unique<SQLite::Database>(in_memory, SQLite::OPEN_READWRITE);
-        SQLite::Backup(*copy, *database_).executeStep();
+        if (SQLite::Backup(*copy, *database_).executeStep() != SQLITE_DONE)
+            throw LedgerError(sentence(file_, "open the other ledger",
+                                       "another program is using it; try again when that is done"));
         moment_.reset();
         database_ = std::move(copy);
         distrust(*database_);
