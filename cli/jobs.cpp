@@ -112,8 +112,7 @@ std::string lately_there(const Ledger& ledger, const Job& opened) {
         return {};
     for (const JobLine& line : ledger.at_installation(opened.installation, 5)) {
         const std::int64_t ago = opened.opened - line.opened;
-        if (line.id == opened.id || line.area != opened.area ||
-            line.installation != opened.installation || ago < 0 || ago > lately)
+        if (line.id == opened.id || line.area != opened.area || ago < 0 || ago > lately)
             continue;
         const std::string days =
             ago < 2 * day_seconds ? "lately" : std::to_string(ago / day_seconds) + " days ago";
@@ -127,14 +126,18 @@ std::string lately_there(const Ledger& ledger, const Job& opened) {
 /// A word on a house whose jobs were all corrected to other codes.
 std::string moved_on(const Ledger& ledger, const Job& opened) {
     constexpr std::size_t looked_at = 5;
-    for (const JobLine& line : ledger.at_installation(opened.installation, looked_at + 1)) {
+    std::vector<JobLine> lines = ledger.ever_at(opened.installation, looked_at + 1);
+    std::erase_if(lines, [&](const JobLine& line) { return line.id == opened.id; });
+    if (std::any_of(lines.begin(), lines.end(), [&](const JobLine& line) {
+            return line.area == opened.area && line.installation == opened.installation;
+        }))
+        return {};
+    for (const JobLine& line : lines) {
         const auto found = ledger.find(line.id);
         const auto* job = std::get_if<Job>(&found);
-        if (line.id == opened.id || job == nullptr || job->area != opened.area)
+        if (job == nullptr || job->area != opened.area || job->installation != opened.installation)
             continue;
         const bool other_road = line.area != opened.area;
-        if (!other_road && line.installation == opened.installation)
-            return {};
         return " Jobs of this house were corrected to " + (other_road ? line.area + " " : "") +
                line.installation + "; if it is that house: knockwell jobs correct " +
                short_id(opened.id) + (other_road ? " --area " + line.area : "") +

@@ -4,6 +4,7 @@
 #include "ledger/inside.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace knockwell {
 namespace {
@@ -126,7 +127,25 @@ std::vector<JobLine> Ledger::at_installation(const std::string& installation,
                                              std::size_t most) const {
     return inside_->tried("list the jobs of an installation", [&] {
         SQLite::Transaction one_moment(inside_->database);
-        return lines_of(newest_at(inside_->database, installation, most));
+        Rows rows(inside_->database);
+        std::vector<JobLine> lines;
+        for (const JobKey key : knockwell::ever_at(inside_->database, installation)) {
+            if (lines.size() == most)
+                break;
+            JobLine line = line_of(told(rows.read(key)));
+            if (line.installation == installation)
+                lines.push_back(std::move(line));
+        }
+        return lines;
+    });
+}
+
+std::vector<JobLine> Ledger::ever_at(const std::string& installation, std::size_t most) const {
+    return inside_->tried("list the jobs of an installation", [&] {
+        SQLite::Transaction one_moment(inside_->database);
+        std::vector<JobKey> keys = knockwell::ever_at(inside_->database, installation);
+        keys.resize(std::min(keys.size(), most));
+        return lines_of(keys);
     });
 }
 

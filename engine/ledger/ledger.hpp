@@ -136,9 +136,13 @@ public:
     /// Newest first.
     [[nodiscard]] std::vector<JobLine> list(std::size_t most = 50) const;
 
-    /// The same of one installation.
+    /// The same of one installation, by the codes as they were corrected last.
     [[nodiscard]] std::vector<JobLine> at_installation(const std::string& installation,
                                                        std::size_t most = 50) const;
+
+    /// Those too that were opened at the installation, or corrected to it, and are at another now.
+    [[nodiscard]] std::vector<JobLine> ever_at(const std::string& installation,
+                                               std::size_t most = 50) const;
 
     /// How most jobs spell an area, capitals as small letters; of two as many, the one that was
     /// there first. Empty where no job has it.

@@ -354,12 +354,14 @@ std::vector<JobKey> newest(SQLite::Database& database, std::size_t most) {
     return keys(row);
 }
 
-std::vector<JobKey> newest_at(SQLite::Database& database, const std::string& installation,
-                              std::size_t most) {
-    SQLite::Statement row(database, "SELECT key FROM jobs WHERE installation = ? ORDER BY opened "
-                                    "DESC, key DESC LIMIT ?");
+std::vector<JobKey> ever_at(SQLite::Database& database, const std::string& installation) {
+    // Word for word what the index is of: else a million jobs' entries would be read.
+    SQLite::Statement row(
+        database,
+        "SELECT key FROM jobs WHERE installation = ?1 OR key IN (SELECT job FROM events INDEXED BY "
+        "corrected_installations WHERE ((kind = 'about' AND what = 'installation') OR kind = "
+        "'instead') AND value = ?1) ORDER BY opened DESC, key DESC");
     row.bind(1, installation);
-    row.bind(2, static_cast<std::int64_t>(most));
     return keys(row);
 }
 

@@ -69,9 +69,10 @@ private:
 /// Of the spellings of an area with other capitals the one of most jobs; of two as many, the first.
 [[nodiscard]] std::string usual_spelling(SQLite::Database& database, const std::string& area);
 
-/// The newest of one installation.
-[[nodiscard]] std::vector<JobKey> newest_at(SQLite::Database& database,
-                                            const std::string& installation, std::size_t most);
+/// Those opened at the installation, or ever corrected to it, and maybe away from it since; newest
+/// first.
+[[nodiscard]] std::vector<JobKey> ever_at(SQLite::Database& database,
+                                          const std::string& installation);
 
 /// Identifiers that so begin, newest first.
 [[nodiscard]] std::vector<std::string>

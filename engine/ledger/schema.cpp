@@ -239,8 +239,18 @@ BEGIN SELECT RAISE(ABORT, 'summaries are never deleted'); END;
     sum_up_all(database);
 }
 
-constexpr std::array steps = {to_1, to_2, to_3,
-                              to_4};  // steps[v - 1] leads from version v - 1 to v
+/// The codes that installations were corrected to, so that the jobs of one are found among a
+/// million. What a correction is itself corrected to has no other mark than that it is an
+/// `instead`.
+void to_5(SQLite::Database& database) {
+    database.exec(R"sql(
+CREATE INDEX corrected_installations ON events (value)
+WHERE (kind = 'about' AND what = 'installation') OR kind = 'instead';
+)sql");
+}
+
+// steps[v - 1] leads from version v - 1 to v
+constexpr std::array steps = {to_1, to_2, to_3, to_4, to_5};
 
 struct Definition {
     std::string table;

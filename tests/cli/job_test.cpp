@@ -63,6 +63,14 @@ TEST(Job, HasCodesThatCanBeReadAndTyped) {
     const Printed again = open("heron-bottom", "HB-71");
     EXPECT_TRUE(in_order(again.out, "Jobs of this house were corrected to", "--installation HB-17"))
         << again.out;
+    // A job that was corrected to the code was there too.
+    const Printed there = open("heron-bottom", "HB-17");
+    EXPECT_NE(there.out.find("Job " + mistyped + " was opened there lately"), std::string::npos)
+        << there.out;
+    const std::string listed = stage.type("knockwell jobs list --installation HB-17").out;
+    EXPECT_NE(listed.find(mistyped), std::string::npos) << listed;
+    EXPECT_EQ(stage.type("knockwell jobs list --installation HB-71").out.find(mistyped),
+              std::string::npos);
 }
 
 TEST(Job, AskKeepsNothing) {

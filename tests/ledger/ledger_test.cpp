@@ -203,6 +203,47 @@ TEST(Ledger, TheListNamesAComplaintAndNoDangerThatWasDenied) {
     EXPECT_EQ(ledger.list()[0].first_said, "");
 }
 
+std::vector<std::string> ids_at(const Ledger& ledger, const std::string& installation,
+                                std::size_t most = 50) {
+    std::vector<std::string> ids;
+    for (const JobLine& line : ledger.at_installation(installation, most))
+        ids.push_back(line.id);
+    return ids;
+}
+
+// The first was opened at HB-17; the second was mistyped and corrected to it, the third away from
+// it, and the fourth there and back again.
+TEST(Ledger, AnInstallationHasTheJobsThatStandThereNow) {
+    Ledger ledger(":memory:");
+    const auto opened_at = [&](std::uint32_t number, const std::string& code) {
+        Job job = job_numbered(number, {});
+        job.installation = code;
+        ledger.begin(job);
+    };
+    const auto correct = [&](std::uint32_t number, EventKind kind, const std::string& what,
+                             const std::string& value) {
+        (void)ledger.append(id_of(number), {event_of({kind, what, value}, 0)});
+    };
+    opened_at(1, "HB-17");
+    opened_at(2, "HB-71");
+    opened_at(3, "HB-17");
+    opened_at(4, "HB-17");
+    opened_at(5, "HB-9");
+    correct(2, EventKind::about, "installation", "HB-17");
+    correct(3, EventKind::about, "installation", "HB-71");
+    correct(4, EventKind::about, "installation", "HB-71");
+    correct(4, EventKind::undo, "1", "");
+    correct(5, EventKind::about, "area", "HB-17");
+    using Ids = std::vector<std::string>;
+    EXPECT_EQ(ids_at(ledger, "HB-17"), (Ids{id_of(4), id_of(2), id_of(1)}));
+    EXPECT_EQ(ids_at(ledger, "HB-17", 2), (Ids{id_of(4), id_of(2)}));
+    EXPECT_EQ(ids_at(ledger, "HB-71"), (Ids{id_of(3)}));
+    // The correction itself is given another value at its place.
+    correct(3, EventKind::instead, "1", "HB-9");
+    EXPECT_EQ(ids_at(ledger, "HB-71"), Ids{});
+    EXPECT_EQ(ids_at(ledger, "HB-9"), (Ids{id_of(5), id_of(3)}));
+}
+
 // Not even a hand with sqlite3 changes a row by accident.
 TEST(Ledger, RowsAreOnlyAdded) {
     const Scratch scratch;

@@ -174,6 +174,27 @@ TEST(Migration, TheThirdFixtureIsWhatTheFirstThreeStepsMake) {
     EXPECT_NE(against_schema(raw, 4), "");
 }
 
+// The house of the closed job was corrected by the program of that version.
+TEST(Migration, VersionFourComesUpToDateAndFindsTheJobsOfAnInstallation) {
+    const Scratch scratch;
+    const auto file = scratch / "ledger.sqlite";
+    from_outside(file).exec(version(4));
+    const Ledger ledger(file);
+    ledger.verify();
+    EXPECT_EQ(found(ledger, bare_job.id), bare_job);
+    EXPECT_EQ(ledger.current(), gone_on());
+    EXPECT_EQ(ledger.at_installation("HB-17").size(), 0U);
+    ASSERT_EQ(ledger.at_installation("HB-18").size(), 1U);
+    EXPECT_EQ(ledger.at_installation("HB-18")[0].id, closed_job.id);
+}
+
+TEST(Migration, TheFourthFixtureIsWhatTheFirstFourStepsMake) {
+    SQLite::Database raw(":memory:", SQLite::OPEN_READWRITE);
+    raw.exec(version(4));
+    EXPECT_EQ(against_schema(raw, 4), "");
+    EXPECT_NE(against_schema(raw, 5), "");
+}
+
 // Two trucks that each brought the same old file up to date have the same entries.
 TEST(Migration, TwoCopiesOfAnOldLedgerMergeWithoutDoubles) {
     const Scratch scratch;

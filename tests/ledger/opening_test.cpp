@@ -91,7 +91,7 @@ TEST(Opening, TablesThatAreNotAsTheyWereMadeAreRefused) {
     const Scratch scratch;
     for (const auto& [deed, says] : std::vector<std::pair<std::string, std::string>>{
              {"DROP TRIGGER events_are_kept", "trigger events_are_kept is missing"},
-             {"DROP TABLE events", "table events is missing"},
+             {"DROP TABLE summaries", "table summaries is missing"},
              {"ALTER TABLE jobs ADD COLUMN name TEXT", "table jobs is not as it was made"},
              {"CREATE TRIGGER more AFTER INSERT ON events BEGIN SELECT 1; END",
               "trigger more is not of a ledger"},
