@@ -1,12 +1,11 @@
 #include "cli/desk.hpp"
 
+#include "base/whole_file.hpp"
 #include "base/words.hpp"
 #include "cli/shop_file.hpp"
 #include "job/time_text.hpp"
 
 #include <algorithm>
-#include <fstream>
-#include <iterator>
 #include <ostream>
 
 namespace knockwell {
@@ -33,14 +32,7 @@ bool take_rates(const Desk& desk, Shelf& shelf) {
     std::error_code none;
     if (!file || !std::filesystem::exists(*file, none))
         return true;
-    std::ifstream in(*file, std::ios::binary);
-    const std::vector<Source> sources = {
-        {file->string(), {std::istreambuf_iterator<char>(in), {}}}};
-    if (!in.is_open() || in.bad()) {
-        desk.complain("knockwell: cannot read the shop's settings in " +
-                      escape_controls(file->string()) + "\n");
-        return false;
-    }
+    const std::vector<Source> sources = {{file->string(), whole_file(*file)}};
     auto rates = read_shop(shelf.knowledge, sources.front());
     if (const auto* problems = std::get_if<std::vector<Problem>>(&rates)) {
         for (const Problem& problem : *problems)

@@ -1,4 +1,5 @@
 #include "base/next_line.hpp"
+#include "base/whole_file.hpp"
 #include "base/words.hpp"
 #include "cli/commands.hpp"
 #include "cli/job_commands.hpp"
@@ -36,12 +37,9 @@ std::ifstream opened(const std::string& file, const std::string& deed) {
 
 /// What stands in a file at most 4 MiB long.
 std::string text_of(const std::string& file) {
-    std::ifstream in = opened(file, "read the mapping");
+    (void)opened(file, "read the mapping");  // says why, where it cannot be
     constexpr std::size_t most = std::size_t{4} << 20U;
-    std::string text(most + 1, '\0');
-    in.read(text.data(), static_cast<std::streamsize>(text.size()));
-    text.resize(static_cast<std::size_t>(in.gcount()));
-    return text;
+    return whole_file(file, most);
 }
 
 // ---- export

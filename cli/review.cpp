@@ -1,3 +1,4 @@
+#include "base/whole_file.hpp"
 #include "base/words.hpp"
 #include "cli/commands.hpp"
 #include "cli/html_review.hpp"
@@ -10,9 +11,8 @@
 #include "ledger/exchange.hpp"
 #include "review/demo_shop.hpp"
 
-#include <fstream>
 #include <limits>
-#include <ostream>
+#include <sstream>
 #include <utility>
 
 namespace knockwell {
@@ -31,11 +31,7 @@ bool asks(const ReviewCommand& command, ReviewAbout about) {
 
 /// Where the areas lie; what is wrong is told.
 std::variant<Status, Places> places_from(const Desk& desk, const std::string& file) {
-    std::ifstream in(file, std::ios::binary);
-    if (!in) {
-        desk.complain("knockwell review: " + escape_controls(file) + ": cannot read it\n");
-        return status_usage;
-    }
+    std::istringstream in(whole_file(file));
     auto read = read_places(in);
     if (const auto* wrong = std::get_if<std::vector<std::string>>(&read)) {
         for (const std::string& line : *wrong)

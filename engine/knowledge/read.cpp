@@ -1,5 +1,6 @@
 #include "knowledge/read.hpp"
 
+#include "base/whole_file.hpp"
 #include "knowledge/check.hpp"
 #include "knowledge/lint.hpp"
 #include "knowledge/reading.hpp"
@@ -66,19 +67,6 @@ void read_bodies(ReadRun& run, ReadFor whom) {
     else
         run.knowledge.practice.clear();
     read_all(run, Kind::setting, read_rows);
-}
-
-/// `piece` is room for a piece of the file, so that a file of one piece is read at once.
-std::string whole_file(const std::filesystem::path& path, std::vector<char>& piece) {
-    std::ifstream file(path, std::ios::binary);
-    std::string text;
-    do {
-        file.read(piece.data(), static_cast<std::streamsize>(piece.size()));
-        text.append(piece.data(), static_cast<std::size_t>(file.gcount()));
-    } while (file);
-    if (!file.is_open() || file.bad())
-        throw std::runtime_error("cannot read " + path.string());
-    return text;
 }
 
 /// Whether every header of a text is one of a worked case. A header opens its line; one that stands
@@ -153,12 +141,10 @@ std::vector<Source> gather_sources(const std::filesystem::path& folder) {
     }
     std::sort(paths.begin(), paths.end());
     const fs::path name = own_name(folder);
-    constexpr std::size_t piece_size = std::size_t{1} << 16;
-    std::vector<char> piece(piece_size);
     std::vector<Source> sources;
     for (const fs::path& path : paths)
         sources.push_back(
-            {(name / path.lexically_relative(folder)).generic_string(), whole_file(path, piece)});
+            {(name / path.lexically_relative(folder)).generic_string(), whole_file(path)});
     return sources;
 }
 

@@ -30,6 +30,24 @@ TEST(Shop, WithoutSettingsNothingChanges) {
     EXPECT_EQ(stage.type(asked).status, 2);
 }
 
+// A folder opens as a file does, and then gives nothing.
+TEST(Shop, AFolderInTheFilesPlaceIsToldByItsName) {
+    Stage stage(small_well());
+    const std::filesystem::path shop = stage.room() / "shop.toml";
+    std::filesystem::create_directory(shop);
+    const Printed settings = stage.type(asked);
+    EXPECT_EQ(settings.status, 2);
+    EXPECT_TRUE(in_order(settings.err, "cannot read", shop.string()));
+    std::filesystem::remove(shop);
+    ASSERT_EQ(stage.type("knockwell open --area heron-bottom --installation HB-17").status, 0);
+    const std::filesystem::path folder = stage.room() / "folder";
+    std::filesystem::create_directory(folder);
+    const Printed places = stage.run({"review", "areas", "--places", folder.string(), "--html",
+                                      (stage.room() / "page.html").string()});
+    EXPECT_EQ(places.status, 2);
+    EXPECT_TRUE(in_order(places.err, "cannot read", folder.string()));
+}
+
 TEST(Shop, AStepIsWorthMinutesAndMoney) {
     Stage stage(small_well());
     write_shop(stage, rates);
