@@ -1,17 +1,16 @@
 #include "cli/learned_file.hpp"
 
+#include "base/whole_file.hpp"
 #include "base/words.hpp"
 #include "cli/knowledge_folder.hpp"
 #include "knowledge/read.hpp"
 #include "knowledge/version.hpp"
+#include "ledger/unfinished.hpp"
 
-#include <fcntl.h>
 #include <nlohmann/json.hpp>
-#include <unistd.h>
 
 #include <algorithm>
 #include <fstream>
-#include <iterator>
 #include <optional>
 #include <stdexcept>
 #include <system_error>
@@ -34,21 +33,7 @@ std::optional<std::string> whole_text(const fs::path& file) {
     std::error_code none;
     if (!fs::exists(file, none))
         return std::nullopt;
-    std::ifstream in(file, std::ios::binary);
-    std::string text{std::istreambuf_iterator<char>(in), {}};
-    if (!in && !in.eof())
-        fail_at(file, "read", "the disk refuses");
-    return text;
-}
-
-/// To the disk, so that a power cut does not take it.
-void sync_file(const fs::path& what) {
-    // NOLINTNEXTLINE(cppcoreguidelines-pro-type-vararg): there is no other way to open
-    const int handle = ::open(what.c_str(), O_RDONLY | O_CLOEXEC);
-    if (handle < 0)
-        return;
-    ::fsync(handle);
-    ::close(handle);
+    return whole_file(file);
 }
 
 /// The text under another name, then under its own; where it is a link, what it leads to.
@@ -57,26 +42,17 @@ void replace_whole(const fs::path& file, const std::string& text) {
     fs::path real = fs::weakly_canonical(file, error);
     if (error)
         real = file;
-    const fs::path part = real.string() + ".part";
-    {
-        std::ofstream out(part, std::ios::binary | std::ios::trunc);
-        out << text;
-        out.close();
-        if (!out) {
-            fs::remove(part, error);
-            fail_at(part, "write", "the disk is full or gone, or the folder is not yours to write");
-        }
-    }
+    Unfinished unfinished(real);
+    std::ofstream out(unfinished.part(), std::ios::binary | std::ios::trunc);
+    out << text;
+    out.close();
+    if (!out)
+        fail_at(unfinished.part(), "write",
+                "the disk is full or gone, or the folder is not yours to write");
     if (const fs::file_status was = fs::status(real, error); fs::is_regular_file(was))
-        fs::permissions(part, was.permissions(), error);
-    sync_file(part);
-    fs::rename(part, real, error);
-    if (error) {
-        std::error_code none;
-        fs::remove(part, none);
-        fail_at(real, "replace", error.message());
-    }
-    sync_file(real.has_parent_path() ? real.parent_path() : ".");
+        fs::permissions(unfinished.part(), was.permissions(), error);
+    if (const std::error_code wrong = unfinished.finish())
+        fail_at(real, "replace", wrong.message());
 }
 
 std::string mark_of(const std::optional<std::string>& text) {

@@ -22,11 +22,11 @@ NewFile::NewFile(std::string file, std::string deed)
     if (std::filesystem::exists(file_, none))
         fail_at(file_, deed_, "there is a file of that name already");
     const std::string part = unfinished_.part().string();
-    out_.open(part, std::ios::binary | std::ios::trunc);
+    if (const std::error_code error = unfinished_.make())
+        fail_at(part, deed_, error.message());
+    out_.open(part, std::ios::binary);
     if (!out_)
         fail_at(part, deed_, std::generic_category().message(errno));
-    std::filesystem::permissions(
-        part, std::filesystem::perms::owner_read | std::filesystem::perms::owner_write, none);
 }
 
 void NewFile::finish() {

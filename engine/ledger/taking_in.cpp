@@ -340,7 +340,8 @@ void Ledger::backup(const std::filesystem::path& copy, const Progress& progress)
     if (std::filesystem::exists(copy, none))
         throw LedgerError(sentence(copy, deed, "there is a file of that name already"));
     Unfinished unfinished(copy);
-    make_private(unfinished.part());
+    if (const std::error_code error = unfinished.make())
+        throw LedgerError(sentence(copy, deed, error.message()));
     inside_->tried(deed, [&] {
         copy_pages(inside_->database, unfinished.part(), inside_->patience, progress);
     });

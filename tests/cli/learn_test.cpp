@@ -135,6 +135,12 @@ TEST(KbLearn, TellsWhatStandsInItsWay) {
         EXPECT_EQ(bench.stage().type("knockwell kb learn").status, 1) << broken;
     }
     fs::remove("kb/learned.json");
+    fs::create_directory("kb/learned.json");
+    said = bench.stage().type("knockwell kb learn --width 200");
+    EXPECT_EQ(said.status, 2);
+    EXPECT_NE(said.err.find("cannot read "), std::string::npos) << said.err;
+    EXPECT_NE(said.err.find("learned.json"), std::string::npos) << said.err;
+    fs::remove("kb/learned.json");
     // A way out of the folder is not taken.
     std::ofstream("kb/.learning.json")
         << R"({"format":1,"files":[{"name":"../out.toml","was":"none","text":"x"}]})";
