@@ -36,6 +36,8 @@ std::string text_on(std::FILE* file) {
     std::array<char, 1U << 16U> piece{};
     for (std::size_t got = 0; (got = std::fread(piece.data(), 1, piece.size(), file)) > 0;)
         text.append(piece.data(), got);
+    if (std::ferror(file) != 0)
+        throw std::runtime_error("what gnuplot wrote cannot be read: the disk is gone");
     return text;
 }
 
@@ -72,7 +74,9 @@ std::optional<std::string> run_gnuplot(const std::string& program, const std::st
     const Paper in = paper();
     const Paper out = paper();
     const Paper err = paper();
-    if (std::fwrite(script.data(), 1, script.size(), in.get()) != script.size())
+    // What fits into a buffer goes to the disk only where it is flushed.
+    if (std::fwrite(script.data(), 1, script.size(), in.get()) != script.size() ||
+        std::fflush(in.get()) != 0)
         throw std::runtime_error("the plots cannot be written down: the disk is full or gone");
     std::rewind(in.get());
     const pid_t child = start(program, in.get(), out.get(), err.get());

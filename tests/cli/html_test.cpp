@@ -1,12 +1,15 @@
 // The page for a browser: whole in itself, nothing in it that a joker wrote is language, every
 // colour can be read, every picture and table says what it is.
+#include "cli/gnuplot.hpp"
 #include "cli/hostile_shop.hpp"
 #include "cli/stage.hpp"
 #include "cli/support.hpp"
 
 #include <gtest/gtest.h>
+#include <sys/resource.h>
 
 #include <cmath>
+#include <csignal>
 #include <fstream>
 #include <map>
 #include <regex>
@@ -177,6 +180,42 @@ TEST(Gnuplot, ThatFailsIsToldInItsWords) {
         EXPECT_NE(std::string(failed.what()).find("gnuplot failed"), std::string::npos);
         EXPECT_NE(std::string(failed.what()).find("invalid command"), std::string::npos);
     }
+}
+
+/// As where the disk is full, for files of this program.
+class NoRoom {
+public:
+    NoRoom() {
+        (void)::getrlimit(RLIMIT_FSIZE, &usual_);
+        const rlimit none{0, usual_.rlim_max};
+        EXPECT_EQ(::setrlimit(RLIMIT_FSIZE, &none), 0);
+    }
+    ~NoRoom() {
+        (void)::setrlimit(RLIMIT_FSIZE, &usual_);
+        (void)std::signal(SIGXFSZ, before_);
+    }
+    NoRoom(const NoRoom&) = delete;
+    NoRoom& operator=(const NoRoom&) = delete;
+    NoRoom(NoRoom&&) = delete;
+    NoRoom& operator=(NoRoom&&) = delete;
+
+private:
+    rlimit usual_{};
+    void (*before_)(int) = std::signal(SIGXFSZ, SIG_IGN);  // an error and no end of the program
+};
+
+// So short a script goes no further than a buffer until it is to be read again.
+TEST(Gnuplot, AScriptThatTheDiskDoesNotTakeIsTold) {
+    std::string told;
+    {
+        const NoRoom room;
+        try {
+            (void)run_gnuplot("true", "plot 1\n");
+        } catch (const std::runtime_error& failed) {
+            told = failed.what();
+        }
+    }
+    EXPECT_EQ(told, "the plots cannot be written down: the disk is full or gone");
 }
 
 std::string read_all(const std::filesystem::path& file) {
