@@ -143,6 +143,9 @@ void Conversation::close() {
     std::string who_knows;
     if (danger) {
         for (const std::string& line : leaving_a_danger())
+        if (const std::string why = misread(leaving_of(scene_->job)); !why.empty())
+            return say(why + ". Say what is read now, with knockwell close --as-left "
+                             "READING=VALUE; until then the job stays open.");
             page.text(line, 4, 2);
         page.text("Who knows of the danger, and what is off? In one line; it is kept.");
         who_knows = read(page).text;

@@ -403,6 +403,23 @@ TEST(Visit, IsNotLeftAsCuredWhileADangerStands) {
     EXPECT_EQ(job_of(stage, id)["summary"]["outcome"], "handed-over");
 }
 
+TEST(Visit, LeavesNoReadingsThatCannotBeBesideADanger) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_call).status, 0);
+    const std::string id = job_of(stage)["job"];
+    // Kept, though it does not close the job.
+    ASSERT_EQ(stage.type("knockwell close --as-left cut-in=38psi --as-left cut-out=20psi").status,
+              1);
+    visit(stage, {"1", "1"});  // a danger
+    const Printed shown = visit(stage, {"1", "l", "2", "breaker off, owner told", "0"});
+    EXPECT_FALSE(job_of(stage, id)["closed"]) << shown.out;
+    EXPECT_NE(shown.out.find("cut-out 20 psi is not above cut-in 38 psi"), std::string::npos)
+        << shown.out;
+    ASSERT_EQ(stage.type("knockwell close --as-left cut-out=58psi").status, 1);
+    visit(stage, {"1", "l", "2", "breaker off, owner told", "0"});
+    EXPECT_TRUE(job_of(stage, id)["closed"]);
+}
+
 TEST(Visit, WhyTellsWhatEachOutcomeWouldChange) {
     Stage stage(small_well());
     ASSERT_EQ(stage.type(opening_call).status, 0);
