@@ -77,14 +77,11 @@ public:
     }
 
     void causes(const std::vector<std::string>& typed) {
-        CloseCommand close;
-        close.causes = typed;
-        const auto events = events_of(*knowledge_, close, desk_->now);
+        const auto events = events_of_causes(*knowledge_, job_, typed, desk_->now);
         if (const auto* why = std::get_if<Refused>(&events))
             return refuse_with(*why);
         for (const Event& event : std::get<0>(events))
-            if (event.kind == EventKind::cause)
-                cause(event);
+            add(event.kind, event.what, event.value, 0, "--cause");
     }
 
     void note(const std::string& words) {
@@ -120,20 +117,6 @@ private:
     void refuse_with(Refused why) {
         if (!refused_)
             refused_ = std::move(why);
-    }
-
-    /// A cause that is confirmed already is confirmed otherwise at its place; at every one, where
-    /// two trucks confirmed it.
-    void cause(const Event& event) {
-        const std::string where = "--cause " + event.what;
-        bool there = false;
-        for (const Event& earlier : standing(job_))
-            if (earlier.kind == EventKind::cause && earlier.what == event.what) {
-                add(EventKind::instead, std::to_string(earlier.number), event.value, 0, where);
-                there = true;
-            }
-        if (!there)
-            add(EventKind::cause, event.what, event.value, 0, where);
     }
 
     void add(EventKind kind, const std::string& what, const std::string& value, double minutes,

@@ -386,7 +386,7 @@ Status carry_out(const CloseCommand& close, const Desk& desk) {
     const auto said = events_of_leaving(knowledge, close, desk.now);
     if (const auto* why = std::get_if<Refused>(&said))
         return complain(desk, *why);
-    const auto events = events_of(knowledge, close, desk.now);
+    const auto events = events_of(knowledge, here.job, close, desk.now);
     if (const auto* why = std::get_if<Refused>(&events))
         return complain(desk, *why);
     std::vector<TestId> recheck;

@@ -386,21 +386,48 @@ std::variant<CauseId, Refused> find_cause(const Knowledge& knowledge, std::strin
     return CauseId{std::get<0>(picked)};
 }
 
-std::variant<std::vector<Event>, Refused> events_of(const Knowledge& knowledge,
-                                                    const CloseCommand& close, std::int64_t at) {
+std::vector<Event> confirming(const Job& job, const std::string& cause, const std::string& how,
+                              std::int64_t at) {
     std::vector<Event> events;
+    for (const Event& earlier : standing(job))
+        if (earlier.kind == EventKind::cause && earlier.what == cause)
+            events.push_back(event(at, EventKind::instead, std::to_string(earlier.number), how));
+    if (events.empty())
+        events.push_back(event(at, EventKind::cause, cause, how));
+    return events;
+}
+
+std::variant<std::vector<Event>, Refused> events_of_causes(const Knowledge& knowledge,
+                                                           const Job& job,
+                                                           const std::vector<std::string>& typed,
+                                                           std::int64_t at) {
     const std::vector<Pickable> ways = {{"seen", ""}, {"fixed-it", ""}, {"guessed", ""}};
-    for (const std::string& typed : close.causes) {
-        const Pair pair = split(typed);
+    std::vector<Pair> causes;
+    for (const std::string& one : typed) {
+        const Pair pair = split(one);
         const auto cause = find_cause(knowledge, pair.what);
         if (const auto* none = std::get_if<Refused>(&cause))
             return *none;
         const auto way = pick(ways, pair.value, "way of knowing");
         if (std::holds_alternative<NotPicked>(way))
-            return refused("--cause " + typed, "say how surely: =seen, =fixed-it or =guessed", {});
-        events.push_back(event(at, EventKind::cause, knowledge[std::get<CauseId>(cause)].head.id,
-                               ways[std::get<0>(way)].id));
+            return refused("--cause " + one, "say how surely: =seen, =fixed-it or =guessed", {});
+        const std::string& id = knowledge[std::get<CauseId>(cause)].head.id;
+        std::erase_if(causes, [&](const Pair& earlier) { return earlier.what == id; });
+        causes.push_back({id, ways[std::get<0>(way)].id});
     }
+    std::vector<Event> events;
+    for (const Pair& cause : causes)
+        for (Event& one : confirming(job, cause.what, cause.value, at))
+            events.push_back(std::move(one));
+    return events;
+}
+
+std::variant<std::vector<Event>, Refused> events_of(const Knowledge& knowledge, const Job& job,
+                                                    const CloseCommand& close, std::int64_t at) {
+    auto causes = events_of_causes(knowledge, job, close.causes, at);
+    if (std::holds_alternative<Refused>(causes))
+        return causes;
+    std::vector<Event> events = std::get<0>(std::move(causes));
     if (!close.despite.empty())
         events.push_back(event(at, EventKind::note, "", "closed despite a stop: " + close.despite));
     if (!close.note.empty())

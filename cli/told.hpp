@@ -37,9 +37,19 @@ events_of(const Knowledge& knowledge, const DidCommand& did, std::int64_t at);
 [[nodiscard]] std::variant<std::vector<Event>, Refused>
 events_of_leaving(const Knowledge& knowledge, const CloseCommand& close, std::int64_t at);
 
+/// Confirms a cause. One that the job has confirmed already is confirmed otherwise at its place, at
+/// every one where two trucks confirmed it; two entries would clash.
+[[nodiscard]] std::vector<Event> confirming(const Job& job, const std::string& cause,
+                                            const std::string& how, std::int64_t at);
+
+/// Causes as typed, "worn-contacts=seen", confirmed on the job; of one typed twice the last holds.
+[[nodiscard]] std::variant<std::vector<Event>, Refused>
+events_of_causes(const Knowledge& knowledge, const Job& job, const std::vector<std::string>& typed,
+                 std::int64_t at);
+
 /// Confirmed causes, notes and the closing itself.
 [[nodiscard]] std::variant<std::vector<Event>, Refused>
-events_of(const Knowledge& knowledge, const CloseCommand& close, std::int64_t at);
+events_of(const Knowledge& knowledge, const Job& job, const CloseCommand& close, std::int64_t at);
 
 /// A cause by its identifier or the only one whose title has every word typed.
 [[nodiscard]] std::variant<CauseId, Refused> find_cause(const Knowledge& knowledge,

@@ -116,7 +116,8 @@ bool Conversation::confirm_causes() {
         if (how.end)
             return false;
         if (how.number && *how.number >= 1 && *how.number <= ways.size())
-            add(EventKind::cause, knowledge()[cause].head.id, ways[*how.number - 1]);
+            add(confirming(scene_->job, knowledge()[cause].head.id, ways[*how.number - 1],
+                           moment()));
         else
             not_understood();
     }
@@ -142,10 +143,10 @@ void Conversation::close() {
         return;
     std::string who_knows;
     if (danger) {
-        for (const std::string& line : leaving_a_danger())
         if (const std::string why = misread(leaving_of(scene_->job)); !why.empty())
             return say(why + ". Say what is read now, with knockwell close --as-left "
                              "READING=VALUE; until then the job stays open.");
+        for (const std::string& line : leaving_a_danger())
             page.text(line, 4, 2);
         page.text("Who knows of the danger, and what is off? In one line; it is kept.");
         who_knows = read(page).text;

@@ -208,6 +208,26 @@ TEST(Corrections, AReopenedJobIsGoneOnWith) {
     EXPECT_EQ(stage.type("knockwell close --not-cured" + std::string(all_seen_to)).status, 0);
 }
 
+// Guessed first, seen when it came back: one cause, known better, and nothing that clashes.
+TEST(Corrections, ACauseConfirmedOnceMoreIsConfirmedOtherwise) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    const std::string id = id_of_first(stage);
+    const std::string close = "knockwell close --cured" + std::string(all_seen_to);
+    ASSERT_EQ(stage.type(close + " --cause worn-contacts=guessed").status, 0);
+    ASSERT_EQ(stage.run({"jobs", "reopen", id}).status, 0);
+    ASSERT_EQ(stage
+                  .type(close + " --cause worn-contacts=fixed-it --cause worn-contacts=seen"
+                                " --cause failed-bladder=guessed")
+                  .status,
+              0);
+    const Json summary = shown(stage, id)["summary"];
+    EXPECT_EQ(summary["clashes"].size(), 0U) << summary;
+    ASSERT_EQ(summary["causes"].size(), 2U) << summary;
+    EXPECT_EQ(summary["causes"][0]["how"], "seen");
+    EXPECT_EQ(summary["causes"][1]["how"], "guessed");
+}
+
 TEST(Corrections, WhatCannotBeIsRefusedAndNothingIsKept) {
     Stage stage(small_well());
     ASSERT_EQ(stage.type(opening_words).status, 0);

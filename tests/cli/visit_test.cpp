@@ -420,6 +420,25 @@ TEST(Visit, LeavesNoReadingsThatCannotBeBesideADanger) {
     EXPECT_TRUE(job_of(stage, id)["closed"]);
 }
 
+// The second confirmation takes the place of the first; so where a visit ended before the closing.
+TEST(Visit, ACauseConfirmedTwiceDoesNotClash) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(std::string(opening_call) + " --found pump-never-stops").status, 0);
+    const std::string id = job_of(stage)["job"];
+    const std::vector<std::string> to_the_causes = {"1", "l", "2", "breaker off, owner told"};
+    const auto confirm = [&](const std::string& how) {
+        std::vector<std::string> lines = to_the_causes;
+        lines.insert(lines.end(), {"1", how});
+        return visit(stage, lines);
+    };
+    (void)confirm("3");
+    (void)confirm("1");
+    const Json summary = job_of(stage, id)["summary"];
+    ASSERT_EQ(summary["causes"].size(), 1U) << summary;
+    EXPECT_EQ(summary["causes"][0]["how"], "seen");
+    EXPECT_EQ(summary["clashes"].size(), 0U) << summary;
+}
+
 TEST(Visit, WhyTellsWhatEachOutcomeWouldChange) {
     Stage stage(small_well());
     ASSERT_EQ(stage.type(opening_call).status, 0);
