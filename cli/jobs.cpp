@@ -377,74 +377,128 @@ Status carry_out(const UndoCommand& undo, const Desk& desk) {
                  {}});
 }
 
-Status carry_out(const CloseCommand& close, const Desk& desk) {
-    auto scene = scene_for(desk, close.job);
-    if (const auto* status = std::get_if<Status>(&scene))
-        return *status;
-    Scene& here = std::get<Scene>(scene);
+namespace {
+
+/// What `close` was told, and how the place is then left.
+struct Leaving {
+    std::vector<Event> said;     // readings and lines of the list: they hold in any case
+    std::vector<Event> closing;  // causes, notes and the end
+    Job job;                     // with what was said
+    Course course;
+    std::vector<StopNow> stops;  // what is read last may be a danger itself
+};
+
+std::variant<Leaving, Refused> leaving_told(const Scene& here, const CloseCommand& close,
+                                            std::int64_t now) {
     const Knowledge& knowledge = here.shelf.knowledge;
-    const auto said = events_of_leaving(knowledge, close, desk.now);
-    if (const auto* why = std::get_if<Refused>(&said))
-        return complain(desk, *why);
-    const auto events = events_of(knowledge, here.job, close, desk.now);
-    if (const auto* why = std::get_if<Refused>(&events))
-        return complain(desk, *why);
-    std::vector<TestId> recheck;
-    for (const Event& event : standing(here.job)) {
+    auto said = events_of_leaving(knowledge, close, now);
+    if (auto* why = std::get_if<Refused>(&said))
+        return std::move(*why);
+    auto closing = events_of(knowledge, here.job, close, now);
+    if (auto* why = std::get_if<Refused>(&closing))
+        return std::move(*why);
+    auto job = with_events(knowledge, here.job, std::get<0>(said));
+    if (auto* why = std::get_if<Refused>(&job))
+        return std::move(*why);
+    Leaving told{std::get<0>(std::move(said)),
+                 std::get<0>(std::move(closing)),
+                 std::get<Job>(std::move(job)),
+                 {},
+                 {}};
+    told.course = course_of(knowledge, told.job);
+    told.stops = stops_now(here.shelf.model(), told.course.evidence, told.course.situation);
+    return told;
+}
+
+/// What is wrong with the words themselves, whatever stands.
+std::optional<Refused> against_closing(const CloseCommand& close, const Leaving& told) {
+    if (close.despite.empty())
+        return std::nullopt;
+    if (told.stops.empty())
+        return refused("--despite", "no stop stands; leave it out", {});
+    if (const std::string why = misread(leaving_of(told.job)); !why.empty())
+        return refused("--as-left", why, {});
+    if (close.outcome.empty())
+        return refused("close", "say one of --cured, --not-cured, --handed-over", {});
+    return std::nullopt;
+}
+
+/// Where the job cannot be closed what was said is kept all the same, and what is missing is
+/// shown. Nothing where it can.
+std::optional<Status> not_closed_yet(const Desk& desk, Scene& here, const CloseCommand& close,
+                                     const Leaving& told) {
+    const Knowledge& knowledge = here.shelf.knowledge;
+    if (!told.stops.empty() && !close.despite.empty())
+        return std::nullopt;
+    std::vector<OpenLine> open;
+    if (told.stops.empty())
+        open = still_open(knowledge, told.job, would_be_cured(close));
+    if (told.stops.empty() && open.empty() && !close.outcome.empty())
+        return std::nullopt;
+    if (!told.said.empty())
+        if (const auto why = keep(here, told.said, desk.now))
+            return complain(desk, *why);
+    if (!told.stops.empty())
+        return stays_open(desk, knowledge, here.job, told.stops);
+    return lines_stay_open(desk, knowledge, here.job, open, close);
+}
+
+/// The tests that show that the job's repairs hold, each once.
+std::vector<TestId> rechecks_of(const Knowledge& knowledge, const Job& job) {
+    std::vector<TestId> all;
+    for (const Event& event : standing(job)) {
         if (event.kind != EventKind::did)
             continue;
         for (const TestId test : recheck_after(knowledge, event.what))
-            if (std::find(recheck.begin(), recheck.end(), test) == recheck.end())
-                recheck.push_back(test);
+            if (std::find(all.begin(), all.end(), test) == all.end())
+                all.push_back(test);
     }
-    // What is read last may be a danger itself.
-    const auto last_seen = with_events(knowledge, here.job, std::get<0>(said));
-    if (const auto* why = std::get_if<Refused>(&last_seen))
-        return complain(desk, *why);
-    const Course course = course_of(knowledge, std::get<Job>(last_seen));
-    const auto stops = stops_now(here.shelf.model(), course.evidence, course.situation);
-    if (stops.empty() && !close.despite.empty())
-        return complain(desk, refused("--despite", "no stop stands; leave it out", {}));
-    const bool past_a_danger = !stops.empty() && !close.despite.empty();
-    if (const std::string why = misread(leaving_of(std::get<Job>(last_seen)));
-        past_a_danger && !why.empty())
-        return complain(desk, refused("--as-left", why, {}));
-    const auto open = stops.empty()
-                          ? still_open(knowledge, std::get<Job>(last_seen), would_be_cured(close))
-                          : std::vector<OpenLine>{};
-    if (!past_a_danger && (!stops.empty() || !open.empty() || close.outcome.empty())) {
-        // What was said holds, whether the job can be closed or not.
-        if (!std::get<0>(said).empty())
-            if (const auto why = keep(here, std::get<0>(said), desk.now))
-                return complain(desk, *why);
-        if (!stops.empty())
-            return stays_open(desk, knowledge, here.job, stops);
-        return lines_stay_open(desk, knowledge, here.job, open, close);
-    }
-    if (close.outcome.empty())
-        return complain(desk,
-                        refused("close", "say one of --cured, --not-cured, --handed-over", {}));
-    std::vector<Event> all = std::get<0>(said);
-    all.insert(all.end(), std::get<0>(events).begin(), std::get<0>(events).end());
-    if (const auto why = keep(here, all, desk.now))
-        return complain(desk, *why);
+    return all;
+}
+
+Status show_closed(const Desk& desk, const Scene& here, const CloseCommand& close,
+                   const Leaving& told) {
+    const Knowledge& knowledge = here.shelf.knowledge;
+    const LeavingPaper paper = paper_of(knowledge, here.job, desk.now, here.shelf.rates);
     if (desk.common.json) {
-        desk.print(closing_json(knowledge, here.job, stops,
-                                rechecks_now(knowledge, course, stops, recheck),
-                                paper_of(knowledge, here.job, desk.now, here.shelf.rates)));
+        const auto rechecks =
+            rechecks_now(knowledge, told.course, told.stops, rechecks_of(knowledge, here.job));
+        desk.print(closing_json(knowledge, here.job, told.stops, rechecks, paper));
         return status_done;
     }
     Page page(desk.style);
-    show_stops(page, knowledge, stops);
-    if (!stops.empty())
+    show_stops(page, knowledge, told.stops);
+    if (!told.stops.empty())
         show_leaving_a_danger(page);
-    show_paper(page, paper_of(knowledge, here.job, desk.now, here.shelf.rates));
+    show_paper(page, paper);
     page.gap();
     page.text(job_line(here.job) + " is closed: " + close.outcome + ".");
     if (close.causes.empty())
         page.text("No cause was confirmed, so the ledger learns little from it.");
     desk.print(page.all());
     return status_done;
+}
+
+}  // namespace
+
+Status carry_out(const CloseCommand& close, const Desk& desk) {
+    auto scene = scene_for(desk, close.job);
+    if (const auto* status = std::get_if<Status>(&scene))
+        return *status;
+    Scene& here = std::get<Scene>(scene);
+    const auto leaving = leaving_told(here, close, desk.now);
+    if (const auto* why = std::get_if<Refused>(&leaving))
+        return complain(desk, *why);
+    const Leaving& told = std::get<Leaving>(leaving);
+    if (const auto why = against_closing(close, told))
+        return complain(desk, *why);
+    if (const auto status = not_closed_yet(desk, here, close, told))
+        return *status;
+    std::vector<Event> all = told.said;
+    all.insert(all.end(), told.closing.begin(), told.closing.end());
+    if (const auto why = keep(here, all, desk.now))
+        return complain(desk, *why);
+    return show_closed(desk, here, close, told);
 }
 
 Status carry_out(const JobsListCommand& list, const Desk& desk) {

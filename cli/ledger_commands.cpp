@@ -8,6 +8,7 @@
 #include "cli/show_ledger.hpp"
 #include "ledger/exchange.hpp"
 #include "ledger/spreadsheet.hpp"
+#include "review/demo_shop.hpp"
 
 #include <algorithm>
 #include <cerrno>
@@ -284,6 +285,20 @@ Status carry_out(const LedgerMergeCommand& merge, const Desk& desk) {
         all.add(taken);
     }
     show_taken_in(desk, all);
+    return status_done;
+}
+
+Status carry_out(const LedgerDemoCommand& demo, const Desk& desk) {
+    const auto shelf = desk.shelf();
+    if (!shelf)
+        return status_usage;
+    DemoPlan plan;
+    plan.seed = demo.seed;
+    plan.jobs = demo.jobs;
+    std::ostream& out = *desk.here->out;
+    out << exchange_head(plan.jobs) << '\n';
+    (void)demo_shop(shelf->knowledge, plan,
+                    [&](const Job& job) { out << to_line(stamped(job)) << '\n'; });
     return status_done;
 }
 

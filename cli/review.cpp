@@ -8,8 +8,6 @@
 #include "cli/show_review.hpp"
 #include "job/summary.hpp"
 #include "job/time_text.hpp"
-#include "ledger/exchange.hpp"
-#include "review/demo_shop.hpp"
 
 #include <limits>
 #include <sstream>
@@ -136,20 +134,6 @@ Status carry_out(const ReviewCommand& command, const Desk& desk) {
     Page page(desk.style);
     show_review(page, scene, answers);
     desk.print(page.all());
-    return status_done;
-}
-
-Status carry_out(const LedgerDemoCommand& demo, const Desk& desk) {
-    const auto shelf = desk.shelf();
-    if (!shelf)
-        return status_usage;
-    DemoPlan plan;
-    plan.seed = demo.seed;
-    plan.jobs = demo.jobs;
-    std::ostream& out = *desk.here->out;
-    out << exchange_head(plan.jobs) << '\n';
-    (void)demo_shop(shelf->knowledge, plan,
-                    [&](const Job& job) { out << to_line(stamped(job)) << '\n'; });
     return status_done;
 }
 

@@ -1,6 +1,7 @@
 #include "cli/show_plan.hpp"
 
 #include "base/words.hpp"
+#include "cli/html.hpp"
 #include "cli/json_values.hpp"
 #include "cli/lettered.hpp"
 #include "cli/show_text.hpp"
@@ -77,33 +78,6 @@ std::string rarer_words(double rarer) {
 
 // ---- HTML
 
-/// Text as it stands in a page: no letter of it is markup, and no control character is left.
-std::string html_of(std::string_view text) {
-    std::string out;
-    for (const char c : escape_controls(text)) {
-        switch (c) {
-        case '&':
-            out += "&amp;";
-            break;
-        case '<':
-            out += "&lt;";
-            break;
-        case '>':
-            out += "&gt;";
-            break;
-        case '"':
-            out += "&quot;";
-            break;
-        case '\'':
-            out += "&#39;";
-            break;
-        default:
-            out += c;
-        }
-    }
-    return out;
-}
-
 std::string tag(std::string_view name, std::string_view text, std::string_view attributes = "") {
     std::string out = "<";
     out += name;
@@ -112,7 +86,7 @@ std::string tag(std::string_view name, std::string_view text, std::string_view a
         out += attributes;
     }
     out += '>';
-    out += html_of(text);
+    out += html_text(text);
     out += "</";
     out += name;
     out += ">\n";
@@ -209,7 +183,7 @@ std::string card_html(const Knowledge& knowledge, const Rates& rates, const Poli
             const std::string to = goes_to(knowledge, branch);
             if (branch.stops.empty() && branch.then)
                 out += "<td><a href=\"#step-" + std::to_string(*branch.then + 1) + "\">" +
-                       html_of(to) + "</a></td>\n";
+                       html_text(to) + "</a></td>\n";
             else
                 out += tag("td", to, branch.stops.empty() && !branch.cured ? "" : "class=\"stop\"");
             out += "</tr>\n";
