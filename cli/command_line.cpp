@@ -272,13 +272,17 @@ std::string written(const CLI::Option& option) {
     return option.get_lnames().empty() ? option.get_name() : "--" + option.get_lnames().front();
 }
 
+BadUsage is_empty(const std::string& option) {
+    return {"knockwell: " + option + ": it is empty; say what it is, or leave it out\n"};
+}
+
 /// The first option that was given as an empty word: most often a variable of a script that was
 /// never set, and then the usual would be taken for what was meant.
 std::optional<BadUsage> against_empty(const CLI::App& app) {
     for (const CLI::Option* option : app.get_options())
         for (const std::string& value : option->results())
             if (value.empty())
-                return BadUsage{"knockwell: " + written(*option) + ": it is empty\n"};
+                return is_empty(written(*option));
     for (const CLI::App* command : app.get_subcommands())
         if (auto bad = against_empty(*command))
             return bad;
@@ -289,8 +293,7 @@ std::optional<BadUsage> against_empty(const CLI::App& app) {
 std::optional<BadUsage> against_empty(const std::vector<std::string>& arguments) {
     for (const std::string& word : arguments)
         if (word.starts_with("--") && word.size() > 3 && word.find('=') == word.size() - 1)
-            return BadUsage{"knockwell: " + echo(word.substr(0, word.size() - 1)) +
-                            ": it is empty\n"};
+            return is_empty(echo(word.substr(0, word.size() - 1)));
     return std::nullopt;
 }
 

@@ -2,7 +2,6 @@
 
 #include "advice/handover.hpp"
 #include "advice/mass.hpp"
-#include "advice/mending.hpp"
 #include "advice/rules.hpp"
 #include "advice/worth.hpp"
 

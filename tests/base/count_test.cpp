@@ -7,12 +7,12 @@
 namespace knockwell {
 namespace {
 
-Count counted(double k, double n) { return {.kind = Count::Kind::counted, .k = k, .n = n}; }
+Count cases(double k, double n) { return {.kind = Count::Kind::counted, .k = k, .n = n}; }
 
 Count read(std::string_view text) {
     const auto result = parse_count(text);
     EXPECT_TRUE(std::holds_alternative<Count>(result)) << text;
-    return std::holds_alternative<Count>(result) ? std::get<Count>(result) : counted(-1, -1);
+    return std::holds_alternative<Count>(result) ? std::get<Count>(result) : cases(-1, -1);
 }
 
 std::string refusal(std::string_view text) {
@@ -21,12 +21,12 @@ std::string refusal(std::string_view text) {
 }
 
 TEST(Count, ReadsCasesInCases) {
-    EXPECT_EQ(read("9 in 10"), counted(9, 10));
-    EXPECT_EQ(read("0 in 3"), counted(0, 3));
-    EXPECT_EQ(read("3 in 3"), counted(3, 3));
-    EXPECT_EQ(read("2.5 in 7.25"), counted(2.5, 7.25));
-    EXPECT_EQ(read("  9\tin   10 "), counted(9, 10));
-    EXPECT_EQ(read("1 in 1000000000"), counted(1, 1e9));
+    EXPECT_EQ(read("9 in 10"), cases(9, 10));
+    EXPECT_EQ(read("0 in 3"), cases(0, 3));
+    EXPECT_EQ(read("3 in 3"), cases(3, 3));
+    EXPECT_EQ(read("2.5 in 7.25"), cases(2.5, 7.25));
+    EXPECT_EQ(read("  9\tin   10 "), cases(9, 10));
+    EXPECT_EQ(read("1 in 1000000000"), cases(1, 1e9));
 }
 
 TEST(Count, ReadsCertainWords) {
@@ -72,24 +72,24 @@ TEST(Count, IsWrittenAsItIsRead) {
 }
 
 TEST(Count, StandsForABetaThatIsNeverCertain) {
-    const Beta usual = beta_of(counted(9, 10));
+    const Beta usual = beta_of(cases(9, 10));
     EXPECT_EQ(usual.a, 9);
     EXPECT_EQ(usual.b, 1);
-    const Beta none = beta_of(counted(0, 10));
+    const Beta none = beta_of(cases(0, 10));
     EXPECT_EQ(none.a, 0.5);
     EXPECT_EQ(none.b, 10);
-    const Beta all = beta_of(counted(10, 10));
+    const Beta all = beta_of(cases(10, 10));
     EXPECT_EQ(all.a, 10);
     EXPECT_EQ(all.b, 0.5);
 }
 
 TEST(Count, HasTheMeanOfItsBeta) {
-    EXPECT_EQ(counted(9, 10).mean(), 0.9);
-    EXPECT_EQ(counted(0.5, 1).mean(), 0.5);
-    EXPECT_EQ(counted(1, 3).mean(), 1.0 / 3);  // k/n itself, without the rounding of 1 + 2
-    EXPECT_DOUBLE_EQ(counted(0, 10).mean(), 0.5 / 10.5);
-    EXPECT_DOUBLE_EQ(counted(10, 10).mean(), 10 / 10.5);
-    EXPECT_DOUBLE_EQ(counted(0.1, 0.3).mean(), 0.5);
+    EXPECT_EQ(cases(9, 10).mean(), 0.9);
+    EXPECT_EQ(cases(0.5, 1).mean(), 0.5);
+    EXPECT_EQ(cases(1, 3).mean(), 1.0 / 3);  // k/n itself, without the rounding of 1 + 2
+    EXPECT_DOUBLE_EQ(cases(0, 10).mean(), 0.5 / 10.5);
+    EXPECT_DOUBLE_EQ(cases(10, 10).mean(), 10 / 10.5);
+    EXPECT_DOUBLE_EQ(cases(0.1, 0.3).mean(), 0.5);
     EXPECT_EQ(read("always").mean(), 1);
     EXPECT_EQ(read("never").mean(), 0);
     EXPECT_EQ((Count{.kind = Count::Kind::exact, .k = 0.25, .n = 1}).mean(), 0.25);

@@ -190,7 +190,8 @@ TEST(CommandLine, AnEmptyWordIsToldByItsOption) {
         const auto parsed = parse_command_line(line);
         const auto* bad = std::get_if<BadUsage>(&parsed);
         ASSERT_NE(bad, nullptr) << testing::PrintToString(line);
-        EXPECT_EQ(bad->text, "knockwell: " + option + ": it is empty\n");
+        EXPECT_EQ(bad->text,
+                  "knockwell: " + option + ": it is empty; say what it is, or leave it out\n");
     }
 }
 

@@ -37,8 +37,10 @@ TEST(Job, HasCodesThatCanBeReadAndTyped) {
     const auto open = [&](const std::string& area, const std::string& installation) {
         return stage.run({"open", "--area", area, "--installation", installation});
     };
-    EXPECT_EQ(open("", "HB-17").err, "knockwell: --area: it is empty\n");
-    EXPECT_EQ(open("heron-bottom", "").err, "knockwell: --installation: it is empty\n");
+    EXPECT_EQ(open("", "HB-17").err,
+              "knockwell: --area: it is empty; say what it is, or leave it out\n");
+    EXPECT_EQ(open("heron-bottom", "").err,
+              "knockwell: --installation: it is empty; say what it is, or leave it out\n");
     EXPECT_EQ(open(" heron-bottom", "HB-17").err,
               "knockwell: --area: it has blanks at its ends; leave them out\n");
     EXPECT_EQ(open("heron\x1b[2J", "HB-17").err,
