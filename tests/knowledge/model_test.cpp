@@ -130,7 +130,7 @@ TEST(Sign, HasItsEdgesFromTheLowestToTheHighest) {
     EXPECT_EQ(rising[0].edge, &sign.reading->low[1]);
     EXPECT_EQ(rising[1].level, "below");
     EXPECT_EQ(rising[2].level, "over");
-    EXPECT_EQ(rising[2].edge, &sign.reading->high[0]);
+    EXPECT_EQ(rising[2].edge, &sign.reading->high.front());
 }
 
 }  // namespace
