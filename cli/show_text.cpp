@@ -1,5 +1,6 @@
 #include "cli/show_text.hpp"
 
+#include "advice/looks.hpp"
 #include "base/words.hpp"
 #include "beliefs/finding.hpp"
 #include "beliefs/worked.hpp"
