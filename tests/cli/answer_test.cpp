@@ -316,6 +316,35 @@ TEST(Answer, WaterThatHarmsAndAPumpThatBurnsAreDangersFromTheFirstWord) {
            "Pump runs and gains nothing");
 }
 
+// Wet electrics are opened dead before power comes back, and a pit that filled is left alone.
+TEST(Answer, WhatWasWetKeepsThePowerOff) {
+    Stage stage(std::filesystem::path(KNOCKWELL_TESTS_DIR).parent_path());
+    const std::string wet =
+        stage
+            .type("knockwell ask --says water-on-electrics --who qualified --power off "
+                  "--found electrics-dry-and-dead=yes@prove-electrics-dead")
+            .out;
+    EXPECT_EQ(wet.rfind("DANGER: Electrics were wet", 0), 0U) << wet;
+    EXPECT_NE(wet.find("1. Check: Open what was wet, dead, and look inside"), std::string::npos)
+        << wet;
+    EXPECT_EQ(wet.find("restore the power"), std::string::npos) << wet;
+    const std::string pit =
+        stage.type("knockwell ask --says no-water --found pit-holds-water=yes").out;
+    EXPECT_EQ(pit.rfind("DANGER: Water stood in the well pit", 0), 0U) << pit;
+}
+
+// Whoever told one thing of a look has made it: he is asked for the other, and not for the same.
+TEST(Answer, OfALookToldInPartTheRestIsAskedFor) {
+    Stage stage(std::filesystem::path(KNOCKWELL_TESTS_DIR).parent_path());
+    const std::string text = stage
+                                 .type("knockwell ask --says short-cycling --who helper "
+                                       "--found gauge-watch=stands-still@watch-gauge")
+                                 .out;
+    EXPECT_NE(text.find("Part of this look was told."), std::string::npos) << text;
+    EXPECT_NE(text.find("--found pump-at-cut-in=...@watch-gauge"), std::string::npos) << text;
+    EXPECT_EQ(text.find("--found gauge-watch=...@watch-gauge"), std::string::npos) << text;
+}
+
 TEST(Answer, AValueIsNotTakenForItsOpposite) {
     Stage stage(small_well());
     const Printed loose = stage.type("knockwell ask --found system-pressure=cut-in");
