@@ -59,9 +59,7 @@ void ledger_merge_options(CLI::App& merge, Room& room) {
 }
 
 void ledger_demo_options(CLI::App& demo, Room& room) {
-    demo.add_option("--jobs", room.ledger_demo.jobs, "How many (3000)")
-        ->type_name("N")
-        ->check(CLI::Range(1, 10000000).description(""));
+    whole_number_option(demo, "--jobs", room.ledger_demo.jobs, "How many (3000)", 1, 10000000);
     demo.add_option("--seed", room.ledger_demo.seed, "Another shop for each (1)")->type_name("N");
     common_options(demo, room.common);
 }
@@ -92,19 +90,15 @@ void add_ledger_commands(CLI::App& ledger, Room& room) {
 }
 
 void review_options(CLI::App& app, Room& room, const std::string& name) {
-    app.add_option("--most", room.review.most, "How many are told (10)")
-        ->type_name("N")
-        ->check(CLI::Range(1, 100000).description(""));
+    whole_number_option(app, "--most", room.review.most, "How many are told (10)", 1, 100000);
     if (name != "causes")
         app.add_option("--chance", room.review.false_share,
                        in_column("Of what is named, the share that may be chance (0.1)"))
             ->type_name("SHARE")
             ->check(number_between(0.0001, 1.0));
     if (name == "numbers" || name.empty())
-        app.add_option("--jobs", room.review.told_again,
-                       in_column("How many jobs are told again, drawn evenly (3000)"))
-            ->type_name("N")
-            ->check(CLI::Range(1, 10000000).description(""));
+        whole_number_option(app, "--jobs", room.review.told_again,
+                            "How many jobs are told again, drawn evenly (3000)", 1, 10000000);
     text_option(app, "--since", room.review.since, "Only jobs opened from this day on",
                 "YYYY-MM-DD");
     CLI::Option* html = text_option(app, "--html", room.review.html,
@@ -150,11 +144,8 @@ void kb_practice_options(CLI::App& practice, Room& room) { common_options(practi
 void kb_learn_options(CLI::App& learn, Room& room) {
     learn.add_flag("--apply", room.kb_learn.apply,
                    in_column("Put the learned numbers into the knowledge"));
-    learn
-        .add_option("--rounds", room.kb_learn.rounds,
-                    in_column("How often the jobs are gone over, at most (60)"))
-        ->type_name("N")
-        ->check(CLI::Range(1, 1000).description(""));
+    whole_number_option(learn, "--rounds", room.kb_learn.rounds,
+                        "How often the jobs are gone over, at most (60)", 1, 1000);
     kept_options(learn, room.common, nullptr);
 }
 

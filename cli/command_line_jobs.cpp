@@ -43,18 +43,16 @@ void reasons_options(CLI::App& reasons, Room& room) {
 
 void did_options(CLI::App& did, Room& room) {
     text_option(did, "REPAIR", room.did.what, "Identifier or a piece of the title", "")->required();
-    did.add_option("--minutes", room.did.minutes, "How long it took")
-        ->type_name("N")
-        ->check(number_between(0.0, 10000.0));
+    minutes_option(did, room.did.minutes, "How long it took");
     text_option(did, "--note", room.did.note, "Words to keep with the job", "TEXT");
     most_option(did, room.did.most);
     kept_options(did, room.common, &room.did.job);
 }
 
 void undo_options(CLI::App& undo, Room& room) {
-    undo.add_option("NUMBER", room.undo.number, "Number of the entry; without one, the last")
-        ->type_name("")
-        ->check(CLI::Range(1, 1000000).description(""));
+    whole_number_option(undo, "NUMBER", room.undo.number,
+                        "Number of the entry; without one, the last", 1, 1000000)
+        ->type_name("");
     most_option(undo, room.undo.most);
     kept_options(undo, room.common, &room.undo.job);
 }
@@ -106,12 +104,8 @@ void truck_options(CLI::App& truck, Room& room) {
 
 void plan_options(CLI::App& plan, Room& room) {
     told_options(plan, room.plan.told, true);
-    plan.add_option("--depth", room.plan.depth, "Steps one after the other (4)")
-        ->type_name("N")
-        ->check(CLI::Range(1, 8).description(""));
-    plan.add_option("--steps", room.plan.steps, "Steps on the page in all (8)")
-        ->type_name("N")
-        ->check(CLI::Range(1, 60).description(""));
+    whole_number_option(plan, "--depth", room.plan.depth, "Steps one after the other (4)", 1, 8);
+    whole_number_option(plan, "--steps", room.plan.steps, "Steps on the page in all (8)", 1, 60);
     plan.add_flag("--html", room.plan.html, "As a page for a printer");
     kept_options(plan, room.common, &room.plan.job);
 }
@@ -119,15 +113,11 @@ void plan_options(CLI::App& plan, Room& room) {
 void jobs_correct_options(CLI::App& correct, Room& room) {
     JobsCorrectCommand& into = room.jobs_correct;
     text_option(correct, "ID", into.job, "Beginning of its identifier", "")->required();
-    CLI::Option* entry = correct.add_option("--entry", into.entry, "Number in jobs show")
-                             ->type_name("N")
-                             ->check(CLI::Range(1, 1000000).description(""));
+    CLI::Option* entry =
+        whole_number_option(correct, "--entry", into.entry, "Number in jobs show", 1, 1000000);
     text_option(correct, "--value", into.value, "What the entry should have been", "VALUE")
         ->needs(entry);
-    correct.add_option("--minutes", into.minutes, "How long the entry took")
-        ->type_name("N")
-        ->check(number_between(0.0, 10000.0))
-        ->needs(entry);
+    minutes_option(correct, into.minutes, "How long the entry took")->needs(entry);
     correct.add_flag("--take-back", into.take_back, "The entry does not hold")->needs(entry);
     text_option(correct, "--area", into.area, "Code of the area", "CODE");
     text_option(correct, "--installation", into.installation, "Code of the house", "CODE");
@@ -148,9 +138,7 @@ void jobs_reopen_options(CLI::App& reopen, Room& room) {
 }
 
 void jobs_list_options(CLI::App& list, Room& room) {
-    list.add_option("--most", room.jobs_list.most, "How many (50)")
-        ->type_name("N")
-        ->check(CLI::Range(1, 100000).description(""));
+    whole_number_option(list, "--most", room.jobs_list.most, "How many (50)", 1, 100000);
     text_option(list, "--installation", room.jobs_list.installation, "Only those of this one",
                 "CODE");
     kept_options(list, room.common, nullptr);

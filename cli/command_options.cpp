@@ -42,11 +42,15 @@ CLI::Validator number_between(double low, double high) {
             ""};
 }
 
+CLI::Option* minutes_option(CLI::App& app, double& into, const std::string& says) {
+    return app.add_option("--minutes", into, says)
+        ->type_name("N")
+        ->check(number_between(0.0, 10000.0));
+}
+
 void common_options(CLI::App& app, Common& into) {
     app.add_flag("--json", into.json, "Print JSON");
-    app.add_option("--width", into.width, "Columns of the text, 40 to 200")
-        ->type_name("N")
-        ->check(CLI::Range(40, 200).description(""));
+    whole_number_option(app, "--width", into.width, "Columns of the text, 40 to 200", 40, 200);
     text_option(app, "--kb", into.kb, "Folder of the knowledge", "FOLDER");
 }
 
@@ -59,9 +63,7 @@ void kept_options(CLI::App& app, Common& into, std::string* job) {
 }
 
 void most_option(CLI::App& app, std::size_t& into) {
-    app.add_option("--most", into, "How many causes and how many steps (5)")
-        ->type_name("N")
-        ->check(CLI::Range(1, 100).description(""));
+    whole_number_option(app, "--most", into, "How many causes and how many steps (5)", 1, 100);
 }
 
 void told_options(CLI::App& app, Told& into, bool asked_once) {

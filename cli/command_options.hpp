@@ -71,6 +71,18 @@ void word_option(CLI::App& app, const std::string& name, std::string& into, cons
 /// The library's own check of a range lets "nan" pass, and prints its ends to six digits.
 [[nodiscard]] CLI::Validator number_between(double low, double high);
 
+/// A whole number from `low` to `high`.
+template <class Number>
+CLI::Option* whole_number_option(CLI::App& app, const std::string& name, Number& into,
+                                 const std::string& says, int low, int high) {
+    return app.add_option(name, into, in_column(says))
+        ->type_name("N")
+        ->check(CLI::Range(low, high).description(""));
+}
+
+/// Minutes that something took.
+CLI::Option* minutes_option(CLI::App& app, double& into, const std::string& says);
+
 /// What every command takes.
 void common_options(CLI::App& app, Common& into);
 

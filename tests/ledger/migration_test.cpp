@@ -13,6 +13,14 @@ std::string version(int which) {
                     ("version-" + std::to_string(which) + ".sql"));
 }
 
+/// The fixture of a version has the schema that the steps so far make, and not that of the next.
+void expect_made_by_the_steps_to(int which) {
+    SQLite::Database raw(":memory:", SQLite::OPEN_READWRITE);
+    raw.exec(version(which));
+    EXPECT_EQ(against_schema(raw, which), "");
+    EXPECT_NE(against_schema(raw, which + 1), "");
+}
+
 Event event(std::uint32_t number, std::int64_t at, EventKind kind, const std::string& what,
             const std::string& value) {
     return {number, at, kind, what, value, 0};
@@ -135,12 +143,7 @@ TEST(Migration, ADamagedRowOfVersionTwoIsNotSealedAnew) {
     EXPECT_EQ(from_outside(file).execAndGet("PRAGMA user_version").getInt(), 2);
 }
 
-TEST(Migration, TheSecondFixtureIsWhatTheFirstTwoStepsMake) {
-    SQLite::Database raw(":memory:", SQLite::OPEN_READWRITE);
-    raw.exec(version(2));
-    EXPECT_EQ(against_schema(raw, 2), "");
-    EXPECT_NE(against_schema(raw, 3), "");
-}
+TEST(Migration, TheSecondFixtureIsWhatTheFirstTwoStepsMake) { expect_made_by_the_steps_to(2); }
 
 TEST(Migration, VersionThreeComesUpToDateWithASummaryOfEveryJob) {
     const Scratch scratch;
@@ -167,12 +170,7 @@ TEST(Migration, ADamagedRowOfVersionThreeIsNotSummedUp) {
     EXPECT_EQ(from_outside(file).execAndGet("PRAGMA user_version").getInt(), 3);
 }
 
-TEST(Migration, TheThirdFixtureIsWhatTheFirstThreeStepsMake) {
-    SQLite::Database raw(":memory:", SQLite::OPEN_READWRITE);
-    raw.exec(version(3));
-    EXPECT_EQ(against_schema(raw, 3), "");
-    EXPECT_NE(against_schema(raw, 4), "");
-}
+TEST(Migration, TheThirdFixtureIsWhatTheFirstThreeStepsMake) { expect_made_by_the_steps_to(3); }
 
 // The house of the closed job was corrected by the program of that version.
 TEST(Migration, VersionFourComesUpToDateAndFindsTheJobsOfAnInstallation) {
@@ -188,12 +186,7 @@ TEST(Migration, VersionFourComesUpToDateAndFindsTheJobsOfAnInstallation) {
     EXPECT_EQ(ledger.at_installation("HB-18")[0].id, closed_job.id);
 }
 
-TEST(Migration, TheFourthFixtureIsWhatTheFirstFourStepsMake) {
-    SQLite::Database raw(":memory:", SQLite::OPEN_READWRITE);
-    raw.exec(version(4));
-    EXPECT_EQ(against_schema(raw, 4), "");
-    EXPECT_NE(against_schema(raw, 5), "");
-}
+TEST(Migration, TheFourthFixtureIsWhatTheFirstFourStepsMake) { expect_made_by_the_steps_to(4); }
 
 // Two trucks that each brought the same old file up to date have the same entries.
 TEST(Migration, TwoCopiesOfAnOldLedgerMergeWithoutDoubles) {
