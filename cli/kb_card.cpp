@@ -283,6 +283,8 @@ void Writer::write(const Refer& refer) {
     fact("to", std::string(to_text(refer.to)));
     fact("why", refer.why);
     fact("takes", names(refer.takes, [&](CauseId id) { return name(id); }));
+    if (refer.in_vain > 0)
+        fact("in vain", number(refer.in_vain) + " minutes more");
 }
 
 void Writer::write(const Part& part) {

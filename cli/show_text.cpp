@@ -217,7 +217,9 @@ void show_first_step(Page& page, const Knowledge& knowledge, const Rates& rates,
         page.text("Parts: " + list_of(step.parts), body + 2, body);
     show_money(page, knowledge, rates, step);
     if (step.helps > 0)
-        page.block("Ends the trouble: " + percent(step.helps), body);
+        page.block((step.kind == StepKind::refer ? "Is theirs to cure: " : "Ends the trouble: ") +
+                       percent(step.helps),
+                   body);
     show_outcomes(page, knowledge, step);
     const std::string tell = tell_it_as(knowledge, evidence, step);
     if (!tell.empty())

@@ -147,7 +147,7 @@ public:
         if (trouble_.found)
             look_down_the_road(looks, outcomes);
         for (std::size_t i = 0; i < looks.size(); ++i)
-            offer(looks[i], outcomes[i], trouble_.found ? road_.looks[i] : 0);
+            offer(looks[i], outcomes[i], i);
         if (trouble_.found)
             offer_menders();
         put_in_order();
@@ -224,12 +224,15 @@ private:
         road_ = road_from(knowledge(), trouble_, *now_, *situation_, weighed, closely_);
     }
 
-    void offer(const LookLeft& left, const std::vector<Outcome>& outcomes, double road) {
+    void offer(const LookLeft& left, const std::vector<Outcome>& outcomes, std::size_t which) {
         const Outlay cost = outlay(knowledge(), *situation_, left.step);
         Suggestion look = suggestion_of(knowledge(), left.step, cost, *evidence_);
         weigh(look, knowledge(), trouble_, *now_, left.look.at, outcomes);
-        if (trouble_.found && !outcomes.empty())
-            look.minutes_saved = road_.at_once - road;
+        if (trouble_.found && !outcomes.empty()) {
+            look.minutes_saved = road_.at_once - road_.looks[which];
+            if (road_.alone[which] < road_.at_once)
+                tells_alone_.insert({look.kind, look.id});
+        }
         const std::optional<Lift> lifts = lifts_at(left);
         if (lifts)
             lifting_[{look.kind, look.id}] = *lifts;
@@ -369,8 +372,13 @@ private:
             settle_what_is_as_good();
     }
 
-    // Of looks that are as good as equal in minutes the one that tells most for its own goes first.
+    // Of looks that are as good as equal in minutes one goes first that saves some by itself, and
+    // not by the look that would follow it; of those the one that tells most for its minutes.
     void settle_what_is_as_good() {
+        const auto worth = [&](const Suggestion& it) {
+            return std::tuple(tells_alone_.contains({it.kind, it.id}),
+                              std::round(it.bits_per_minute / rounding));
+        };
         const auto first =
             std::find_if(advice_.next.begin(), advice_.next.end(), [&](const Suggestion& it) {
                 return !lifting_.contains({it.kind, it.id});
@@ -380,7 +388,7 @@ private:
         auto best = first;
         for (auto it = first; it != advice_.next.end(); ++it)
             if (!is_mend(*it) && road(*it) <= road(*first) + as_good_as_equal &&
-                it->minutes_saved > 0 && it->bits_per_minute > best->bits_per_minute + rounding)
+                it->minutes_saved > 0 && worth(*it) > worth(*best))
                 best = it;
         std::rotate(first, best, best + 1);
     }
@@ -392,6 +400,8 @@ private:
     std::size_t closely_ = 0;
     Trouble trouble_;
     Road road_;
+    std::set<std::pair<StepKind, std::string>>
+        tells_alone_;  // looks that save minutes by themselves
     std::map<std::pair<StepKind, std::string>, double> repairs_road_;
     std::set<std::string> beside_;  // repairs that are named beside what is handed over
     std::map<std::pair<StepKind, std::string>, Lift> lifting_;

@@ -49,16 +49,17 @@ public:
         std::vector<Ends> ends(left.made.size());
         for (std::size_t m = 0; m < ends.size(); ++m)
             if (!left.made[m])
-                ends[m] = ends_of(left, m, fares);
+                ends[m] = ends_of(left, m);
         while (true) {
             std::size_t best = ends.size();
             double best_rate = 0;
             for (std::size_t m = 0; m < ends.size(); ++m) {
                 const Ends& it = ends[m];
-                if (it.rate > best_rate &&
+                const double rate = rate_of(it.chance, sum, fares[m], in_vain(m));
+                if (rate > best_rate &&
                     fares[m] * sum + in_vain(m) * (sum - it.chance) < it.saved) {
                     best = m;
-                    best_rate = it.rate;
+                    best_rate = rate;
                 }
             }
             if (best == ends.size())
@@ -68,7 +69,7 @@ public:
             ends[best] = {};
             for (const std::size_t m : touched_[best])
                 if (!left.made[m])
-                    ends[m] = ends_of(left, m, fares);
+                    ends[m] = ends_of(left, m);
             sum = left.sum();
             minutes += in_vain(best) * sum;
         }
@@ -117,22 +118,19 @@ public:
 private:
     double in_vain(std::size_t mend) const { return it_->in_vain.empty() ? 0 : it_->in_vain[mend]; }
 
-    // With what chance a repair ends the trouble, the minutes of the last resort that it saves, and
-    // the chance a minute.
+    // With what chance a repair ends the trouble, and the minutes of the last resort that it saves.
     struct Ends {
         double chance = 0;
         double saved = 0;
-        double rate = 0;
     };
 
-    Ends ends_of(const Left& left, std::size_t mend, std::span<const double> fares) const {
+    Ends ends_of(const Left& left, std::size_t mend) const {
         Ends all;
         for (const Fix& fix : it_->mends[mend]) {
             const double chance = left.shares[fix.cause.index()] * fix.chance;
             all.chance += chance;
             all.saved += chance * it_->last_resort.saved(fix.cause.index());
         }
-        all.rate = all.chance / (fares[mend] + in_vain(mend));
         return all;
     }
 
@@ -184,6 +182,7 @@ Ahead look_ahead(const Outlook& outlook, std::size_t closely) {
                                                      outlook.after_look[look].mends));
     for (std::size_t mend = 0; mend < outlook.mends.size(); ++mend)
         ahead.mends.push_back(lookout.mend_first(mend, false));
+    ahead.alone = ahead.looks;
     for (const std::size_t look : best_of(ahead.looks, closely))
         ahead.looks[look] = std::min(ahead.looks[look], lookout.look_first(look));
     for (const std::size_t mend : best_of(ahead.mends, closely))

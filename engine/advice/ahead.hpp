@@ -53,6 +53,7 @@ struct Outlook {
 struct Ahead {
     double at_once = 0;         // mending in order, looking no further
     std::vector<double> looks;  // [look] Q
+    std::vector<double> alone;  // [look] Q with nothing but mending after it
     std::vector<double> mends;  // [mend] Q
 };
 

@@ -150,7 +150,7 @@ Mending mend_in_order(std::span<const double> shares, std::span<const Mend> mend
                 continue;
             const Mend& mend = mends[i];
             const double ends = ends_trouble(course.left, mend);
-            const double rate = ends / (mend.minutes + mend.in_vain);
+            const double rate = rate_of(ends, course.trouble, mend.minutes, mend.in_vain);
             if (rate > best_rate && pays(course, mend, ends, last)) {
                 best = i;
                 best_rate = rate;

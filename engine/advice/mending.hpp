@@ -58,7 +58,7 @@ struct Fix {
 struct Mend {
     double minutes = 0;
     std::vector<Fix> fixes;
-    double in_vain = 0;  // minutes that its parts are worth, lost where it does not end the trouble
+    double in_vain = 0;  // minutes more where it does not end the trouble
 };
 
 struct Mending {
@@ -78,6 +78,13 @@ struct Mending {
 
 /// [cause] the minutes of the quickest mend that helps it; 0 where none does.
 [[nodiscard]] std::vector<double> quickest_of_each(std::size_t causes, std::span<const Mend> mends);
+
+/// What the next one is chosen by: `ends` = its chance to end what is left of the trouble, a
+/// minute. Only what does not end it is in vain: where it is as good as sure, what it costs in vain
+/// weighs nothing.
+[[nodiscard]] inline double rate_of(double ends, double trouble, double minutes, double in_vain) {
+    return ends > 0 ? ends / (minutes + in_vain * (1 - ends / trouble)) : 0;
+}
 
 /// Chance that this one ends the trouble.
 [[nodiscard]] double ends_trouble(std::span<const double> shares, const Mend& mend);

@@ -1,6 +1,7 @@
 #include "advice/worth.hpp"
 
 #include "advice/ahead.hpp"
+#include "advice/blame.hpp"
 #include "advice/handover.hpp"
 #include "advice/looks.hpp"
 #include "advice/mass.hpp"
@@ -54,7 +55,7 @@ std::vector<Mender> menders_of(const Knowledge& knowledge, const Evidence& evide
     }
     for (std::size_t i = 0; i < knowledge.refers.size(); ++i) {
         const Candidate step = referred(knowledge, evidence, situation, ReferId(i));
-        take({step, fixes_of(step.takes), 0, 0});
+        take({step, fixes_of(step.takes), 0, knowledge.refers[i].in_vain});
     }
     return menders;
 }
@@ -117,7 +118,7 @@ public:
         for (const WeighedLook& look : looks)
             outlook_.after_look.push_back(fares(look.then, looks));
         const Ahead ahead = look_ahead(outlook_, closely);
-        Road road{ahead.at_once, ahead.looks, {}};
+        Road road{ahead.at_once, ahead.looks, ahead.alone, {}};
         road.mends.assign(trouble_->menders.size(), std::numeric_limits<double>::infinity());
         for (std::size_t m = 0; m < menders_.size(); ++m)
             road.mends[menders_[m]] = ahead.mends[m];
@@ -184,15 +185,16 @@ private:
 }  // namespace
 
 std::vector<double> shares_of_trouble(const Knowledge& knowledge, const std::vector<double>& cause,
+                                      const std::vector<double>& blame,
                                       const std::vector<CauseId>& explainers) {
-    std::vector<double> own = cause;
+    std::vector<double> own = blame;
     for (const Repair& repair : knowledge.repairs)
         if (repair.resets)
             for (const CauseStrength& fix : repair.fixes)
                 own[fix.cause.index()] =
-                    cause[fix.cause.index()] * by_itself(knowledge[fix.cause], cause);
+                    blame[fix.cause.index()] * by_itself(knowledge[fix.cause], cause);
     std::vector<double> shares = trouble_shares(own, explainers);
-    std::vector<double> plain = trouble_shares(cause, explainers);
+    std::vector<double> plain = trouble_shares(blame, explainers);
     const double sum = std::accumulate(shares.begin(), shares.end(), 0.0);
     if (sum <= 0)
         return plain;
@@ -208,7 +210,8 @@ Trouble trouble_of(const Model& model, const Evidence& evidence, const Posterior
     Trouble trouble;
     trouble.found = anything_found(knowledge, evidence);
     trouble.explainers = explainers(model, evidence);
-    trouble.shares = shares_of_trouble(knowledge, now.cause, trouble.explainers);
+    trouble.shares =
+        shares_of_trouble(knowledge, now.cause, blamed(model, evidence, now), trouble.explainers);
     trouble.menders = menders_of(knowledge, evidence, situation, rates);
     trouble.mends = mends_from(knowledge, trouble.menders, situation);
     trouble.last_resort = {minutes_of_last_resort,

@@ -25,7 +25,8 @@ struct Mender {
     Candidate step;
     std::vector<Fix> fixes;
     double recheck = 0;  // minutes of the tests that show that it is mended
-    double in_vain = 0;  // minutes that its parts are worth
+    double in_vain =
+        0;  // minutes lost where it ends nothing: what its parts are worth, a way for nothing
 };
 
 /// What there is to mend, and with what: the same for every look.
@@ -44,6 +45,7 @@ struct Trouble {
 /// nothing that trips it is there, else it goes with the mending of that. The sum stays.
 [[nodiscard]] std::vector<double> shares_of_trouble(const Knowledge& knowledge,
                                                     const std::vector<double>& cause,
+                                                    const std::vector<double>& blame,
                                                     const std::vector<CauseId>& explainers);
 
 [[nodiscard]] Trouble trouble_of(const Model& model, const Evidence& evidence, const Posterior& now,
@@ -71,6 +73,7 @@ struct WeighedLook {
 struct Road {
     double at_once = 0;         // mending in order, looking no further
     std::vector<double> looks;  // [look]
+    std::vector<double> alone;  // [look] with nothing but mending after it
     std::vector<double> mends;  // [mender of the trouble]; infinite where it ends nothing
 };
 

@@ -303,6 +303,7 @@ struct Refer {
     std::vector<CauseId> takes;
     std::string why;
     double minutes = 0;
+    double in_vain = 0;  // minutes more where it was none of what it takes
     bool operator==(const Refer&) const = default;
 };
 

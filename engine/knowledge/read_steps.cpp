@@ -296,6 +296,7 @@ void read_refer(ReadRun& run, const Definition& definition) {
                   "name the causes that are somebody else's to deal with");
     refer.why = fields.text("why");
     refer.minutes = fields.number("minutes", minutes_range).value_or(0);
+    refer.in_vain = fields.number("in_vain", minutes_range).value_or(0);
     fields.finish();
 }
 

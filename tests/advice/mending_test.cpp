@@ -203,6 +203,26 @@ TEST(Mending, TroubleIsSharedAmongWhatCanExplainIt) {
     EXPECT_EQ(trouble_shares(faint, explain), (std::vector<double>{0.1, 0, 0.2}));
 }
 
+TEST(Mending, WhatIsAsGoodAsSureCostsNothingInVain) {
+    EXPECT_EQ(rate_of(0.5, 0.5, 60, 240), 0.5 / 60);
+    EXPECT_NEAR(rate_of(0.25, 0.5, 60, 240), 0.25 / 180, 1e-15);
+    EXPECT_EQ(rate_of(0, 0.5, 60, 240), 0);
+    EXPECT_EQ(rate_of(0.25, 0.5, 60, 0), 0.25 / 60);
+}
+
+// Twelve causes, so that not all orders are tried. One mend is sure to end what two of them do and
+// costs 240 minutes where it is in vain; another ends the same and takes four times as long.
+TEST(Mending, AMendThatIsSureGoesBeforeOneThatTakesLonger) {
+    std::vector<double> shares(12, 0.001);
+    shares[0] = 0.9;
+    std::vector<Mend> mends;
+    for (std::size_t c = 2; c < shares.size(); ++c)
+        mends.push_back({400, {{cause(c), 1}}, 0});
+    mends.push_back({60, {{cause(0), 1}, {cause(1), 1}}, 240});
+    mends.push_back({230, {{cause(0), 1}, {cause(1), 1}}, 0});
+    EXPECT_EQ(mend_in_order(shares, mends).order.front(), mends.size() - 2);
+}
+
 // A breaker that tripped is trouble of its own only where neither of the two grounded it.
 TEST(Mending, WhatTrippedGoesWithWhatTrippedIt) {
     Knowledge knowledge;
@@ -213,15 +233,16 @@ TEST(Mending, WhatTrippedGoesWithWhatTrippedIt) {
     knowledge.repairs = {reset, reset};
     const std::vector<double> now = {0.5, 0.25, 0.75, 0.125};
     const std::vector<CauseId> explain = {cause(0), cause(1), cause(2)};
-    EXPECT_EQ(shares_of_trouble(knowledge, now, explain), trouble_shares(now, explain))
+    EXPECT_EQ(shares_of_trouble(knowledge, now, now, explain), trouble_shares(now, explain))
         << "no reset: it mends what it fixes";
     for (Repair& repair : knowledge.repairs)
         repair.resets = true;
     const double own = 0.75 * 0.5 * 0.75;
-    const std::vector<double> got = shares_of_trouble(knowledge, now, explain);
+    const std::vector<double> got = shares_of_trouble(knowledge, now, now, explain);
     EXPECT_NEAR(got[0], 0.5 / (0.75 + own), 1e-15);
     EXPECT_NEAR(got[2], own / (0.75 + own), 1e-15);
-    const std::vector<double> faint = shares_of_trouble(knowledge, {0.25, 0, 0.5, 0.125}, explain);
+    const std::vector<double> little = {0.25, 0, 0.5, 0.125};
+    const std::vector<double> faint = shares_of_trouble(knowledge, little, little, explain);
     EXPECT_NEAR(faint[0], 0.75 * 0.25 / 0.625, 1e-15) << "what is nobody's stays nobody's";
     EXPECT_NEAR(faint[2], 0.75 * 0.375 / 0.625, 1e-15);
     EXPECT_EQ(faint[3], 0);

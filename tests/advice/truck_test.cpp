@@ -1,4 +1,5 @@
 // What the truck carries, and whether it rolls: shares added up by hand on a small well.
+#include "advice/blame.hpp"
 #include "advice/mending.hpp"
 #include "advice/phone.hpp"
 #include "advice/truck.hpp"
@@ -24,8 +25,8 @@ std::string with_parts() {
 }
 
 double share_of(const well::Bench& bench, const char* cause) {
-    const auto shares =
-        trouble_shares(bench.now().cause, explainers(bench.model(), bench.evidence));
+    const auto shares = trouble_shares(blamed(bench.model(), bench.evidence, bench.now()),
+                                       explainers(bench.model(), bench.evidence));
     return shares[cause_named(bench.knowledge(), cause).index()];
 }
 

@@ -181,6 +181,7 @@ to = "pump-installer"
 takes = ["plugged", "rust"]
 why = "rig"
 minutes = 10
+in_vain = 90
 )";
 
 TEST(ReadCause, EveryKey) {
@@ -210,6 +211,7 @@ TEST(ReadCause, EveryKey) {
     EXPECT_EQ(knowledge.refers[0].takes, (std::vector<CauseId>{CauseId(0), CauseId(1)}));
     EXPECT_EQ(knowledge.refers[0].why, "rig");
     EXPECT_EQ(knowledge.refers[0].minutes, 10);
+    EXPECT_EQ(knowledge.refers[0].in_vain, 90);
 }
 
 TEST(ReadCause, ShowsFlagsLevelsAndKinds) {
