@@ -1,6 +1,10 @@
 #include "advice/looks.hpp"
 
+#include "advice/mass.hpp"
+
 #include <algorithm>
+#include <map>
+#include <set>
 #include <utility>
 #include <variant>
 
@@ -10,6 +14,36 @@ namespace {
 bool found_now(const Evidence& evidence, const Findable& what, auto&& counts) {
     return std::any_of(evidence.findings.begin(), evidence.findings.end(), [&](const Finding& it) {
         return it.stage + 1 == evidence.stages() && it.what == what && counts(it);
+    });
+}
+
+/// Signs that another one, found present in this stage and by no finding of it denied, settles; but
+/// for what lifts a danger.
+std::set<SignId> moot_signs(const Knowledge& knowledge, const Evidence& evidence) {
+    std::map<SignId, bool> present;  // of those that settle any
+    for (const Finding& finding : evidence.findings) {
+        const auto* id = std::get_if<SignId>(&finding.what);
+        if (id == nullptr || finding.stage + 1 != evidence.stages() ||
+            knowledge[*id].leaves_moot.empty())
+            continue;
+        const bool says_so = found_present(knowledge, evidence, finding);
+        const auto [at, is_new] = present.emplace(*id, says_so);
+        at->second = at->second && says_so;
+    }
+    std::set<SignId> moot;
+    for (const auto& [id, is] : present)
+        if (is)
+            moot.insert(knowledge[id].leaves_moot.begin(), knowledge[id].leaves_moot.end());
+    for (const Stop& stop : knowledge.stops)
+        for (const SignId sign : stop.cleared_by)
+            moot.erase(sign);
+    return moot;
+}
+
+bool is_moot(const std::set<SignId>& moot, const Look& look) {
+    return std::all_of(look.at.begin(), look.at.end(), [&](const Findable& what) {
+        const auto* sign = std::get_if<SignId>(&what);
+        return sign != nullptr && moot.contains(*sign);
     });
 }
 
@@ -100,6 +134,8 @@ std::vector<LookLeft> looks_left(const Knowledge& knowledge, const Evidence& evi
     add_tests(looks, knowledge, evidence, again);
     add_questions(looks, knowledge, evidence);
     add_settings(looks, knowledge, evidence);
+    const std::set<SignId> moot = moot_signs(knowledge, evidence);
+    std::erase_if(looks, [&](const LookLeft& left) { return is_moot(moot, left.look); });
     return looks;
 }
 

@@ -32,7 +32,8 @@ found_at(const Knowledge& knowledge, const std::vector<Findable>& at, const Outc
 /// In the order of the text: tests, symptoms, settings. A test counts as made when everything that
 /// it reveals was found in this stage by that test or by a look on site that names no test: whoever
 /// has looked is not sent to look again. Another test of the same sign leaves it open, and so does
-/// that one of these signs is to be looked at `again`.
+/// that one of these signs is to be looked at `again`. What a sign that was found settles
+/// (`leaves_moot`) is left out.
 [[nodiscard]] std::vector<LookLeft> looks_left(const Knowledge& knowledge, const Evidence& evidence,
                                                const std::set<SignId>& again = {});
 

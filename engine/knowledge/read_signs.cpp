@@ -344,6 +344,15 @@ std::optional<Shows> read_levels_of(ReadRun& run, SignId id, const Node& node, c
     return shows;
 }
 
+/// What need not be asked where this was found.
+void read_leaves_moot(Fields& fields, ReadRun& run, SignId id, Sign& sign) {
+    sign.leaves_moot = fields.ids<SignId>("leaves_moot", Kind::sign, "leaves a sign moot");
+    if (std::find(sign.leaves_moot.begin(), sign.leaves_moot.end(), id) != sign.leaves_moot.end())
+        run.error("bad-condition", fields.entry("leaves_moot")->value.span,
+                  fields.what("leaves_moot").text() + " names the sign itself",
+                  "name the other signs that nobody needs to ask for where this one was found");
+}
+
 void read_sign(ReadRun& run, const Definition& definition) {
     const Entry& entry = *definition.entry;
     Sign& sign = run.knowledge.signs[definition.index];
@@ -361,6 +370,7 @@ void read_sign(ReadRun& run, const Definition& definition) {
     read_seen_anyway(fields, run, SignId(definition.index), sign);
     read_pump_is_off(fields, run, SignId(definition.index), sign);
     read_stated_by(fields, run, sign, shaped);
+    read_leaves_moot(fields, run, SignId(definition.index), sign);
     if (sign.symptom) {
         if (const Entry* report = fields.entry("phone_report", Node::Kind::table)) {
             Fields channel(run, report->value, report->key_span,

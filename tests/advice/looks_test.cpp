@@ -67,6 +67,73 @@ TEST(Looks, ARepairOpensThemAgain) {
     EXPECT_TRUE(left(bench, "test:knock"));
 }
 
+/// No water settles that it is weak, and what a look at two faucets tells; not what else it may be.
+constexpr const char* dry_house = R"(
+[symptom.no-water]
+title       = "No water"
+ask         = "Is there no water?"
+leaves_moot = ["weak", "one-faucet"]
+[symptom.weak]
+title = "Weak"
+ask   = "Is it weak?"
+[symptom.humming]
+title = "Humming"
+ask   = "Does it hum?"
+[observation.one-faucet]
+title = "One faucet only"
+ask   = "Is it one faucet only?"
+[test.two-faucets]
+title   = "Open two faucets"
+how     = "Open two."
+reveals = ["one-faucet"]
+minutes = 1
+[test.go-round]
+title   = "Go round"
+how     = "Go round."
+reveals = ["one-faucet", "humming"]
+minutes = 2
+)";
+
+TEST(Looks, WhatIsMootIsNotAskedFor) {
+    well::Bench bench(dry_house);
+    EXPECT_TRUE(left(bench, "question:weak"));
+    bench.find("no-water", "yes", Via::told);
+    EXPECT_FALSE(left(bench, "question:weak"));
+    EXPECT_FALSE(left(bench, "test:two-faucets"));
+    EXPECT_TRUE(left(bench, "question:humming"));
+    EXPECT_TRUE(left(bench, "test:go-round")) << "it shows something that is not moot";
+    bench.find("no-water", "no");
+    EXPECT_TRUE(left(bench, "question:weak")) << "somebody says that there is water";
+}
+
+TEST(Looks, WhatLiftsADangerIsNeverMoot) {
+    const std::string toml = std::string(dry_house) + R"(
+[stop.sparks]
+title      = "Sparks"
+when       = { humming = "yes" }
+do_now     = "Keep away."
+blocks     = "all"
+cleared_by = ["one-faucet"]
+)";
+    well::Bench bench(toml);
+    bench.find("no-water", "yes", Via::told);
+    EXPECT_TRUE(left(bench, "test:two-faucets"));
+    EXPECT_FALSE(left(bench, "question:weak"));
+}
+
+TEST(Looks, WhatWasMootIsAskedAfterARepair) {
+    well::Bench bench(dry_house);
+    bench.find("no-water", "yes", Via::told);
+    bench.evidence.repairs = {RepairId(std::size_t{0})};
+    EXPECT_TRUE(left(bench, "question:weak"));
+}
+
+TEST(Looks, WaterThatIsThereLeavesNothingMoot) {
+    well::Bench bench(dry_house);
+    bench.find("no-water", "no", Via::told);
+    EXPECT_TRUE(left(bench, "question:weak"));
+}
+
 TEST(Looks, ATableIsNeverAsked) {
     const well::Bench bench(R"(
 [table.rain]

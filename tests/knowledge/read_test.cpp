@@ -268,6 +268,7 @@ kinds = ["hum", "click"]
 seen_anyway = { click = "1 in 40" }
 pump_stays_off = ["click", "hum"]
 no_power = ["click"]
+leaves_moot = ["zero", "off"]
 [observation.off]
 title = "Off"
 stated_by = { power = "off" }
@@ -318,6 +319,8 @@ stated_by = { pressure = "zero" }
     EXPECT_EQ(it.signs[3].no_power, std::vector<std::size_t>{2});
     EXPECT_TRUE(gauge.pump_stays_off.empty());
     EXPECT_TRUE(gauge.no_power.empty());
+    EXPECT_EQ(it.signs[3].leaves_moot, (std::vector<SignId>{SignId(5), SignId(4)}));
+    EXPECT_TRUE(gauge.leaves_moot.empty());
     EXPECT_FALSE(gauge.stated_by_power_off || gauge.stated_by_pressure_zero);
     EXPECT_TRUE(it.signs[4].stated_by_power_off && !it.signs[4].stated_by_pressure_zero);
     EXPECT_TRUE(it.signs[5].stated_by_pressure_zero && !it.signs[5].stated_by_power_off);
