@@ -17,6 +17,7 @@ namespace {
 
 constexpr std::size_t body = 5;        // columns before what belongs to a numbered line
 constexpr double worth_a_line = 0.01;  // causes below it are left to --json
+constexpr double common = 0.05;        // so often, that it is named though nothing speaks of it
 
 using Shown = std::set<CautionId>;
 
@@ -58,7 +59,8 @@ void show_causes(Page& page, const Knowledge& knowledge, const Known& known, std
         if (place == most || (place > 0 && p < worth_a_line))
             break;
         if (!known.spoken_of[id.index()]) {
-            silent.push_back(knowledge[id].head.title + ", " + percent(p));
+            if (p >= common)
+                silent.push_back(knowledge[id].head.title + ", " + percent(p));
             continue;
         }
         ++place;

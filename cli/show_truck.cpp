@@ -98,7 +98,7 @@ void show_list(Page& page, const Knowledge& knowledge, const TruckList& list, co
     if (any(rates))
         page.text(parts_money(knowledge, rates, list), 6, 4);
     if (!list.tools.empty())
-        page.text("Tools: " + list_of(list.tools), 6, 4);
+        page.text("Tools of these repairs: " + list_of(list.tools), 6, 4);
     std::string rest = "Of the trouble a repair takes " + percent(list.repaired);
     if (list.handed_over > 0)
         rest += ", somebody with a licence " + percent(list.handed_over);
@@ -172,6 +172,10 @@ void show_phone_stage(Page& page, const Knowledge& knowledge, const PhoneStage& 
     if (stage.next)
         show_question(page, knowledge, *stage.next);
     show_list(page, knowledge, stage.truck, rates);
+    if (!stage.look_tools.empty()) {
+        page.text("Tools to look with first: " + list_of(stage.look_tools), 4, 2);
+        page.gap();
+    }
     show_arrival(page);
 }
 
@@ -196,6 +200,7 @@ std::string phone_stage_json(const Knowledge& knowledge, const std::string& job,
     else
         json["next"] = nullptr;
     json["truck"] = truck_json(knowledge, stage.truck, rates);
+    json["tools_to_look"] = json_texts(stage.look_tools);
     json["arrival"] = {{"cautions", json_texts(arrival_cautions())},
                        {"things", json_texts(arrival_things())}};
     json["limits"] = it_can_be_wrong();

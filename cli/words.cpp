@@ -162,6 +162,8 @@ std::string stands_words(const Knowledge& knowledge, const StopNow& now) {
            enough + " in the danger.";
 }
 
+constexpr std::size_t most_repairs_named = 4;
+
 std::string lifted_words(const Knowledge& knowledge, const Stop& stop) {
     std::vector<std::string> ways;
     for (const SignId sign : stop.cleared_by)
@@ -170,9 +172,12 @@ std::string lifted_words(const Knowledge& knowledge, const Stop& stop) {
     ways.clear();
     for (const RepairId repair : stop.mended_by)
         ways.push_back(knowledge[repair].step.head.id);
-    if (!ways.empty())
-        words += (words.empty() ? "the repair: " : ", or by the repair: ") + list_of(ways, "or");
-    return words;
+    if (ways.empty())
+        return words;
+    words += words.empty() ? "" : ", or by ";
+    // Whoever stands before a danger reads no list of two dozen.
+    return words + (ways.size() > most_repairs_named ? "the repair that mends what causes it"
+                                                     : "the repair: " + list_of(ways, "or"));
 }
 
 std::string_view deed(StepKind kind, bool own_licence) {

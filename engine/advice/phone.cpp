@@ -1,10 +1,12 @@
 #include "advice/phone.hpp"
 
 #include "advice/blame.hpp"
+#include "advice/mass.hpp"
 #include "advice/rules.hpp"
 #include "advice/worth.hpp"
 
 #include <algorithm>
+#include <set>
 
 namespace knockwell {
 namespace {
@@ -32,6 +34,28 @@ double ended_by(const Model& model, const Evidence& evidence, const Posterior& n
     for (std::size_t c = 0; c < shares.size(); ++c)
         ends += shares[c] * chance[c];
     return ends;
+}
+
+/// Of the tests that would come first for who drives, if he stood there with all that they want.
+std::vector<std::string> tools_to_look(const Model& model, const Evidence& evidence,
+                                       const Posterior& now, const Situation& situation,
+                                       const Rates* rates) {
+    if (!anything_found(*model.knowledge, evidence))
+        return {};
+    Situation there = situation;
+    there.on_site = true;
+    there.lacking_tools.clear();
+    if (there.who == Skill::owner)
+        there.who = Skill::qualified;
+    std::set<std::string> tools;
+    for (const Suggestion& step :
+         advise(model, evidence, now, there, {.most = first_looks, .rates = rates}).next)
+        if (step.kind == StepKind::test) {
+            const TestId test = test_named(*model.knowledge, step.id);
+            const std::vector<std::string>& wanted = (*model.knowledge)[test].step.tools;
+            tools.insert(wanted.begin(), wanted.end());
+        }
+    return {tools.begin(), tools.end()};
 }
 
 }  // namespace
@@ -65,6 +89,7 @@ PhoneStage phone_stage(const Model& model, const Evidence& evidence, const Poste
         stage.next = advice.next.front();
     stage.truck = truck_list(model, evidence, now, situation, cover);
     stage.handed_over = stage.truck.handed_over;
+    stage.look_tools = tools_to_look(model, evidence, now, situation, rates);
     const Standing standing{model.knowledge, &phone, &evidence, advice.stops};
     stage.owner_ends = ended_by(model, evidence, now, standing);
     const bool reported =

@@ -22,6 +22,9 @@ namespace knockwell {
 /// (judgement).
 constexpr double share_that_decides = 0.5;
 
+/// Of so many steps that would come first on site the truck has the tools of those that are tests.
+inline constexpr std::size_t first_looks = 6;
+
 enum class Roll {
     danger_first,  // a stop stands: what it says comes before any truck
     ask_first,     // the dangers, or what is wrong, were not asked yet
@@ -38,6 +41,8 @@ struct PhoneStage {
     double owner_ends = 0;           // share of the trouble that what the owner may do would end
     double handed_over = 0;          // share that a refer takes
     TruckList truck;
+    std::vector<std::string>
+        look_tools;  // of the first looks on site, in the order of the alphabet
 };
 
 /// `now` must be the posterior of the same evidence.

@@ -163,6 +163,39 @@ TEST(Phone, SomebodyDrivesUnlessTheOwnerOrALicenceEndsIt) {
     EXPECT_EQ(stage_of(bench).roll, Roll::hand_over);
 }
 
+// The owner on the phone reads no pressure in the tank; who drives does, and needs what it takes.
+TEST(Phone, NamesTheToolsOfTheFirstLooksOnSite) {
+    const std::string toml = with_phone() + R"(
+[observation.charge-low]
+title = "Charge is low"
+ask   = "Is the charge low?"
+[test.read-charge]
+title   = "Read the charge"
+how     = "Read it at the valve."
+reveals = ["charge-low"]
+minutes = 2
+at      = "tank"
+needs   = { skill = "helper" }
+tools   = ["tire gauge"]
+[cause.charge-lost]
+title   = "Charge lost"
+present = "8 in 100"
+[cause.charge-lost.shows]
+surging    = "9 in 10"
+charge-low = "9 in 10"
+)";
+    well::Bench bench(toml);
+    EXPECT_TRUE(stage_of(bench).look_tools.empty()) << "nothing speaks of the tank yet";
+    bench.find("surging", "yes", Via::told);
+    const PhoneStage stage = stage_of(bench);
+    EXPECT_EQ(stage.look_tools, std::vector<std::string>{"tire gauge"});
+    Situation lacking;
+    lacking.lacking_tools = {"tire gauge"};
+    EXPECT_EQ(phone_stage(bench.model(), bench.evidence, bench.now(), lacking).look_tools,
+              stage.look_tools)
+        << "what the truck lacks is wanted all the same";
+}
+
 // Whoever asks and whatever was made safe: on the phone there are the owner's hands only.
 TEST(Phone, OffersTheOwnersStepsOnlyWhoeverAsks) {
     const std::string text = with_phone();
