@@ -122,7 +122,7 @@ void put_customer(LeavingPaper& paper, const Knowledge& knowledge, const Job& jo
             double p = 0;
             for (const Strength& high : shows.high)
                 p += high.count.mean();
-            if (knowledge[shows.sign].symptom)
+            if (knowledge[shows.sign].symptom && !knowledge[shows.sign].circumstance)
                 watch.push_back({shows.sign, p});
         }
     std::stable_sort(watch.begin(), watch.end(),

@@ -1,6 +1,7 @@
 #include "cli/show_text.hpp"
 
 #include "advice/looks.hpp"
+#include "advice/mass.hpp"
 #include "base/words.hpp"
 #include "beliefs/finding.hpp"
 #include "beliefs/worked.hpp"
@@ -311,6 +312,34 @@ void show_held_back(Page& page, const Advice& advice) {
         page.block("and for " + std::to_string(more) + " more (--json has them)", body);
 }
 
+/// What was reported and is gone since the last repair, while nothing is found amiss now.
+std::string gone_words(const Knowledge& knowledge, const Evidence& evidence) {
+    std::set<SignId> reported;
+    std::vector<std::string> gone;
+    const auto sign_of = [&](const Finding& finding) -> const Sign* {
+        const auto* id = std::get_if<SignId>(&finding.what);
+        return id == nullptr || knowledge[*id].circumstance ? nullptr : &knowledge[*id];
+    };
+    for (const Finding& finding : evidence.findings) {
+        const Sign* sign = sign_of(finding);
+        if (sign == nullptr || sign->stated_by_power_off || sign->stated_by_pressure_zero)
+            continue;
+        const bool present = found_present(knowledge, evidence, finding);
+        const bool now = finding.stage + 1 == evidence.stages();
+        if (present && now)
+            return "";
+        if (present && sign->symptom)
+            reported.insert(std::get<SignId>(finding.what));
+    }
+    for (const Finding& finding : evidence.findings)
+        if (finding.stage + 1 == evidence.stages() && sign_of(finding) != nullptr &&
+            reported.erase(std::get<SignId>(finding.what)) > 0)
+            gone.push_back(sign_of(finding)->head.title);
+    return gone.empty() ? ""
+                        : "Gone since the last repair: " + list_of(gone) +
+                              ". What must be true before leaving: knockwell close --cured.";
+}
+
 void show_advice(Page& page, const Knowledge& knowledge, const AnswerNow& answer,
                  const Advice& advice) {
     page.heading("NEXT, for " + situation_words(knowledge, answer.course.situation));
@@ -318,6 +347,8 @@ void show_advice(Page& page, const Knowledge& knowledge, const AnswerNow& answer
         page.block("Nothing but what stands under DANGER, until that is lifted.", 2);
         return;
     }
+    if (const std::string gone = gone_words(knowledge, answer.course.evidence); !gone.empty())
+        page.text(gone, 4, 2);
     show_what_would_come_first(page, advice);
     if (advice.next.empty()) {
         const bool others_can = answer.course.situation.who != Skill::qualified;

@@ -200,6 +200,7 @@ struct Sign {
     std::vector<std::size_t>
         pump_stays_off;                 // values that say that the pump does not run, ascending
     std::vector<std::size_t> no_power;  // ... and those that say that no power gets to it
+    bool circumstance = false;          // what was before the trouble, not what it shows
     std::vector<SignId> leaves_moot;    // found present, these need not be asked or looked for
     // A flag that nobody needs to find who has stated as much of where one stands.
     bool stated_by_power_off = false;

@@ -372,6 +372,7 @@ void read_sign(ReadRun& run, const Definition& definition) {
     read_stated_by(fields, run, sign, shaped);
     read_leaves_moot(fields, run, SignId(definition.index), sign);
     if (sign.symptom) {
+        sign.circumstance = fields.truth("circumstance");
         if (const Entry* report = fields.entry("phone_report", Node::Kind::table)) {
             Fields channel(run, report->value, report->key_span,
                            fields.what("phone_report").text());
@@ -386,6 +387,7 @@ void read_sign(ReadRun& run, const Definition& definition) {
         sign.steady = fields.truth("steady");
         fields.refuse("phone_report",
                       "that is for symptoms; a test has its misses and false_alarm");
+        fields.refuse("circumstance", "that is for symptoms; a customer tells what was before");
     }
     fields.finish();
 }

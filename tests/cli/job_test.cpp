@@ -126,6 +126,18 @@ TEST(Job, ARepairSaysWhatShowsThatItHolds) {
     EXPECT_EQ(stage.type("knockwell did clear-swich-port").status, 2);
 }
 
+TEST(Job, WhatIsGoneSinceTheRepairLeadsToTheListBeforeLeaving) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening).status, 0);
+    const std::string gone = "Gone since the last repair: ";
+    EXPECT_EQ(stage.type("knockwell did clear-switch-port").out.find(gone), std::string::npos);
+    const Printed better = stage.type("knockwell found no-water=no");
+    EXPECT_TRUE(in_order(better.out, "NEXT, for", gone)) << better.out;
+    EXPECT_TRUE(in_order(better.out, gone, "What must be true before leaving:")) << better.out;
+    const Printed other = stage.type("knockwell found pulsing");
+    EXPECT_EQ(other.out.find(gone), std::string::npos) << "something is amiss" << other.out;
+}
+
 TEST(Job, LiveWorkThatShowsThatARepairHoldsIsForAQualifiedPersonAlone) {
     struct Case {
         std::string who;

@@ -169,6 +169,7 @@ title = "Exact"
 present = 0.125
 [symptom.surging]
 title = "Surging"
+circumstance = true
 [observation.gauge]
 title = "Gauge"
 levels = { low = ["weak", "empty"], normal = "good", high = ["high"] }
@@ -212,6 +213,12 @@ TEST(ReadCause, EveryKey) {
     EXPECT_EQ(knowledge.refers[0].why, "rig");
     EXPECT_EQ(knowledge.refers[0].minutes, 10);
     EXPECT_EQ(knowledge.refers[0].in_vain, 90);
+}
+
+TEST(ReadSign, TellsACircumstanceFromWhatIsShown) {
+    const Knowledge it = knowledge_of(causes);
+    EXPECT_TRUE(it[sign_named(it, "surging")].circumstance);
+    EXPECT_FALSE(it[sign_named(it, "how-long")].circumstance);
 }
 
 TEST(ReadCause, ShowsFlagsLevelsAndKinds) {
@@ -321,6 +328,7 @@ stated_by = { pressure = "zero" }
     EXPECT_TRUE(gauge.no_power.empty());
     EXPECT_EQ(it.signs[3].leaves_moot, (std::vector<SignId>{SignId(5), SignId(4)}));
     EXPECT_TRUE(gauge.leaves_moot.empty());
+    EXPECT_FALSE(gauge.circumstance);
     EXPECT_FALSE(gauge.stated_by_power_off || gauge.stated_by_pressure_zero);
     EXPECT_TRUE(it.signs[4].stated_by_power_off && !it.signs[4].stated_by_pressure_zero);
     EXPECT_TRUE(it.signs[5].stated_by_pressure_zero && !it.signs[5].stated_by_power_off);
