@@ -251,3 +251,9 @@ std::optional<Node> library_tree(const Source& source, std::uint32_t index, Tree
 }
 
 }  // namespace knockwell
+    if (!source.unread.empty()) {
+        problems.push_back(of_whole_file(
+            index, "unread-file", source.unread,
+            "put a file that can be read in its place, or take it out of the folder"));
+        return std::nullopt;
+    }
