@@ -219,6 +219,8 @@ Status carry_out(const LedgerExportCommand& wanted, const Desk& desk) {
     const auto& from = std::get<Ledger>(ledger);
     if (wanted.file.empty()) {
         write_all(from, wanted.csv, *desk.here->out, {});
+    if (wanted.csv && wanted.file.empty() && desk.common.json)
+        return complain(desk, refused("ledger export --csv --json", "one of them, not both", {}));
         return status_done;
     }
     {

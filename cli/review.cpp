@@ -111,6 +111,8 @@ Status carry_out(const ReviewCommand& command, const Desk& desk) {
     if (!shelf)
         return status_usage;
     Evening all{*std::move(shelf), {}, {}};
+    if (!command.html.empty() && desk.common.json)
+        return complain(desk, refused("review --html --json", "one of them, not both", {}));
     Places places;
     if (!command.places.empty()) {
         auto from = places_from(desk, command.places);
@@ -120,8 +122,12 @@ Status carry_out(const ReviewCommand& command, const Desk& desk) {
     }
     if (const auto status = read_jobs(desk, command, all))
         return *status;
-    const ReviewScene scene{&all.shelf.knowledge, &all.book, command.false_share, command.most,
-                            command.places.empty() ? nullptr : &places};
+    const ReviewScene scene{&all.shelf.knowledge,
+                            &all.book,
+                            command.false_share,
+                            command.most,
+                            command.places.empty() ? nullptr : &places,
+                            command.since};
     const ReviewAnswers answers = answers_to(command, all);
     if (!command.html.empty()) {
         write_page(desk, command.html, scene, answers);

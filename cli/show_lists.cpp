@@ -53,9 +53,10 @@ void show_found_and_left(Page& page, const Summary& summary, const std::vector<s
 
 }  // namespace
 
-void show_jobs(Page& page, const std::vector<JobLine>& jobs) {
+void show_jobs(Page& page, const std::vector<JobLine>& jobs, const std::string& of) {
     if (jobs.empty())
-        page.text("No job is kept yet.");
+        page.text(of.empty() ? "No job is kept yet."
+                             : "No job of installation " + in_quotes(of) + " is kept.");
     for (const JobLine& job : jobs) {
         std::string line = short_id(job.id) + "  " + format_day(job.opened) + "  " +
                            (job.closed ? "closed" : "open  ") + "  " + job.area + " " +
@@ -193,8 +194,8 @@ void show_practice(Page& page, const Knowledge& knowledge,
                    const std::vector<PracticeResult>& results,
                    const std::vector<PracticeRates>& rates) {
     std::size_t failed = 0;
-    for (const PracticeResult& result : results) {
     std::size_t as_accepted = 0;
+    for (const PracticeResult& result : results) {
         const std::string accepted = accepted_because(knowledge, result);
         page.row(result.title + " (" + result.id + ")",
                  result.passed      ? "passed"

@@ -17,7 +17,8 @@
 
 namespace knockwell {
 
-void show_jobs(Page& page, const std::vector<JobLine>& jobs);
+/// `of`: the installation whose jobs were asked for, or none.
+void show_jobs(Page& page, const std::vector<JobLine>& jobs, const std::string& of);
 void show_job(Page& page, const Job& job);
 
 /// What must be true before one leaves and was not said to be; warnings first.

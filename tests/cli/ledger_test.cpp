@@ -264,6 +264,9 @@ TEST(LedgerCommands, ExportAndImportRoundTrip) {
     EXPECT_EQ(stage.run({"ledger", "export", file}).status, 0);
     const std::string text = taken(file);
     EXPECT_EQ(stage.run({"ledger", "export"}).out, text);
+    const Printed both = stage.run({"ledger", "export", "--csv", "--json"});
+    EXPECT_EQ(both.status, 2) << "rows of a spreadsheet are no JSON";
+    EXPECT_EQ(both.out, "");
     EXPECT_EQ(stage.run({"ledger", "export", file}).status, 2) << "it is there already";
     EXPECT_EQ(taken(file), text);
     const std::string other = (stage.room() / "other.sqlite").string();
