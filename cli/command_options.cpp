@@ -1,6 +1,11 @@
 #include "cli/command_options.hpp"
 
+#include "base/quantity.hpp"
 #include "base/words.hpp"
+#include "job/job.hpp"
+
+#include <cmath>
+#include <variant>
 
 namespace knockwell {
 
@@ -30,22 +35,26 @@ void word_option(CLI::App& app, const std::string& name, std::string& into, cons
         ->check(CLI::IsMember(allowed).description(""));
 }
 
-CLI::Validator number_between(double low, double high) {
-    return {[low, high](std::string& typed) {
-                double value = 0;
-                const bool read = CLI::detail::lexical_cast(typed, value);
-                return read && value >= low && value <= high
-                           ? std::string()
-                           : "Value " + typed + " not in range " + number(low) + " to " +
-                                 number(high);
-            },
-            ""};
+CLI::Validator number_between(double low, double high, Numbers which) {
+    const auto against = [low, high, which](const std::string& typed) {
+        const std::string from_to = number(low) + " to " + number(high);
+        const auto read = parse_quantity(typed);
+        const auto* quantity = std::get_if<Quantity>(&read);
+        if (quantity == nullptr || !quantity->unit.empty())
+            return in_quotes(typed) + " is no plain number; it is one from " + from_to;
+        if (which == Numbers::whole && std::floor(quantity->value) != quantity->value)
+            return in_quotes(typed) + " is no whole number; it is one from " + from_to;
+        if (quantity->value < low || quantity->value > high)
+            return "Value " + typed + " not in range " + from_to;
+        return std::string();
+    };
+    return {[against](std::string& typed) { return against(typed); }, ""};
 }
 
 CLI::Option* minutes_option(CLI::App& app, double& into, const std::string& says) {
     return app.add_option("--minutes", into, says)
         ->type_name("N")
-        ->check(number_between(0.0, 10000.0));
+        ->check(number_between(0.0, most_minutes));
 }
 
 void common_options(CLI::App& app, Common& into) {

@@ -68,8 +68,11 @@ void many_option(CLI::App& app, const std::string& name, std::vector<std::string
 void word_option(CLI::App& app, const std::string& name, std::string& into, const std::string& says,
                  const std::vector<std::string>& allowed);
 
-/// The library's own check of a range lets "nan" pass, and prints its ends to six digits.
-[[nodiscard]] CLI::Validator number_between(double low, double high);
+enum class Numbers { any, whole };
+
+/// The library's own check of a range lets "nan" and "0x10" pass, says of a word that it is out of
+/// range, and prints the ends to six digits.
+[[nodiscard]] CLI::Validator number_between(double low, double high, Numbers which = Numbers::any);
 
 /// A whole number from `low` to `high`.
 template <class Number>
@@ -77,7 +80,7 @@ CLI::Option* whole_number_option(CLI::App& app, const std::string& name, Number&
                                  const std::string& says, int low, int high) {
     return app.add_option(name, into, in_column(says))
         ->type_name("N")
-        ->check(CLI::Range(low, high).description(""));
+        ->check(number_between(low, high, Numbers::whole));
 }
 
 /// Minutes that something took.

@@ -29,8 +29,7 @@ PageStyle style_of(const Surroundings& here, std::size_t width) {
 /// The shop's settings, where it keeps any; what is wrong with them is told.
 bool take_rates(const Desk& desk, Shelf& shelf) {
     const auto file = shop_file(*desk.here, desk.common.ledger);
-    std::error_code none;
-    if (!file || !std::filesystem::exists(*file, none))
+    if (!file)
         return true;
     const std::vector<Source> sources = {{file->string(), whole_file(*file)}};
     auto rates = read_shop(shelf.knowledge, sources.front());
@@ -78,13 +77,15 @@ std::optional<Desk> desk_for(const Surroundings& here, const Common& common) {
         desk.now = here.now();
         return desk;
     }
-    const auto at = parse_time(common.now);
-    if (!at) {
+    const auto read = read_time(common.now);
+    if (const auto* why = std::get_if<NoTime>(&read)) {
         desk.complain("knockwell: --now " + echo(common.now) +
-                      ": a time is written 2026-11-25T13:14:45Z\n");
+                      (*why == NoTime::no_such_moment
+                           ? ": there is no such day or time of day\n"
+                           : ": a time is written 2026-11-25T13:14:45Z\n"));
         return std::nullopt;
     }
-    desk.now = *at;
+    desk.now = std::get<std::int64_t>(read);
     return desk;
 }
 

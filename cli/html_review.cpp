@@ -116,7 +116,7 @@ void put_areas(HtmlPage& page, const ReviewScene& scene, const AreaReview& revie
 
 void put_causes(HtmlPage& page, const ReviewScene& scene, const CauseReview& review) {
     page.section("causes", "Cause by cause");
-    page.text(opening_words(review));
+    page.text(opening_words(scene, review));
     const std::size_t shown = std::min(scene.most, review.lines.size());
     if (shown == 0)
         return;
@@ -171,7 +171,7 @@ void put_trend(HtmlPage& page, const ReviewScene& scene, const TimeReview& revie
 void put_time(HtmlPage& page, const ReviewScene& scene, const TimeReview& review) {
     page.section("time", "What changes with time");
     if (review.jobs == 0) {
-        page.text("No job is closed yet.");
+        page.text(no_closed_job(scene));
         return;
     }
     page.text(opening_words(review));

@@ -64,15 +64,21 @@ std::variant<Ledger, NoJob> open_ledger(const Desk& desk, bool make) {
     if (!file)
         return NoJob{"knockwell: where is the ledger? Say --ledger FILE\n", status_usage};
     std::error_code none;
+    const bool there = std::filesystem::exists(*file, none);
     if (make) {
         if (file->has_parent_path())
             std::filesystem::create_directories(file->parent_path());
-    } else if (!std::filesystem::exists(*file, none)) {
+    } else if (!there) {
         return NoJob{"knockwell: no job is kept in " + escape_controls(file->string()) +
                          " yet; begin with: knockwell open\n",
                      status_problems};
     }
-    return Ledger(*file);
+    Ledger ledger(*file);
+    // A path that was mistyped would begin a second one, and the jobs in it would be missed.
+    if (!there)
+        desk.complain("knockwell: a new ledger begins in " + escape_controls(file->string()) +
+                      "\n");
+    return ledger;
 }
 
 std::variant<Job, NoJob> job_meant(const Ledger& ledger, const std::string& id) {

@@ -513,7 +513,7 @@ Status carry_out(const JobsListCommand& list, const Desk& desk) {
     if (more)
         jobs.pop_back();
     Page page(desk.style);
-    show_jobs(page, jobs);
+    show_jobs(page, jobs, list.installation);
     if (more)
         page.text("There are older ones; --most shows more than these " +
                   std::to_string(list.most) + ".");

@@ -83,7 +83,7 @@ std::size_t jobs_gone(const LearnedRecord& record, const LessonBook& book) {
 
 Status not_applied(const Desk& desk, const std::string& changed) {
     desk.complain(
-        "kb learn: " + escape_controls(changed) +
+        "knockwell kb learn: " + escape_controls(changed) +
         " was changed while the jobs were learned from; nothing is put in. Run it again\n");
     return status_problems;
 }
@@ -94,13 +94,13 @@ Status carry_out(const KbLearnCommand& command, const Desk& desk) {
     const auto folder = knowledge_folder(*desk.here, desk.common.kb);
     const auto cut_off = finish_learning(folder);
     if (const auto* why = std::get_if<std::string>(&cut_off)) {
-        desk.complain("kb learn: " + *why);
+        desk.complain("knockwell kb learn: " + *why);
         return status_problems;
     }
     const auto kept = read_learned(folder);
     if (const auto* why = std::get_if<std::string>(&kept)) {
-        desk.complain("kb learn: " + *why);
-        return status_problems;
+        desk.complain("knockwell kb learn: " + *why);
+        return status_usage;
     }
     const LearnedRecord& record = std::get<LearnedRecord>(kept);
     auto shelf = desk.shelf(ReadFor::curator);

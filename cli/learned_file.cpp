@@ -81,6 +81,15 @@ LearnedRecord record_in(const Kept& json) {
     return record;
 }
 
+/// Of JSON its library says it in words for programmers; where it stops being JSON is what helps.
+std::string what_is_wrong(const std::exception& error) {
+    if (const auto* broken = dynamic_cast<const Kept::parse_error*>(&error))
+        return "it is no JSON from its byte " + std::to_string(broken->byte) + " on";
+    if (dynamic_cast<const Kept::exception*>(&error) != nullptr)
+        return "something in it is missing, or is of another kind";
+    return escape_controls(error.what());
+}
+
 /// A file of the folder, no way out of it.
 bool may_be_changed(const std::string& name) {
     const fs::path path(name);
@@ -129,7 +138,7 @@ std::variant<LearnedRecord, std::string> read_learned(const fs::path& folder) {
         return record_in(Kept::parse(*text));
     } catch (const std::exception& error) {
         return escape_controls(file.string()) +
-               " is not as this program wrote it: " + escape_controls(error.what()) +
+               " is not as this program wrote it: " + what_is_wrong(error) +
                "\n  put it back from a copy; without it the numbers as they stand count as "
                "written, "
                "and jobs that have taught them would count twice\n";
@@ -171,7 +180,7 @@ std::variant<std::vector<std::string>, std::string> finish_learning(const fs::pa
         return carry_through(folder, Kept::parse(*text));
     } catch (const std::exception& error) {
         return "learning was cut off while it changed the knowledge, and cannot be gone on with: " +
-               escape_controls(error.what()) + "\n  what was to stand is in " +
+               what_is_wrong(error) + "\n  what was to stand is in " +
                escape_controls(file.string()) +
                "; put the files back from a copy, or take that file away to keep them as they "
                "are\n";

@@ -128,7 +128,9 @@ Imported import_lines(Ledger& ledger, const std::string& file, const Progress& p
         return result;
     }
     const std::size_t promised = std::get<std::size_t>(head);
+    bool unread = false;  // a line whose job is not known
     Intake intake;
+    intake.may_be_refused = [&](const std::string& /*job*/) { return unread; };
     intake.next = [&]() -> std::optional<KeptJob> {
         while (lines.next(line)) {
             auto job = from_line(line);
@@ -136,12 +138,15 @@ Imported import_lines(Ledger& ledger, const std::string& file, const Progress& p
                 at.push_back(lines.number());
                 return std::move(*kept);
             }
+            unread = true;
             result.refused.push_back({lines.number(), std::get<NoJobLine>(job).says});
         }
-        if (const std::size_t jobs = lines.number() - 1; jobs != promised)
+        if (const std::size_t jobs = lines.number() - 1; jobs != promised) {
+            unread = unread || jobs < promised;
             result.refused.push_back({lines.number(), "it ends after " + std::to_string(jobs) +
                                                           " jobs, and " + std::to_string(promised) +
                                                           " are promised"});
+        }
         return std::nullopt;
     };
     intake.refuse = [&](std::size_t nth, const std::string& why) {
@@ -163,6 +168,7 @@ Imported import_sheet(Ledger& ledger, const std::string& file, const SheetMap& m
     }
     Intake intake;
     intake.grows = false;
+    intake.may_be_refused = [&](const std::string& job) { return reader.may_be_refused(job); };
     intake.next = [&]() -> std::optional<KeptJob> {
         while (auto row = reader.next()) {
             lines.way();
@@ -213,6 +219,8 @@ Status carry_out(const LedgerBackupCommand& backup, const Desk& desk) {
 }
 
 Status carry_out(const LedgerExportCommand& wanted, const Desk& desk) {
+    if (wanted.csv && wanted.file.empty() && desk.common.json)
+        return complain(desk, refused("ledger export --csv --json", "one of them, not both", {}));
     const auto ledger = open_ledger(desk, false);
     if (const auto* none = std::get_if<NoJob>(&ledger))
         return complain(desk, *none);

@@ -39,19 +39,23 @@ std::variant<Status, Places> places_from(const Desk& desk, const std::string& fi
     return std::get<Places>(std::move(read));
 }
 
-/// The first moment of the day; nothing where it is no day.
-std::optional<std::int64_t> day_begins(const std::string& day) {
+/// The first moment of the day.
+std::variant<std::int64_t, NoTime> day_begins(const std::string& day) {
     if (day.empty())
         return std::numeric_limits<std::int64_t>::min();
-    return parse_time(day + "T00:00:00Z");
+    return read_time(day + "T00:00:00Z");
 }
 
 std::optional<Status> read_jobs(const Desk& desk, const ReviewCommand& command, Evening& all) {
-    const std::optional<std::int64_t> from = day_begins(command.since);
-    if (!from) {
-        desk.complain("knockwell review: --since wants a day as 2026-01-31\n");
+    const auto begins = day_begins(command.since);
+    if (const auto* why = std::get_if<NoTime>(&begins)) {
+        desk.complain(*why == NoTime::no_such_moment
+                          ? "knockwell review: --since " + echo(command.since) +
+                                ": there is no such day\n"
+                          : "knockwell review: --since wants a day as 2026-01-31\n");
         return status_usage;
     }
+    const auto from = std::get<std::int64_t>(begins);
     const auto ledger = open_ledger(desk, false);
     if (const auto* none = std::get_if<NoJob>(&ledger))
         return complain(desk, *none);
@@ -66,7 +70,7 @@ std::optional<Status> read_jobs(const Desk& desk, const ReviewCommand& command, 
     file.each_in_short([&](const Summary& job, const std::function<Job()>& whole) {
         if (progress && ++done % 1000 == 0)
             progress(done, jobs);
-        if (job.opened < *from)
+        if (job.opened < from)
             return;
         if (book)
             all.book.add(job);
@@ -107,6 +111,8 @@ void write_page(const Desk& desk, const std::string& name, const ReviewScene& sc
 }  // namespace
 
 Status carry_out(const ReviewCommand& command, const Desk& desk) {
+    if (!command.html.empty() && desk.common.json)
+        return complain(desk, refused("review --html --json", "one of them, not both", {}));
     auto shelf = desk.shelf();
     if (!shelf)
         return status_usage;
@@ -120,8 +126,12 @@ Status carry_out(const ReviewCommand& command, const Desk& desk) {
     }
     if (const auto status = read_jobs(desk, command, all))
         return *status;
-    const ReviewScene scene{&all.shelf.knowledge, &all.book, command.false_share, command.most,
-                            command.places.empty() ? nullptr : &places};
+    const ReviewScene scene{&all.shelf.knowledge,
+                            &all.book,
+                            command.false_share,
+                            command.most,
+                            command.places.empty() ? nullptr : &places,
+                            command.since};
     const ReviewAnswers answers = answers_to(command, all);
     if (!command.html.empty()) {
         write_page(desk, command.html, scene, answers);

@@ -218,9 +218,15 @@ std::vector<std::string> opening_words(const AreaReview& review) {
     return lines;
 }
 
-std::string opening_words(const CauseReview& review) {
+std::string no_closed_job(const ReviewScene& scene) {
+    return scene.since.empty()
+               ? "No job is closed yet."
+               : "No job that was opened on " + scene.since + " or later is closed.";
+}
+
+std::string opening_words(const ReviewScene& scene, const CauseReview& review) {
     if (review.jobs == 0)
-        return "No job is closed yet.";
+        return no_closed_job(scene);
     const std::string years = figure(review.years);  // "1" of 1.02 too
     return closed_jobs(review.jobs) + " in " + years + (years == "1" ? " year; " : " years; ") +
            (review.jobs == 1 ? (review.without_cause == 0 ? "it names a cause." : "it names none.")

@@ -46,6 +46,9 @@ what_follows(const Knowledge& knowledge, const std::string& cause, const std::st
 /// Fewer houses or jobs than this are a small number.
 constexpr std::uint64_t small_number = 5;
 
+/// Where no job is closed of those that count.
+[[nodiscard]] std::string no_closed_job(const ReviewScene& scene);
+
 /// "4 times", "1.8 times".
 [[nodiscard]] std::string times_words(double ratio);
 
@@ -56,7 +59,7 @@ cell_sentences(const ReviewScene& scene, const AreaReview& review, const AreaCel
                                                        const Trend& trend);
 /// How much was looked at.
 [[nodiscard]] std::vector<std::string> opening_words(const AreaReview& review);
-[[nodiscard]] std::string opening_words(const CauseReview& review);
+[[nodiscard]] std::string opening_words(const ReviewScene& scene, const CauseReview& review);
 [[nodiscard]] std::string opening_words(const TimeReview& review);
 
 }  // namespace knockwell

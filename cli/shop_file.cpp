@@ -5,6 +5,7 @@
 #include "cli/ledger_file.hpp"
 #include "knowledge/tree.hpp"
 
+#include <system_error>
 #include <utility>
 
 namespace knockwell {
@@ -12,6 +13,12 @@ namespace {
 
 constexpr double most_money = 1e6;
 constexpr std::size_t longest_currency = 20;  // bytes
+
+std::string instead_of(std::string_view name, const std::vector<std::string>& known,
+                       const std::string& otherwise) {
+    const std::vector<std::string> near = nearest(name, known);
+    return near.empty() ? otherwise : "write instead: " + list_of(near, "or");
+}
 
 class ShopReader {
 public:
@@ -38,19 +45,23 @@ private:
             if (const auto hour = money(entry))
                 *hour > 0 ? void(rates_.hour = *hour)
                           : problem("bad-number", entry.value.span,
-                                    "an hour of work costs more than nothing", "hour = 95");
+                                    "an hour of work costs more than nothing", "write hour = 95");
         } else if (entry.key == "currency") {
             currency(entry);
         } else if (entry.key == "price") {
             if (entry.value.kind != Node::Kind::table)
                 return problem("wrong-type", entry.value.span, "price is a table of parts",
-                               "[price]");
+                               "write [price], and under it a line such as " +
+                                   (knowledge_->parts.empty() ? "some-part"
+                                                              : knowledge_->parts.front().head.id) +
+                                   " = 95");
             for (const Entry& one : entry.value.entries())
                 price(one);
         } else {
             problem("unknown-key", entry.key_span,
                     "'" + std::string(entry.key) + "' is no setting of a shop",
-                    "hour, currency or price");
+                    instead_of(entry.key, {"hour", "currency", "price"},
+                               "a shop says hour, currency and price"));
         }
     }
 
@@ -59,7 +70,8 @@ private:
         if (entry.value.kind == Node::Kind::number && value >= 0 && value <= most_money)
             return value;
         problem(entry.value.kind == Node::Kind::number ? "bad-number" : "wrong-type",
-                entry.value.span, "money is a number from 0 to " + number(most_money), "");
+                entry.value.span, "money is a number from 0 to " + number(most_money),
+                "write " + std::string(entry.key) + " = 95, without quotes and without a currency");
         return std::nullopt;
     }
 
@@ -69,7 +81,7 @@ private:
             return problem("wrong-type", entry.value.span,
                            "a currency is a word of " + std::to_string(longest_currency) +
                                " letters at most",
-                           "currency = \"dollars\"");
+                           "write currency = \"dollars\"");
         rates_.currency = word;
     }
 
@@ -84,8 +96,9 @@ private:
             }
             known.push_back(part.head.id);
         }
-        problem("unknown-part", entry.key_span, "no part is called '" + id + "'",
-                list_of(nearest(id, known), "or"));
+        problem(
+            "unknown-part", entry.key_span, "no part is called '" + id + "'",
+            instead_of(id, known, "knockwell kb show NAME finds a part by a word of its title"));
     }
 
     const Knowledge* knowledge_;
@@ -102,7 +115,9 @@ std::optional<std::filesystem::path> shop_file(const Surroundings& here,
     const auto file = ledger_file(here, ledger);
     if (!file)
         return std::nullopt;
-    return file->parent_path() / "shop.toml";
+    const auto beside = file->parent_path() / "shop.toml";
+    std::error_code none;
+    return std::filesystem::exists(beside, none) ? std::optional(beside) : std::nullopt;
 }
 
 std::variant<Rates, std::vector<Problem>> read_shop(const Knowledge& knowledge,

@@ -3,7 +3,8 @@
 // The shop's own settings: what an hour of work costs, and what it pays for parts. They are the
 // shop's and not the knowledge's, so they lie beside its ledger.
 //
-// Care     without the file nothing changes; a file that is wrong is told with every place
+// Care     without the file nothing changes; a file that is wrong is told with every place, and
+//          one that was named and is not there is told too
 // Held by  tests/cli/shop_test.cpp
 #pragma once
 #include "advice/money.hpp"
@@ -19,8 +20,7 @@
 
 namespace knockwell {
 
-/// $KNOCKWELL_SHOP, else shop.toml in the folder of the ledger. Nothing where none of these says
-/// where; the file need not be there.
+/// $KNOCKWELL_SHOP, there or not, else shop.toml in the folder of the ledger where it is there.
 [[nodiscard]] std::optional<std::filesystem::path> shop_file(const Surroundings& here,
                                                              const std::string& ledger);
 

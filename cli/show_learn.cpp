@@ -6,15 +6,28 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace knockwell {
 namespace {
 
-std::string figure_of(double value) {
+/// Two places behind the point, or one of a large value; `finer` times as fine.
+std::string figure_of(double value, double finer = 1) {
     constexpr double tenth = 10;
     constexpr double few = 10;
-    return number(value < few ? std::round(value * tenth * tenth) / (tenth * tenth)
-                              : std::round(value * tenth) / tenth);
+    const double parts = finer * (value < few ? tenth * tenth : tenth);
+    return number(std::round(value * parts) / parts);
+}
+
+/// "0.081 -> 0.084": as fine as it takes to tell them apart.
+std::string moved(double before, double after) {
+    constexpr double finest = 1e6;
+    double finer = 1;
+    while (finer < finest && figure_of(before, finer) == figure_of(after, finer))
+        finer *= 10;
+    if (finer >= finest)
+        finer = 1;
+    return figure_of(before, finer) + " -> " + figure_of(after, finer);
 }
 
 bool is_of_spread(const NumberChange& change) { return change.name.ends_with(".give_or_take"); }
@@ -22,11 +35,9 @@ bool is_of_spread(const NumberChange& change) { return change.name.ends_with(".g
 std::string behind_words(const NumberChange& change) {
     std::string words = change.name + ": ";
     if (is_of_spread(change))
-        words += "give or take a factor of " + figure_of(change.p_written) + " -> " +
-                 figure_of(change.p_learned);
+        words += "give or take a factor of " + moved(change.p_written, change.p_learned);
     else
-        words +=
-            figure_of(100 * change.p_written) + " -> " + figure_of(100 * change.p_learned) + " %";
+        words += moved(100 * change.p_written, 100 * change.p_learned) + " %";
     const bool rate = is_of_spread(change) || change.name.ends_with(".present");
     if (change.jobs == 0 && rate)
         words += "; calls that it would have made did not come";
@@ -45,6 +56,18 @@ std::string behind_words(const NumberChange& change) {
 std::string shown_line(const std::vector<Source>& sources, std::uint32_t source,
                        std::uint32_t line) {
     return escape_controls(line_of(sources[source].text, line));
+}
+
+/// How many lines of the present texts the numbers stand in; the changes are in their order.
+std::size_t lines_touched(const std::vector<NumberChange>& changes) {
+    std::size_t lines = 0;
+    std::pair<std::uint32_t, std::uint32_t> last;  // no line is number 0
+    for (const NumberChange& change : changes) {
+        const std::pair at(change.span.source, change.span.begin.line);
+        lines += at != last ? 1U : 0U;
+        last = at;
+    }
+    return lines;
 }
 
 /// Where a line of the present texts stands in the new ones: lines may have been put in before it.
@@ -222,8 +245,9 @@ std::string learn_text(const LearnScene& scene, PageStyle style) {
     Page head(style);
     const std::size_t changes = scene.proposal->changes.size();
     head.text("Learned from " + counted(scene.learned->jobs, "closed job") + ", from what was " +
-              "written before any learning: " + counted(changes, "line") + " of " +
-              std::to_string(scene.proposal->numbers) + " numbers would change.");
+              "written before any learning: " + std::to_string(changes) + " of " +
+              counted(scene.proposal->numbers, "number") + " would change, in " +
+              counted(lines_touched(scene.proposal->changes), "line") + ".");
     show_left_out(head, scene);
     std::string out = head.all();
     show_diff(out, scene, style);

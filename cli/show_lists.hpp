@@ -17,7 +17,8 @@
 
 namespace knockwell {
 
-void show_jobs(Page& page, const std::vector<JobLine>& jobs);
+/// `of`: the installation whose jobs were asked for, or none.
+void show_jobs(Page& page, const std::vector<JobLine>& jobs, const std::string& of);
 void show_job(Page& page, const Job& job);
 
 /// What must be true before one leaves and was not said to be; warnings first.
@@ -43,7 +44,12 @@ struct KindCount {
 
 void show_overview(Page& page, const Knowledge& knowledge, const std::string& version);
 void show_card(Page& page, const Card& card);
-void show_practice(Page& page, const std::vector<PracticeResult>& results,
+/// Why a case may fail, by its own `accept`; empty where it passes or nothing answers the failure.
+[[nodiscard]] std::string accepted_because(const Knowledge& knowledge,
+                                           const PracticeResult& result);
+
+void show_practice(Page& page, const Knowledge& knowledge,
+                   const std::vector<PracticeResult>& results,
                    const std::vector<PracticeRates>& rates);
 /// Where the strengths come from, for `kb check --sources`.
 void show_provenance(Page& page, const Knowledge& knowledge);

@@ -38,7 +38,7 @@ void show_areas(Page& page, const ReviewScene& scene, const AreaReview& review) 
 }
 
 void show_causes(Page& page, const ReviewScene& scene, const CauseReview& review) {
-    page.text(opening_words(review));
+    page.text(opening_words(scene, review));
     page.gap();
     const std::size_t shown = std::min(scene.most, review.lines.size());
     for (std::size_t i = 0; i < shown; ++i) {
@@ -66,7 +66,7 @@ void show_causes(Page& page, const ReviewScene& scene, const CauseReview& review
 
 void show_time(Page& page, const ReviewScene& scene, const TimeReview& review) {
     if (review.jobs == 0) {
-        page.text("No job is closed yet.");
+        page.text(no_closed_job(scene));
         return;
     }
     page.text(opening_words(review));

@@ -23,6 +23,7 @@ struct ReviewScene {
     double false_share = 0.1;
     std::size_t most = 10;
     const Places* places = nullptr;  // where the areas lie; nothing: no map
+    std::string since = {};          // the day from which on jobs count; empty: all do
 };
 
 /// The questions that were asked, each with its answer.

@@ -15,6 +15,7 @@ namespace knockwell {
 struct Source {
     std::string name;
     std::string text;
+    std::string unread = {};  // why there is no text; empty where there is
     bool operator==(const Source&) const = default;
 };
 

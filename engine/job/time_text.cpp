@@ -108,7 +108,7 @@ std::string against_time(std::string_view name, std::int64_t at) {
                : "";
 }
 
-std::optional<std::int64_t> parse_time(std::string_view text) {
+std::variant<std::int64_t, NoTime> read_time(std::string_view text) {
     Scanner scan(text);
     const int year = scan.digits(4);
     scan.one_of("-");
@@ -129,11 +129,22 @@ std::optional<std::int64_t> parse_time(std::string_view text) {
     const std::chrono::year_month_day date{std::chrono::year{year},
                                            std::chrono::month{static_cast<unsigned>(month)},
                                            std::chrono::day{static_cast<unsigned>(day)}};
-    if (!scan.good_to_the_end() || !date.ok() || hour > 23 || minute > 59 || second > 60)
-        return std::nullopt;
+    if (!scan.good_to_the_end())
+        return NoTime::not_written_so;
+    if (!date.ok() || hour > 23 || minute > 59 || second > 60)
+        return NoTime::no_such_moment;
     const std::int64_t days = std::chrono::sys_days{date}.time_since_epoch().count();
-    return days * day_seconds + 3600 * std::int64_t{hour} + 60 * std::int64_t{minute} + second -
-           ahead;
+    const std::int64_t at =
+        days * day_seconds + 3600 * std::int64_t{hour} + 60 * std::int64_t{minute} + second - ahead;
+    if (second == 60 && at % day_seconds != 0)
+        return NoTime::no_such_moment;
+    return at;
+}
+
+std::optional<std::int64_t> parse_time(std::string_view text) {
+    const auto read = read_time(text);
+    const auto* at = std::get_if<std::int64_t>(&read);
+    return at != nullptr ? std::optional(*at) : std::nullopt;
 }
 
 }  // namespace knockwell

@@ -10,6 +10,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <variant>
 
 namespace knockwell {
 
@@ -35,9 +36,15 @@ constexpr std::int64_t last_written = 7258118399;
 /// "2026-11-25": the day of that moment.
 [[nodiscard]] std::string format_day(std::int64_t at);
 
+/// Why a text is no moment. `no_such_moment`: it is written as one, like the 30th of February.
+enum class NoTime { not_written_so, no_such_moment };
+
 /// Reads a date and time with `Z` or an offset ("2026-11-25T15:14:45+02:00"); parts of a second are
-/// cut off, and the second 60 of a leap second counts as the first one of the next minute. Nothing
-/// where it is no such text.
+/// cut off, and the second 60, which only the last minute of a day by UTC can have, counts as the
+/// first one of the next day.
+[[nodiscard]] std::variant<std::int64_t, NoTime> read_time(std::string_view text);
+
+/// The same; nothing where it is no moment.
 [[nodiscard]] std::optional<std::int64_t> parse_time(std::string_view text);
 
 }  // namespace knockwell

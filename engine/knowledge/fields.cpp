@@ -147,7 +147,7 @@ const Entry* Fields::entry(std::string_view key, Must must) {
         if (entry.key == key)
             return &entry;
     if (must == Must::must)
-        run_.error("missing-key", where_, who_ + " needs '" + std::string(key) + "'");
+        missing_.push_back(key);
     return nullptr;
 }
 
@@ -213,16 +213,50 @@ void Fields::refuse(std::string_view key, const std::string& why) {
     refused_.push_back(key);
 }
 
+bool Fields::is_asked_for(std::string_view key) const {
+    return std::find(known_.begin(), known_.end(), key) != known_.end() ||
+           std::find(refused_.begin(), refused_.end(), key) != refused_.end();
+}
+
+/// [cause.worn.pump]: nothing but tables that no key is.
+bool Fields::is_dotted_header() const {
+    const auto entries = table_.entries();
+    return !entries.empty() && std::all_of(entries.begin(), entries.end(), [&](const Entry& entry) {
+        return entry.value.kind == Node::Kind::table && !entry.value.closed &&
+               !is_asked_for(entry.key);
+    });
+}
+
+void Fields::forget_missing(std::string_view misspelt) {
+    if (missing_.empty() || run_.errors >= most_helped)
+        return;
+    const std::vector<std::string> near =
+        nearest(misspelt, std::vector<std::string>(missing_.begin(), missing_.end()));
+    std::erase_if(missing_, [&](std::string_view key) {
+        return std::find(near.begin(), near.end(), key) != near.end();
+    });
+}
+
+void Fields::tell_missing() {
+    for (const std::string_view key : missing_)
+        run_.error("missing-key", where_, who_ + " needs '" + std::string(key) + "'");
+    missing_.clear();
+}
+
 void Fields::finish() {
+    const bool dotted = is_dotted_header();
+    if (dotted)
+        missing_.clear();
+    const std::vector<std::string> known(known_.begin(), known_.end());
     for (const Entry& entry : table_.entries()) {
-        const auto is_it = [&](std::string_view key) { return key == entry.key; };
-        if (std::any_of(known_.begin(), known_.end(), is_it) ||
-            std::any_of(refused_.begin(), refused_.end(), is_it))
+        if (is_asked_for(entry.key))
             continue;
-        const std::vector<std::string> known(known_.begin(), known_.end());
+        forget_missing(entry.key);
         run_.error("unknown-key", entry.key_span, who_ + " takes no '" + entry.key + "'",
-                   write_instead(run_, entry.key, known, "it takes " + list_of(known)));
+                   dotted ? "an identifier has no dot in it; a dot goes before a key"
+                          : write_instead(run_, entry.key, known, "it takes " + list_of(known)));
     }
+    tell_missing();
 }
 
 }  // namespace knockwell

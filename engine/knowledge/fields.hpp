@@ -97,6 +97,13 @@ public:
     /// `who` is "cause 'waterlogged'"; `where` is told when a key is missing.
     Fields(ReadRun& run, const Node& table, const Span& where, std::string who);
 
+    /// What is missing is told at the end, when it is known what was misspelt.
+    ~Fields() { tell_missing(); }
+    Fields(const Fields&) = delete;
+    Fields& operator=(const Fields&) = delete;
+    Fields(Fields&&) = delete;
+    Fields& operator=(Fields&&) = delete;
+
     /// The entry of `key`, which is known from now on; nullptr where there is none (missing-key if
     /// it must).
     const Entry* entry(std::string_view key, Must must = Must::may);
@@ -150,7 +157,8 @@ public:
     /// `why`.
     void refuse(std::string_view key, const std::string& why);
 
-    /// Reports every key that nobody asked for.
+    /// Reports every key that nobody asked for. One that is a key misspelt which is missing is one
+    /// mistake, and so is a header with a dot in its identifier, under which all is missing.
     void finish();
 
     /// "'minutes' of test 'look'"
@@ -159,12 +167,18 @@ public:
     [[nodiscard]] const Span& where() const { return where_; }
 
 private:
+    [[nodiscard]] bool is_asked_for(std::string_view key) const;
+    [[nodiscard]] bool is_dotted_header() const;
+    void forget_missing(std::string_view misspelt);
+    void tell_missing();
+
     ReadRun& run_;
     const Node& table_;
     Span where_;
     std::string who_;
     std::vector<std::string_view> known_;  // literals
     std::vector<std::string_view> refused_;
+    std::vector<std::string_view> missing_;  // of those that must be there
 };
 
 /// Title (the identifier where it may be missing and is), note, basis, source, accept.

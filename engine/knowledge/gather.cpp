@@ -82,12 +82,30 @@ void keep_definition(ReadRun& run, const KindWord& word, const Entry& entry) {
                       ? "settings, tables, symptoms and observations share their names"
                       : "",
                   {{first->span, "the first one"}});
+        run.mangled.emplace(word.kind, entry.key);
         return;
     }
     Names& names = run.names[word.kind];
     const std::size_t index = names.size();
     names[entry.key] = {index, entry.key_span};
     run.definitions.push_back({word.kind, std::string(word.word), &entry, index});
+}
+
+/// What is under no kind that there is. Its names are not missed as well, and neither is a manifest
+/// that is misspelt.
+void keep_kindless(ReadRun& run, const Entry& top) {
+    if (top.value.kind != Node::Kind::table) {
+        run.error("unknown-key", top.key_span, "'" + top.key + "' stands before the first header",
+                  "put it under the header of what it belongs to, such as [cause.some-identifier]");
+        return;
+    }
+    const std::vector<std::string> known = all_kind_words();
+    for (const Entry& entry : top.value.entries())
+        run.kindless.insert(std::string(entry.key));
+    if (run.errors < most_helped && nearest(top.key, known) == std::vector<std::string>{"manifest"})
+        run.manifest_misspelt = true;
+    run.error("unknown-kind", top.key_span, "there is no kind of definition '" + top.key + "'",
+              write_instead(run, top.key, known, "the kinds are " + list_of(known)));
 }
 
 void gather_top(ReadRun& run, const Entry& top) {
@@ -98,12 +116,8 @@ void gather_top(ReadRun& run, const Entry& top) {
     const auto* const word =
         std::find_if(kind_words.begin(), kind_words.end(),
                      [&](const KindWord& known) { return known.word == top.key; });
-    if (word == kind_words.end()) {
-        run.error("unknown-kind", top.key_span, "there is no kind of definition '" + top.key + "'",
-                  write_instead(run, top.key, all_kind_words(),
-                                "the kinds are " + list_of(all_kind_words())));
-        return;
-    }
+    if (word == kind_words.end())
+        return keep_kindless(run, top);
     if (top.value.kind != Node::Kind::table) {
         run.error("wrong-type", top.value.span, "'" + top.key + "' must be a table",
                   "write [" + top.key + ".some-identifier] on a line by itself");
@@ -298,7 +312,8 @@ std::optional<std::size_t> look_up(ReadRun& run, Kind kind, std::string_view nam
                                    const std::string& who, std::string_view role) {
     if (const auto index = find(run, kind, name))
         return index;
-    if (!run.whole || run.mangled.contains({kind, std::string(name)})) {
+    if (!run.whole || run.mangled.contains({kind, std::string(name)}) ||
+        run.kindless.contains(name)) {
         ++run.missed;
         return std::nullopt;
     }
@@ -361,7 +376,7 @@ void gather(ReadRun& run, const std::vector<const Node*>& trees) {
             for (const Entry& top : tree->entries())
                 gather_top(run, top);
     }
-    if (run.manifest == nullptr && run.whole)
+    if (run.manifest == nullptr && run.whole && !run.manifest_misspelt)
         run.error("no-manifest", {}, "no file has a [manifest]",
                   "begin manifest.toml with [manifest], name, version and format = 1");
     ParentsFirst(run).sort();

@@ -16,9 +16,9 @@ namespace {
 
 const std::vector<std::string>& codes() {
     static const std::vector<std::string> all = {
-        "cause-unseen",   "sign-unshown",    "sign-unasked", "test-dominated",
-        "causes-alike",   "no-cure",         "stop-stays",   "reset-unheld",
-        "count-too-sure", "expects-nothing", "accept-unused"};
+        "cause-unseen",   "sign-unshown",    "sign-unasked",     "test-dominated",
+        "causes-alike",   "no-cure",         "stop-stays",       "reset-unheld",
+        "count-too-sure", "expects-nothing", "hidden-character", "accept-unused"};
     return all;
 }
 
@@ -277,6 +277,18 @@ void warn_of_cases_without_expectation(const Knowledge& knowledge, Warnings& war
                           "what is suggested 'next'");
 }
 
+/// A title goes to terminals, pages and papers. There such a character is written as its number.
+void warn_of_hidden_characters(const Knowledge& knowledge, Warnings& warnings) {
+    for_every_head(knowledge, [&](const std::string& kind, const Head& head) {
+        if (escape_controls(head.title) != head.title)
+            warnings.warn(head, "hidden-character",
+                          "the title of " + named(kind, head) +
+                              " has a character that is not seen: '" + escape_controls(head.title) +
+                              "'",
+                          "take it out");
+    });
+}
+
 void warn_of_unused_accepts(const Knowledge& knowledge, Warnings& warnings) {
     const std::string code = "accept-unused";
     for_every_head(knowledge, [&](const std::string& kind, const Head& head) {
@@ -316,6 +328,7 @@ std::vector<Problem> lint(const Knowledge& knowledge) {
     warn_of_resets_that_never_wait(knowledge, warnings);
     warn_of_counts_too_sure(knowledge, warnings);
     warn_of_cases_without_expectation(knowledge, warnings);
+    warn_of_hidden_characters(knowledge, warnings);
     warn_of_unused_accepts(knowledge, warnings);
     return std::move(warnings).in_order();
 }

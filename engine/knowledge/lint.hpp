@@ -9,6 +9,7 @@
 //   causes-alike    nothing tells the two causes apart (knowledge/alike.hpp)
 //   no-cure         no repair fixes the cause and no refer takes it
 //   count-too-sure  a practice or judgement count that claims more than about ten cases
+//   hidden-character  a title with a character that steers a terminal, or a line's direction
 //   accept-unused   an `accept` that silences no warning
 #pragma once
 #include "base/problem.hpp"

@@ -13,6 +13,9 @@
 #include <system_error>
 
 namespace knockwell {
+
+namespace fs = std::filesystem;
+
 namespace {
 
 void read_body(ReadRun& run, const Definition& definition) {
@@ -90,6 +93,41 @@ bool holds_cases_alone(std::string_view text) {
     return any;
 }
 
+/// "tank.toml", and "tank.TOML" too, which is not read and must not be passed over in silence. What
+/// an editor leaves beside a text that it has open, a link ".#tank.toml" to nowhere, is none.
+bool named_as_text(const fs::path& path) {
+    std::string ending = path.extension().string();
+    std::transform(ending.begin(), ending.end(), ending.begin(),
+                   [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c; });
+    return ending == ".toml" && !path.filename().string().starts_with(".#");
+}
+
+/// Why what is named as a text of the knowledge is none; empty where it is one.
+std::string why_no_text(const fs::path& path) {
+    std::error_code none;
+    const fs::file_status status = fs::status(path, none);
+    if (fs::is_directory(status))
+        return "this is a folder and no file";
+    if (!fs::exists(status))
+        return "this is a link that leads nowhere";
+    if (!fs::is_regular_file(status))
+        return "this is no file that holds a text";
+    if (path.extension() != ".toml")
+        return "this file is not read, since its name does not end in '.toml' but in '" +
+               path.extension().string() + "'";
+    return {};
+}
+
+Source source_at(const fs::path& path, std::string name) {
+    if (std::string why = why_no_text(path); !why.empty())
+        return {std::move(name), "", std::move(why)};
+    try {
+        return {std::move(name), whole_file(path)};
+    } catch (const std::system_error& failed) {
+        return {std::move(name), "", "this file cannot be read: " + failed.code().message()};
+    }
+}
+
 }  // namespace
 
 ReadResult read_knowledge(const std::vector<Source>& sources, ReadFor whom) {
@@ -121,19 +159,18 @@ ReadResult read_knowledge(const std::vector<Source>& sources, ReadFor whom) {
     return {std::move(run.knowledge), std::move(run.problems)};
 }
 
-std::filesystem::path own_name(const std::filesystem::path& folder) {
+fs::path own_name(const fs::path& folder) {
     // "kb/" has an empty last part, and "." has no name of its own.
     std::error_code ignored;
     const auto whole = std::filesystem::absolute(folder, ignored).lexically_normal();
     return whole.has_filename() ? whole.filename() : whole.parent_path().filename();
 }
 
-std::vector<Source> gather_sources(const std::filesystem::path& folder) {
-    namespace fs = std::filesystem;
+std::vector<Source> gather_sources(const fs::path& folder) {
     std::vector<fs::path> paths;
     try {
         for (const fs::directory_entry& entry : fs::recursive_directory_iterator(folder))
-            if (entry.path().extension() == ".toml" && entry.is_regular_file())
+            if (named_as_text(entry.path()))
                 paths.push_back(entry.path());
     } catch (const fs::filesystem_error& error) {
         throw std::runtime_error("cannot list the knowledge folder " + folder.string() + ": " +
@@ -144,7 +181,7 @@ std::vector<Source> gather_sources(const std::filesystem::path& folder) {
     std::vector<Source> sources;
     for (const fs::path& path : paths)
         sources.push_back(
-            {(name / path.lexically_relative(folder)).generic_string(), whole_file(path)});
+            source_at(path, (name / path.lexically_relative(folder)).generic_string()));
     return sources;
 }
 

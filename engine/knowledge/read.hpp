@@ -33,8 +33,9 @@ enum class ReadFor { curator, answers };
 /// of "." in it.
 [[nodiscard]] std::filesystem::path own_name(const std::filesystem::path& folder);
 
-/// The *.toml files under `folder`, by path; names begin with the folder's own (kb/tank.toml).
-/// Throws std::runtime_error with folder and deed where the folder or a file cannot be read.
+/// The *.toml files under `folder`, by path; names begin with the folder's own (kb/tank.toml). What
+/// is named so and is no file that can be read says why in `unread`. Throws std::runtime_error with
+/// folder and deed where the folder cannot be listed.
 [[nodiscard]] std::vector<Source> gather_sources(const std::filesystem::path& folder);
 
 }  // namespace knockwell

@@ -339,8 +339,12 @@ std::optional<Shows> read_levels_of(ReadRun& run, SignId id, const Node& node, c
     }
     for (const double sum : {low, high})
         if (sum > 1 + 1e-9)
-            run.error("over-one", node.span, what + " adds up to " + number(sum) + " on one side",
-                      "the levels of one side exclude each other; their sum is at most 1");
+            run.error("over-one", node.span,
+                      what + " adds up to " + number(sum) +
+                          (sign.form == SignForm::kinds ? "" : " on one side"),
+                      sign.form == SignForm::kinds
+                          ? "the kinds exclude each other; their sum is at most 1"
+                          : "the levels of one side exclude each other; their sum is at most 1");
     return shows;
 }
 

@@ -86,13 +86,16 @@ struct ReadRun {
     std::map<std::string, GivenQuantity, std::less<>> quantities;
     bool whole =
         true;  // every file was TOML; else a name that is not found may stand in the others
-    std::set<std::pair<Kind, std::string>> mangled;  // named, but not by a table
-    std::set<std::pair<Kind, std::size_t>> broken;   // there is a gap in the body
+    // Named, but not by a table, or by one whose name is another's already.
+    std::set<std::pair<Kind, std::string>> mangled;
+    std::set<std::string, std::less<>> kindless;    // named under a kind that does not exist
+    std::set<std::pair<Kind, std::size_t>> broken;  // there is a gap in the body
     std::set<std::pair<Kind, std::size_t>>
         shapeless;  // the choices, states, levels or kinds could not
     std::vector<Link> links;
     std::vector<Definition> definitions;  // in the order of the text
     const Entry* manifest = nullptr;
+    bool manifest_misspelt = false;  // its header, which is told
     const Entry* words = nullptr;
     const Entry* reports = nullptr;
 

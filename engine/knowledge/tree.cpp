@@ -176,6 +176,85 @@ Span one_letter(std::uint32_t source, Place begin) {
     return {source, begin, {begin.line, begin.column + 1}};
 }
 
+std::string_view trimmed_line(std::string_view line) {
+    const std::size_t begin = std::min(line.find_first_not_of(" \t\r"), line.size());
+    return line.substr(begin, line.find_last_not_of(" \t\r") + 1 - begin);
+}
+
+/// Where `name` was written before `again`, a header or a key; nowhere where it is not plain to
+/// see.
+Span first_written(const Source& source, const Span& again, std::string_view name) {
+    const std::string header = "[" + std::string(name) + "]";
+    const bool of_header = trimmed_line(line_of(source.text, again.begin.line)).starts_with('[');
+    const auto is_it = [&](std::string_view seen) {
+        return of_header ? seen == header
+                         : seen.starts_with(name) &&
+                               trimmed_line(seen.substr(name.size())).starts_with('=');
+    };
+    Span first;
+    std::string_view rest = source.text;
+    for (std::uint32_t number = 1; number < again.begin.line; ++number) {
+        const std::string_view line = rest.substr(0, rest.find('\n'));
+        rest.remove_prefix(std::min(line.size() + 1, rest.size()));
+        const std::string_view seen = trimmed_line(line);
+        if (!of_header && seen.starts_with('['))
+            first = {};  // another table may have such a key too
+        const auto column = static_cast<std::uint32_t>(line.find(seen) + 1);
+        if (!first.somewhere() && is_it(seen))
+            first = {again.source, {number, column}, {number, column + 1}};
+    }
+    return first;
+}
+
+/// The library stands behind a number that it has read to its end.
+Span of_number_before(const Source& source, Span span) {
+    const std::string_view line = line_of(source.text, span.begin.line);
+    std::size_t at = std::min<std::size_t>(span.begin.column - 1, line.size());
+    const std::size_t end = at;
+    while (at > 0 && std::string_view("0123456789_+-").find(line[at - 1]) != std::string_view::npos)
+        --at;
+    if (at == end || code_points(line) != line.size())
+        return span;
+    return {span.source,
+            {span.begin.line, static_cast<std::uint32_t>(at + 1)},
+            {span.begin.line, static_cast<std::uint32_t>(end + 1)}};
+}
+
+/// What the library says against a text, in our words where it often says it.
+Problem syntax_problem(const Source& source, const Span& span, std::string_view description) {
+    const std::string rest = "the rest of this file was not read";
+    const std::string_view line = line_of(source.text, span.begin.line);
+    const bool at_end = span.begin.column > code_points(line);
+    if (at_end && line.find_first_of("\"'") != std::string_view::npos)
+        return {Severity::error,
+                "syntax",
+                span,
+                "this line ends in the middle of a text or a value",
+                rest,
+                {}};
+    const std::string says = plain_words(description);
+    if (says.ends_with("is not representable in 64 bits"))
+        return {Severity::error,
+                "syntax",
+                of_number_before(source, span),
+                "this number has too many digits",
+                rest,
+                {}};
+    const std::size_t quote = says.find('\'');
+    if (says.starts_with("cannot redefine existing ") && quote != std::string::npos) {
+        const std::string name = says.substr(quote + 1, says.rfind('\'') - quote - 1);
+        const Span first = first_written(source, span, name);
+        return {Severity::error,
+                "syntax",
+                span,
+                "'" + name + "' is written twice",
+                rest,
+                first.somewhere() ? std::vector<Note>{{first, "the first one"}}
+                                  : std::vector<Note>{}};
+    }
+    return {Severity::error, "syntax", span, says, rest, {}};
+}
+
 Problem of_whole_file(std::uint32_t index, std::string code, std::string says, std::string help) {
     return {Severity::error, std::move(code), one_letter(index, {1, 1}),
             std::move(says), std::move(help), {}};
@@ -201,6 +280,12 @@ std::string_view TreeRoom::keep(std::string_view text) {
 
 std::optional<Node> parse_tree(const Source& source, std::uint32_t index, TreeRoom& room,
                                std::vector<Problem>& problems) {
+    if (!source.unread.empty()) {
+        problems.push_back(of_whole_file(
+            index, "unread-file", source.unread,
+            "put a file that can be read in its place, or take it out of the folder"));
+        return std::nullopt;
+    }
     if (source.text.empty()) {
         problems.push_back(
             of_whole_file(index, "empty-file", "this file is empty (0 bytes)",
@@ -235,17 +320,8 @@ std::optional<Node> library_tree(const Source& source, std::uint32_t index, Tree
         root.span = {};
         return root;
     } catch (const toml::parse_error& error) {
-        const Span span = span_of(error.source(), index);
-        const std::string_view line = line_of(source.text, span.begin.line);
-        const bool at_end = span.begin.column > code_points(line);
-        problems.push_back({Severity::error,
-                            "syntax",
-                            span,
-                            at_end && line.find_first_of("\"'") != std::string_view::npos
-                                ? "this line ends in the middle of a text or a value"
-                                : plain_words(error.description()),
-                            "the rest of this file was not read",
-                            {}});
+        problems.push_back(
+            syntax_problem(source, span_of(error.source(), index), error.description()));
         return std::nullopt;
     }
 }

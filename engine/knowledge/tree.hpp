@@ -140,8 +140,8 @@ private:
 };
 
 /// The tree of `source`, which is number `index` of the run and outlives the tree. Nothing where
-/// the text is over 4 MiB (too-large), nested deeper than 8 (too-deep) or no TOML 1.0 (syntax); the
-/// problem is added.
+/// there is no text (unread-file, empty-file), or where it is over 4 MiB (too-large), nested deeper
+/// than 8 (too-deep) or no TOML 1.0 (syntax); the problem is added.
 [[nodiscard]] std::optional<Node> parse_tree(const Source& source, std::uint32_t index,
                                              TreeRoom& room, std::vector<Problem>& problems);
 

@@ -10,9 +10,12 @@
 
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
+#include <set>
 #include <stdexcept>
+#include <vector>
 
 namespace knockwell {
 namespace {
@@ -71,8 +74,10 @@ public:
             return plain->get<std::string>();
         }
         const Line* hex = find(name + "-hex");
-        if (hex == nullptr || !hex->is_string())
+        if (hex == nullptr)
             throw BadLine(name_ + ": " + name + " is missing");
+        if (!hex->is_string())
+            throw BadLine(name_ + ": " + name + "-hex is no text");
         std::string bytes = from_hex(hex->get<std::string>());
         // One text, one way to write it: else what comes out again would differ.
         if (is_utf8(bytes))
@@ -103,14 +108,18 @@ public:
 
     const Line& list(const std::string& name) {
         const Line* value = find(name);
-        if (value == nullptr || !value->is_array())
+        if (value == nullptr)
             throw BadLine(name_ + ": " + name + " is missing");
+        if (!value->is_array())
+            throw BadLine(name_ + ": " + name + " is no list");
         return *value;
     }
 
     void end() const {
-        if (taken_ != line_->size())
-            throw BadLine(name_ + " has a field that is not known here");
+        for (const auto& field : line_->items())
+            if (std::find(taken_.begin(), taken_.end(), field.key()) == taken_.end())
+                throw BadLine(name_ + " has the field " + in_quotes(field.key()) +
+                              ", which is not known here");
     }
 
 private:
@@ -118,13 +127,13 @@ private:
         const auto it = line_->find(name);
         if (it == line_->end())
             return nullptr;
-        ++taken_;
+        taken_.push_back(name);
         return &*it;
     }
 
     const Line* line_;
     std::string name_;
-    std::size_t taken_ = 0;
+    std::vector<std::string> taken_;  // names; a handful
 };
 
 Line entry_of(const KeptEvent& kept) {
@@ -178,6 +187,34 @@ std::size_t fields_of(const Line& job) {
     for (const Line& entry : job["entries"])
         all += entry.size();
     return all;
+}
+
+/// The name of a field that an object of the line has more than once. Only of a line that has one:
+/// it goes over all of it again.
+std::string written_twice(std::string_view line) {
+    std::vector<std::set<std::string>> open;  // the names of each object that is not closed yet
+    std::string twice;
+    const auto note = [&](int /*depth*/, Line::parse_event_t event, const Line& parsed) {
+        if (event == Line::parse_event_t::object_start)
+            open.emplace_back();
+        else if (event == Line::parse_event_t::object_end)
+            open.pop_back();
+        else if (event == Line::parse_event_t::key && !open.back().insert(parsed).second)
+            twice = parsed;
+        return true;
+    };
+    const Line tree = Line::parse(line, note, false);
+    return tree.is_discarded() ? "" : twice;
+}
+
+/// Where a line stops to be JSON, as a column in bytes.
+std::string against_json(std::string_view line) {
+    try {
+        [[maybe_unused]] const Line tree = Line::parse(line);
+        return "it is no JSON";
+    } catch (const Line::parse_error& error) {
+        return "it is no JSON from its byte " + std::to_string(error.byte) + " on";
+    }
 }
 
 KeptJob job_from(const Line& line) {
@@ -305,11 +342,11 @@ std::variant<KeptJob, NoJobLine> from_line(std::string_view line) {
     };
     const Line tree = Line::parse(line, count, false);
     if (tree.is_discarded())
-        return NoJobLine{"it is no JSON"};
+        return NoJobLine{against_json(line)};
     try {
         KeptJob job = job_from(tree);
         if (written != fields_of(tree))
-            return NoJobLine{"a field is written twice"};
+            return NoJobLine{"the field " + in_quotes(written_twice(line)) + " is written twice"};
         if (const std::string why = against_kept(job); !why.empty())
             return NoJobLine{escape_controls(why)};
         return job;

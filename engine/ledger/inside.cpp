@@ -6,9 +6,11 @@
 #include <sqlite3.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstdio>
 #include <cstdlib>
+#include <fstream>
 #include <system_error>
 #include <thread>
 
@@ -85,6 +87,14 @@ std::string in_words(const SQLite::Exception& error) {
     }
 }
 
+std::string damaged(std::string_view what) {
+    constexpr std::string_view heading = "*** in database main ***\n";
+    std::string report(what.substr(what.starts_with(heading) ? heading.size() : 0));
+    for (std::size_t at = report.find('\n'); at != std::string::npos; at = report.find('\n', at))
+        report.replace(at, 1, "; ");
+    return "it is damaged: " + report + "; put back a backup";
+}
+
 int pragma(SQLite::Database& database, const std::string& name) {
     return database.execAndGet("PRAGMA " + name).getInt();
 }
@@ -103,9 +113,8 @@ void make_private(const std::filesystem::path& file) {
     if (errno != EEXIST)
         cannot_make(file);
     // SQLite takes a file of one byte for an empty one and would write over it.
-    const std::uintmax_t size = std::filesystem::file_size(file, none);
-    if (!none && size > 0 && size < shortest_database)
-        throw LedgerError(sentence(file, "open the ledger", "it is not a ledger"));
+    if (const std::string why = against_few_bytes(file); !why.empty())
+        throw LedgerError(sentence(file, "open the ledger", why));
 }
 
 void make_database(const std::filesystem::path& file) {
@@ -127,6 +136,20 @@ std::string against_no_bytes(const std::filesystem::path& file) {
            "a new ledger is to begin here";
 }
 
+std::string against_few_bytes(const std::filesystem::path& file) {
+    constexpr std::string_view opening("SQLite format 3\0", 16);
+    std::error_code none;
+    const std::uintmax_t size = std::filesystem::file_size(file, none);
+    if (none || size == 0 || size >= shortest_database)
+        return {};
+    std::string bytes(std::min<std::size_t>(size, opening.size()), ' ');
+    std::ifstream(file, std::ios::binary)
+        .read(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+    return bytes == opening
+               ? damaged("of its first page only " + std::to_string(size) + " bytes are left")
+               : "it is not a ledger";
+}
+
 std::string against_file(SQLite::Database& database) {
     const int version = pragma(database, "user_version");
     const bool empty = database.execAndGet("SELECT count(*) FROM sqlite_schema").getInt() == 0;
@@ -139,9 +162,9 @@ std::string against_file(SQLite::Database& database) {
         return "it is from a newer knockwell (schema " + std::to_string(version) +
                ", this one knows " + std::to_string(schema_version()) + ")";
     if (version < 1)
-        return "it is damaged: its schema has no version";
+        return damaged("its schema has no version");
     if (const std::string why = against_schema(database, version); !why.empty())
-        return "it is damaged: " + why;
+        return damaged(why);
     // Of the rows only those that are read are looked at, and then closely: here the pages are
     // meant. A large file would make every command slow; there `verify` is the one that looks.
     if (pragma(database, "page_count") > most_pages_checked)
@@ -150,7 +173,7 @@ std::string against_file(SQLite::Database& database) {
     const std::string checked = database.execAndGet("PRAGMA quick_check(1)").getString();
     database.exec("PRAGMA ignore_check_constraints = OFF");
     if (checked != "ok")
-        return "it is damaged: " + checked;
+        return damaged(checked);
     return {};
 }
 

@@ -23,6 +23,10 @@ constexpr const char* in_memory = ":memory:";
 /// SQLite's primary result codes in words; its own words go behind them.
 [[nodiscard]] std::string in_words(const SQLite::Exception& error);
 
+/// "it is damaged: WHAT; put back a backup". Of SQLite's report, lines under a heading, one
+/// sentence.
+[[nodiscard]] std::string damaged(std::string_view what);
+
 [[nodiscard]] int pragma(SQLite::Database& database, const std::string& name);
 
 /// Makes the file, private to its owner, where there is none.
@@ -34,6 +38,10 @@ void make_database(const std::filesystem::path& file);
 
 /// What a file of 0 bytes is told to be; empty where it has more.
 [[nodiscard]] std::string against_no_bytes(const std::filesystem::path& file);
+
+/// What a file of less than a page is told to be: the beginning of a ledger, or none; empty where
+/// it has a page, or is empty.
+[[nodiscard]] std::string against_few_bytes(const std::filesystem::path& file);
 
 /// What is wrong with the file as a ledger; empty where it is one, or has nothing in it.
 [[nodiscard]] std::string against_file(SQLite::Database& database);
@@ -68,7 +76,7 @@ auto tried_with(const std::filesystem::path& file, std::string_view deed, Work w
     } catch (const SQLite::Exception& error) {
         throw LedgerError(sentence(file, deed, in_words(error)));
     } catch (const BadRow& bad) {
-        throw LedgerError(sentence(file, deed, "it is damaged: " + std::string(bad.what())));
+        throw LedgerError(sentence(file, deed, damaged(bad.what())));
     }
 }
 

@@ -98,9 +98,11 @@ struct Intake {
     /// Told why a job cannot be kept: the one handed as number `nth`, from 0. The others are looked
     /// at all the same.
     std::function<void(std::size_t nth, const std::string& why)> refuse;
-    /// Asked when there are no more jobs, and once more at the end: whether all of it is to be
-    /// kept.
+    /// Asked at the end: whether all of it is to be kept.
     std::function<bool()> keep;
+    /// Whether the job of an identifier may be among what was refused before it could be handed: it
+    /// is then not told as missing. Empty: nothing was.
+    std::function<bool(const std::string& job)> may_be_refused = {};
     bool grows = true;  // false: a job that is there already must be the very same
 };
 

@@ -470,6 +470,7 @@ std::optional<std::variant<KeptJob, std::vector<RefusedRow>>> SheetReader::next(
     if (!row)
         return std::nullopt;
     line_ = row->line;
+    unread_ = unread_ || !row->wrong.empty() || row->cells.size() != columns_.size();
     if (!row->wrong.empty())
         return std::vector<RefusedRow>{{row->line, row->wrong}};
     if (row->cells.size() != columns_.size())
@@ -494,12 +495,16 @@ std::optional<std::variant<KeptJob, std::vector<RefusedRow>>> SheetReader::next(
         if (reader.text(SheetField::call_back_of) == number)
             reader.refuse(SheetField::call_back_of, "it is called a call-back of itself");
     }
-    if (auto refused = reader.refused(); !refused.empty())
-        return refused;
-    KeptJob kept = stamped(job);
-    if (const std::string why = against_kept(kept); !why.empty())
-        return std::vector<RefusedRow>{{row->line, escape_controls(why)}};
-    return kept;
+    std::vector<RefusedRow> refused = reader.refused();
+    if (refused.empty()) {
+        KeptJob kept = stamped(job);
+        const std::string why = against_kept(kept);
+        if (why.empty())
+            return kept;
+        refused.push_back({row->line, escape_controls(why)});
+    }
+    refused_.insert(job.id);
+    return refused;
 }
 
 }  // namespace knockwell

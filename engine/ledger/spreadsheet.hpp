@@ -17,6 +17,7 @@
 #include <istream>
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <variant>
 #include <vector>
@@ -83,6 +84,12 @@ public:
     /// The job, or all that is wrong with its row in the order of the cells; nothing at the end.
     [[nodiscard]] std::optional<std::variant<KeptJob, std::vector<RefusedRow>>> next();
 
+    /// Whether the job of an identifier may be of a row that was refused: one of its number, or one
+    /// whose cells could not be told apart.
+    [[nodiscard]] bool may_be_refused(const std::string& job) const {
+        return unread_ || refused_.contains(job);
+    }
+
     /// The line that the row read last begins on.
     [[nodiscard]] std::size_t line() const { return line_; }
 
@@ -95,6 +102,8 @@ private:
     std::size_t line_ = 0;
     std::vector<const SheetColumn*> columns_;      // by place in the sheet
     std::map<std::string, std::size_t> numbers_;   // the shop's number -> line
+    std::set<std::string> refused_;                // identifiers of the jobs of refused rows
+    bool unread_ = false;                          // a row's number is not known
     std::map<std::uint64_t, std::uint32_t> same_;  // rows without a number: how many said the same
 };
 

@@ -118,12 +118,13 @@ public:
         return {};
     }
 
-    /// At the end: jobs that are called call-backs of what they cannot be. Where not all that was
-    /// handed is there (`whole`), an earlier job may be missing for that.
-    [[nodiscard]] std::vector<Against> against_call_backs(bool whole) {
+    /// At the end: jobs that are called call-backs of what they cannot be. An earlier job that
+    /// `may_be_refused` is not missed.
+    [[nodiscard]] std::vector<Against>
+    against_call_backs(const std::function<bool(const std::string&)>& may_be_refused = {}) {
         std::vector<Against> all;
         for (const Link& link : links_)
-            if (std::string why = against(link, whole); !why.empty())
+            if (std::string why = against(link, may_be_refused); !why.empty())
                 all.push_back({link.nth, link.job, std::move(why)});
         return all;
     }
@@ -149,13 +150,15 @@ private:
             links_.push_back({handed_ - 1, job.head.id, std::move(earlier)});
     }
 
-    std::string against(const Link& link, bool whole) {
+    std::string against(const Link& link,
+                        const std::function<bool(const std::string&)>& may_be_refused) {
         const std::optional<JobKey> job = rows_.key_of(link.job);
         const std::optional<JobKey> earlier = rows_.key_of(link.earlier);
+        if (!earlier && may_be_refused && may_be_refused(link.earlier))
+            return {};
         if (!job || !earlier)
-            return whole ? "the job that it is called a call-back of is neither in here nor in the "
-                           "ledger; bring it in as well, or leave the call-back out"
-                         : "";
+            return "the job that it is called a call-back of is neither in here nor in the ledger; "
+                   "bring it in as well, or leave the call-back out";
         if (plainly_fits(rows_.head(*job), rows_.head(*earlier)))
             return {};
         const std::string why =
@@ -177,16 +180,25 @@ private:
     std::set<std::string> areas_;  // of the new jobs
 };
 
+std::string against_no_file(const std::filesystem::path& file) {
+    std::error_code none;
+    const std::filesystem::file_status status = std::filesystem::status(file, none);
+    if (std::filesystem::is_regular_file(status))
+        return {};
+    if (std::filesystem::is_directory(status))
+        return "it is a folder";
+    return std::filesystem::exists(status) ? "it is no file that holds a ledger"
+                                           : "there is no such file";
+}
+
 /// A ledger that is only read. An older one is brought up to date in a copy in memory.
 class Other {
 public:
     explicit Other(const std::filesystem::path& file) : file_(file) {
         tried_with(file_, "open the other ledger", [&] {
-            std::error_code none;
-            if (!std::filesystem::is_regular_file(file, none))
-                throw LedgerError(sentence(file, "open the other ledger", "there is no such file"));
-            if (const std::string why = against_no_bytes(file); !why.empty())
-                throw LedgerError(sentence(file, "open the other ledger", why));
+            for (const auto& against : {against_no_file, against_no_bytes, against_few_bytes})
+                if (const std::string why = against(file); !why.empty())
+                    throw LedgerError(sentence(file, "open the other ledger", why));
             database_ = std::make_unique<SQLite::Database>(file.string(), SQLite::OPEN_READONLY);
             distrust(*database_);
             moment_ = std::make_unique<SQLite::Transaction>(*database_);
@@ -299,7 +311,7 @@ std::optional<TakenIn> Ledger::take_in(const Intake& intake) {
             if (const std::string why = taker.take(*job); !why.empty())
                 intake.refuse(taker.count() - 1, escape_controls(why));
         }
-        for (const Taker::Against& one : taker.against_call_backs(intake.keep()))
+        for (const Taker::Against& one : taker.against_call_backs(intake.may_be_refused))
             intake.refuse(one.nth, escape_controls(one.why));
         if (!intake.keep())
             return std::nullopt;
@@ -324,7 +336,7 @@ TakenIn Ledger::merge(const std::filesystem::path& other, const Progress& progre
                 },
                 progress);
         });
-        for (const Taker::Against& one : taker.against_call_backs(true))
+        for (const Taker::Against& one : taker.against_call_backs())
             inside_->refuse("merge " + other.string(),
                             "job " + one.job + ": " + one.why +
                                 "; put it right in that ledger: knockwell jobs correct " +

@@ -106,6 +106,7 @@ TEST(Advise, ARepairThatDoesNotPayIsNotOffered) {
     ASSERT_GT(best, 0.01);
     ASSERT_LT(best, 0.1);
     const Advice advice = bench.advice(well::on_site(Skill::qualified));
+    EXPECT_FALSE(advice.next.empty());
     for (const Suggestion& it : advice.next)
         EXPECT_TRUE(it.kind != StepKind::repair && it.kind != StepKind::refer) << it.id;
 }
@@ -113,7 +114,9 @@ TEST(Advise, ARepairThatDoesNotPayIsNotOffered) {
 TEST(Advise, WithNothingFoundThereIsNothingToMend) {
     well::Bench bench;
     bench.set("pump", "jet");
-    for (const Suggestion& it : bench.advice(well::on_site(Skill::qualified)).next)
+    const Advice advice = bench.advice(well::on_site(Skill::qualified));
+    EXPECT_FALSE(advice.next.empty());
+    for (const Suggestion& it : advice.next)
         EXPECT_TRUE(it.kind != StepKind::repair && it.kind != StepKind::refer) << it.id;
 }
 

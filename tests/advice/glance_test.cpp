@@ -50,14 +50,18 @@ TEST(Glance, GivesNothingForABystander) {
     const auto looks = looks_left(bench.knowledge(), bench.evidence);
     const auto guesses = glances(bench.model(), bench.evidence, looks, now,
                                  explainers(bench.model(), bench.evidence));
+    std::size_t met = 0;
     for (std::size_t i = 0; i < looks.size(); ++i) {
         if (looks[i].step.id == "look-at-bracket") {
             EXPECT_EQ(guesses[i], 0);
+            ++met;
         } else if (looks[i].step.id == "knock") {
             EXPECT_GT(guesses[i], 0.1);
+            ++met;
         }
         EXPECT_FALSE(std::isinf(guesses[i])) << looks[i].step.id;
     }
+    EXPECT_EQ(met, 2U);
 }
 
 // A cause that is only under one state of a setting, and nothing else.

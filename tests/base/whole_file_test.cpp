@@ -4,7 +4,9 @@
 #include <gtest/gtest.h>
 
 #include <fstream>
-#include <stdexcept>
+#include <map>
+#include <string>
+#include <system_error>
 
 namespace knockwell {
 namespace {
@@ -31,13 +33,15 @@ TEST(WholeFile, IsReadToTheLastByte) {
 }
 
 // A folder opens, and fails at the first byte.
-TEST(WholeFile, ThatCannotBeReadIsToldByItsName) {
-    for (const std::string& name : {testing::TempDir(), testing::TempDir() + "there-is-none"}) {
+TEST(WholeFile, ThatCannotBeReadIsToldByItsNameAndTheReason) {
+    const std::string none = testing::TempDir() + "there-is-none";
+    for (const auto& [name, why] : std::map<std::string, std::string>{
+             {testing::TempDir(), "Is a directory"}, {none, "No such file or directory"}}) {
         try {
             (void)whole_file(name);
             ADD_FAILURE() << name;
-        } catch (const std::runtime_error& failed) {
-            EXPECT_EQ(failed.what(), "cannot read " + name);
+        } catch (const std::system_error& failed) {
+            EXPECT_EQ(failed.what(), "cannot read " + name + ": " + why);
         }
     }
 }

@@ -9,6 +9,7 @@
 
 #include <fstream>
 #include <random>
+#include <sstream>
 
 namespace knockwell {
 namespace {
@@ -165,15 +166,28 @@ seen_anyway = "1 in 10"
 title   = "\u001B[2J"
 how     = "\u001B[2J\r"
 fixes   = { evil = "9 in 10" }
+parts   = { evil = 1 }
 minutes = 1
+[part.evil]
+title = "\u001B[2J evil part"
 [caution.evil]
 text = "\u001B[2J"
 )";
     const std::string with = " --kb " + kb.string();
-    for (const char* line : {"knockwell ask --says no-water --says evil-sign --who qualified",
-                             "knockwell ask --says no-water --who qualified --json",
-                             "knockwell kb show evil", "knockwell kb show evil --json",
-                             "knockwell kb graph evil", "knockwell kb show evil-sign"}) {
+    for (const std::string& line : std::vector<std::string>{
+             "knockwell ask --says no-water --says evil-sign --who qualified",
+             "knockwell ask --says no-water --who qualified --json", "knockwell kb show evil",
+             "knockwell kb show evil --json", "knockwell kb graph evil",
+             "knockwell kb show evil-sign", "knockwell truck --says no-water --says evil-sign",
+             "knockwell truck --says no-water --says evil-sign --json",
+             "knockwell plan --says no-water --says evil-sign",
+             "knockwell plan --says no-water --says evil-sign --html",
+             "knockwell open --area a --installation i --says evil-sign", "knockwell visit",
+             "knockwell reasons", "knockwell did evil --minutes 3", "knockwell jobs show",
+             "knockwell close --cured --cause evil=seen" + std::string(all_seen_to),
+             "knockwell kb check --width 200"}) {
+        std::istringstream typed("4\n0\n0\n1\nw\no\n1\n1\n1\n1\n");  // in the visit
+        stage.here.in = &typed;
         const Printed printed = stage.type(line + with);
         EXPECT_LE(printed.status, 1) << line << printed.err;
         EXPECT_TRUE(harmless(printed.out)) << line << printed.out;

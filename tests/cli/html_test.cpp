@@ -262,8 +262,14 @@ TEST(ReviewHtml, IsWrittenWholeAndNeverOverAnotherFile) {
     EXPECT_NE(again.err.find("already"), std::string::npos) << again.err;
     EXPECT_EQ(read_all(file), html);
     EXPECT_EQ(stage.run({"review", "--since", "yesterday"}).status, 2);
-    EXPECT_NE(stage.run({"review", "--since", "2999-01-01"}).out.find("No job is closed yet."),
-              std::string::npos);
+    const std::string none = "No job that was opened on 2999-01-01 or later is closed.";
+    EXPECT_NE(stage.run({"review", "--since", "2999-01-01"}).out.find(none), std::string::npos);
+    const std::string later = (stage.room() / "later.html").string();
+    EXPECT_EQ(stage.run({"review", "--since", "2999-01-01", "--html", later}).status, 0);
+    EXPECT_EQ(count_of(read_all(later), none), 2U);
+    // A page is no JSON.
+    EXPECT_EQ(stage.run({"review", "--json", "--html", later + ".html"}).status, 2);
+    EXPECT_FALSE(std::filesystem::exists(later + ".html"));
 }
 
 }  // namespace

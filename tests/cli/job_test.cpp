@@ -73,6 +73,21 @@ TEST(Job, HasCodesThatCanBeReadAndTyped) {
     EXPECT_NE(listed.find(mistyped), std::string::npos) << listed;
     EXPECT_EQ(stage.type("knockwell jobs list --installation HB-71").out.find(mistyped),
               std::string::npos);
+    EXPECT_EQ(stage.type("knockwell jobs list --installation HB-99").out,
+              "No job of installation 'HB-99' is kept.\n");
+}
+
+// A second ledger in a mistyped place would be found only when its jobs are missed.
+TEST(Job, ANewLedgerIsTold) {
+    Stage stage(small_well());
+    const std::string line = "knockwell open --area heron-bottom --installation HB-17 --json";
+    const Printed first = stage.type(line);
+    ASSERT_EQ(first.status, 0) << first.err;
+    EXPECT_TRUE(in_order(first.err, "a new ledger begins in", "ledger.sqlite")) << first.err;
+    EXPECT_TRUE(Json::parse(first.out).is_object());
+    EXPECT_EQ(stage.type(line).err, "");
+    const Printed mistyped = stage.type(line + " --ledger " + (stage.room() / "legder").string());
+    EXPECT_TRUE(in_order(mistyped.err, "a new ledger begins in", "legder")) << mistyped.err;
 }
 
 TEST(Job, AskKeepsNothing) {

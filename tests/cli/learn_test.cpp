@@ -14,6 +14,8 @@
 #include <csignal>
 #include <fstream>
 #include <random>
+#include <regex>
+#include <set>
 #include <thread>
 
 namespace knockwell {
@@ -65,6 +67,31 @@ TEST(KbLearn, ShowsTheLinesAndChangesNothing) {
     EXPECT_FALSE(all["applied"]);
     EXPECT_GT(all["changes"].size(), 0U);
     EXPECT_LT(all["effect"]["log_score_new"], all["effect"]["log_score_now"]);
+    // A line may hold several numbers.
+    std::set<std::pair<std::string, int>> lines;
+    for (const auto& change : all["changes"])
+        lines.emplace(change["file"], change["line"]);
+    EXPECT_LT(lines.size(), all["changes"].size());
+    const std::string head =
+        std::to_string(all["changes"].size()) + " of " + std::to_string(all["numbers"].get<int>()) +
+        " numbers would change, in " + std::to_string(lines.size()) + " lines.";
+    const std::string words = std::regex_replace(said.out, std::regex("\n *"), " ");
+    EXPECT_NE(words.find(head), std::string::npos) << said.out;
+}
+
+// "0.08 -> 0.08 %" tells nothing.
+TEST(KbLearn, EveryChangeThatIsShownReadsDifferent) {
+    const Bench bench;
+    std::ofstream("kb/causes.toml", std::ios::app)
+        << "[cause.rare]\ntitle = \"Rare\"\npresent = \"20 in 100000\"\n"
+           "[cause.rare.shows]\nwater-comes-back = \"9 in 10\"\n";
+    const std::string out = bench.stage().type("knockwell kb learn").out;
+    const std::regex change(R"((\S+) -> (\S+) %)");
+    std::size_t seen = 0;
+    for (std::sregex_iterator at(out.begin(), out.end(), change), end; at != end; ++at, ++seen)
+        EXPECT_NE((*at)[1], (*at)[2]) << out;
+    EXPECT_GT(seen, 0U);
+    EXPECT_NE(out.find("cause.rare.present: 0.02 "), std::string::npos) << out;
 }
 
 TEST(KbLearn, AppliesAndNoJobCountsTwice) {
@@ -79,7 +106,7 @@ TEST(KbLearn, AppliesAndNoJobCountsTwice) {
     EXPECT_EQ(bench.stage().type("knockwell kb check").status, 0)
         << bench.stage().type("knockwell kb check").out;
     const Printed again = bench.stage().type("knockwell kb learn --apply");
-    EXPECT_NE(again.out.find("any learning: 0 lines"), std::string::npos) << again.out;
+    EXPECT_NE(again.out.find("any learning: 0 of"), std::string::npos) << again.out;
     EXPECT_EQ(gather_sources("kb"), after);
     // A ledger without these jobs takes back what they taught, and says so.
     const Printed empty = bench.stage().type("knockwell open --area heron-bottom --installation "
@@ -126,13 +153,16 @@ TEST(KbLearn, RefusesTextsThatChangedMeanwhile) {
 TEST(KbLearn, TellsWhatStandsInItsWay) {
     const Bench bench;
     std::ofstream("kb/learned.json") << "{\"format\":1,";
-    Printed said = bench.stage().type("knockwell kb learn");
-    EXPECT_EQ(said.status, 1);
+    Printed said = bench.stage().type("knockwell kb learn --width 200");
+    EXPECT_EQ(said.status, 2);
     EXPECT_NE(said.err.find("learned.json"), std::string::npos) << said.err;
+    EXPECT_NE(said.err.find("no JSON from its byte 13 on"), std::string::npos) << said.err;
     for (const char* broken : {"[]", R"({"format":2,"numbers":{},"jobs":[]})",
                                R"({"format":1,"numbers":{"a":3},"jobs":[]})"}) {
         std::ofstream("kb/learned.json") << broken;
-        EXPECT_EQ(bench.stage().type("knockwell kb learn").status, 1) << broken;
+        said = bench.stage().type("knockwell kb learn");
+        EXPECT_EQ(said.status, 2) << broken;
+        EXPECT_EQ(said.err.find("json.exception"), std::string::npos) << said.err;
     }
     fs::remove("kb/learned.json");
     fs::create_directory("kb/learned.json");

@@ -264,6 +264,9 @@ TEST(LedgerCommands, ExportAndImportRoundTrip) {
     EXPECT_EQ(stage.run({"ledger", "export", file}).status, 0);
     const std::string text = taken(file);
     EXPECT_EQ(stage.run({"ledger", "export"}).out, text);
+    const Printed both = stage.run({"ledger", "export", "--csv", "--json"});
+    EXPECT_EQ(both.status, 2) << "rows of a spreadsheet are no JSON";
+    EXPECT_EQ(both.out, "");
     EXPECT_EQ(stage.run({"ledger", "export", file}).status, 2) << "it is there already";
     EXPECT_EQ(taken(file), text);
     const std::string other = (stage.room() / "other.sqlite").string();
@@ -444,6 +447,14 @@ TEST(LedgerCommands, ACallBackThatComesInIsOfAnEarlierJobOfTheSameHouse) {
     EXPECT_EQ(take("2,soon,a,HB-1,\n3,2024-03-08,a,HB-1,2\n").out.find(":3: refused"),
               std::string::npos)
         << "it is missing for that";
+    const Printed both = take("2,2024-03-08,a,HB-1,99\n3,soon,a,HB-1,\n");
+    EXPECT_TRUE(
+        in_order(both.out, ":2: refused: the job that it is called a call-back of is", ":3: "))
+        << both.out;
+    EXPECT_NE(
+        take("2,2024-03-08,a,HB-1,99\n3,2024-03-08,a\n").out.find("Nothing is imported: 1 line"),
+        std::string::npos)
+        << "the number of a row whose cells are not all there may be 99";
     ASSERT_EQ(take("2,2024-03-08,A,HB-1,1\n" + first).status, 0) << "the earlier one comes later";
     ASSERT_EQ(take("3,2024-03-09,a,HB-1,1\n").status, 0) << "it is in the ledger";
 

@@ -48,6 +48,17 @@ TEST(Shop, AFolderInTheFilesPlaceIsToldByItsName) {
     EXPECT_TRUE(in_order(places.err, "cannot read", folder.string()));
 }
 
+// Whoever names a file means it: prices that are not found are no free parts.
+TEST(Shop, AFileThatIsNamedAndNotThereIsTold) {
+    Stage stage(small_well());
+    stage.here.environment["KNOCKWELL_SHOP"] = (stage.room() / "prices.toml").string();
+    const Printed none = stage.type(asked);
+    EXPECT_EQ(none.status, 2);
+    EXPECT_TRUE(in_order(none.err, "prices.toml:", "No such")) << none.err;
+    std::ofstream(stage.room() / "prices.toml") << rates;
+    EXPECT_EQ(stage.type(asked).status, 0);
+}
+
 TEST(Shop, AStepIsWorthMinutesAndMoney) {
     Stage stage(small_well());
     write_shop(stage, rates);
@@ -101,9 +112,11 @@ TEST(Shop, WhatIsWrongIsToldWithItsPlaceAndNothingIsAnswered) {
         EXPECT_TRUE(harmless(wrong.err));
     }
     write_shop(stage, "[price]\ntnak = 3\n");
-    EXPECT_NE(stage.type(asked).err.find("tank"), std::string::npos) << "the nearest name";
-    stage.here.environment["KNOCKWELL_SHOP"] = (stage.room() / "none.toml").string();
-    EXPECT_EQ(stage.type(asked).status, 0) << "another file is named, and it is not there";
+    EXPECT_NE(stage.type(asked).err.find("write instead: tank"), std::string::npos);
+    write_shop(stage, "hour = \"95\"\n");
+    EXPECT_NE(stage.type(asked).err.find("write hour = 95, without quotes"), std::string::npos);
+    write_shop(stage, "our = 90\n");
+    EXPECT_NE(stage.type(asked).err.find("write instead: hour"), std::string::npos);
 }
 
 }  // namespace

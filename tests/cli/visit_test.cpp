@@ -449,9 +449,18 @@ TEST(Visit, WhyTellsWhatEachOutcomeWouldChange) {
 
 // ---- whatever is typed
 
+/// How often each rule of `expect_safe` had something to judge.
+struct Judged {
+    int power_off = 0;
+    int pressure_zero = 0;
+    int cover_off = 0;
+    int contacts = 0;
+    int proved_zero = 0;
+};
+
 /// The safety of the small well, told by hand and checked on the entries alone: not by the filter
 /// that chose the steps.
-void expect_safe(const Json& job, const std::string& printed_all) {
+void expect_safe(const Json& job, const std::string& printed_all, Judged& judged) {
     std::string who = "owner";
     bool off = false;
     bool zero = false;
@@ -467,40 +476,58 @@ void expect_safe(const Json& job, const std::string& printed_all) {
         } else if (kind == "state" && what == "power") {
             off = value == "off";
             zero = zero && off;
+            judged.power_off += off ? 1 : 0;
             EXPECT_TRUE(!off || who == "qualified") << who << printed_all;
         } else if (kind == "state" && what == "pressure") {
             zero = value == "zero";
+            judged.pressure_zero += zero ? 1 : 0;
             EXPECT_TRUE(!zero || who != "owner") << printed_all;
         } else if (kind == "state" && what == "access" && value == "switch-cover-off") {
+            ++judged.cover_off;
             EXPECT_EQ(who, "qualified") << printed_all;
         } else if (kind == "found" && value.find("@look-at-contacts") != std::string::npos) {
+            ++judged.contacts;
             EXPECT_EQ(who, "qualified") << printed_all;
         } else if (kind == "found" && what == "pressure-proved-zero" && value != "no") {
+            ++judged.proved_zero;
             EXPECT_TRUE(who == "qualified" || (who == "helper" && off)) << who << printed_all;
         }
     }
 }
 
-TEST(Visit, WhateverIsTypedEndsIsHarmlessAndSafe) {
+/// Forty lines: whatever comes, or of somebody who works on, mostly by the first answer.
+std::vector<std::string> lines_typed(std::uint32_t seed, bool works_on) {
     const std::vector<std::string> keys = {
         "0",  "1",      "1",     "1",    "2",       "3",        "4",    "5",    "6",   "c", "n",
         "u",  "w",      "o",     "t",    "d",       "p",        "?",    "r",    "l",   "x", "",
         "38", "-7 psi", "1e999", "9999", "\x1b[2J", "\xFF\xFE", "dull", "pump", "tank"};
-    for (std::uint32_t seed = 1; seed <= 12; ++seed) {
-        std::mt19937 random(seed);
+    std::mt19937 random(seed);
+    std::vector<std::string> typed;
+    if (works_on)
+        typed = {std::to_string(1 + random() % 4), "0"};
+    while (typed.size() < 40)
+        typed.push_back(works_on && random() % 4 != 0 ? "1" : keys[random() % keys.size()]);
+    return typed;
+}
+
+TEST(Visit, WhateverIsTypedEndsIsHarmlessAndSafe) {
+    Judged judged;
+    for (std::uint32_t seed = 1; seed <= 24; ++seed) {
         Stage stage(small_well());
         ASSERT_EQ(stage.type(opening_call).status, 0);
         const std::string id = job_of(stage)["job"];
-        std::vector<std::string> typed;
-        for (int i = 0; i < 40; ++i)
-            typed.push_back(keys[random() % keys.size()]);
-        const Printed shown = visit(stage, typed);
+        const Printed shown = visit(stage, lines_typed(seed, seed > 12));
         EXPECT_EQ(shown.status, 0) << "seed " << seed << "\n" << shown.err;
         EXPECT_TRUE(harmless(shown.out)) << "seed " << seed;
         const Json job = Json::parse(stage.type("knockwell jobs show --json " + id).out);
-        expect_safe(job, "\nseed " + std::to_string(seed) + "\n" + shown.out);
+        expect_safe(job, "\nseed " + std::to_string(seed) + "\n" + shown.out, judged);
         EXPECT_EQ(stage.type("knockwell ledger verify").status, 0);
     }
+    EXPECT_GT(judged.power_off, 0);
+    EXPECT_GT(judged.pressure_zero, 0);
+    EXPECT_GT(judged.cover_off, 0);
+    EXPECT_GT(judged.contacts, 0);
+    EXPECT_GT(judged.proved_zero, 0);
 }
 
 // Every "Do:" has the cautions of its step between it and what was typed before.

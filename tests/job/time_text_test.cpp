@@ -54,10 +54,20 @@ TEST(TimeText, OtherTextIsNone) {
     for (const char* text :
          {"", "2026-11-25", "2026-11-25T13:14:45", "2026-13-01T00:00:00Z", "2026-11-31T00:00:00Z",
           "2026-11-25T24:00:00Z", "2026-11-25T13:60:00Z", "2026-11-25T13:14:61Z",
-          "2026-11-25T13:14:45.Z", "2026-11-25T13:14:45Zx", "2026-11-25T13:14:45+24:00",
-          "2026-11-25T13:14:45+0100", " 2026-11-25T13:14:45Z", "+026-11-25T13:14:45Z",
-          "2026-00-10T13:14:45Z", "2026-11-00T13:14:45Z"})
+          "2026-11-25T13:00:60Z", "2026-11-25T23:59:60+01:00", "2026-11-25T13:14:45.Z",
+          "2026-11-25T13:14:45Zx", "2026-11-25T13:14:45+24:00", "2026-11-25T13:14:45+0100",
+          " 2026-11-25T13:14:45Z", "+026-11-25T13:14:45Z", "2026-00-10T13:14:45Z",
+          "2026-11-00T13:14:45Z"})
         EXPECT_EQ(round_trip(text), "none") << text;
+}
+
+TEST(TimeText, WhatIsWrittenAsATimeAndIsNoneIsToldApart) {
+    const auto why = [](std::string_view text) { return std::get<NoTime>(read_time(text)); };
+    for (const char* text :
+         {"2026-02-29T00:00:00Z", "2026-11-25T24:00:00Z", "2026-11-25T13:00:60Z"})
+        EXPECT_EQ(why(text), NoTime::no_such_moment) << text;
+    for (const char* text : {"", "yesterday", "2026-02-29", "2026-02-29T00:00:00"})
+        EXPECT_EQ(why(text), NoTime::not_written_so) << text;
 }
 
 }  // namespace

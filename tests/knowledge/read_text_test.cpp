@@ -102,6 +102,34 @@ TEST(ReadFiles, AreGatheredByPath) {
     }
 }
 
+// What is passed over in silence is missed by nobody before it is needed.
+TEST(ReadFiles, NamedAsATextAndNoneAreToldEachOnce) {
+    namespace fs = std::filesystem;
+    const fs::path folder = fs::path(testing::TempDir()) / "knockwell-unread" / "kb";
+    fs::remove_all(folder.parent_path());
+    fs::create_directories(folder / "folder.toml");
+    fs::create_symlink("nowhere", folder / "link.toml");
+    fs::create_symlink("/dev/null", folder / "null.toml");
+    fs::create_symlink("somebody@somewhere", folder / ".#tank.toml");  // an editor has it open
+    std::ofstream(folder / "LOUD.TOML") << "[symptom.weak]\ntitle = \"Weak\"\n";
+    std::ofstream(folder / "causes.toml")
+        << "[cause.worn]\ntitle = \"Worn\"\n"
+           "present = \"1 in 9\"\nshows = { weak = \"1 in 2\" }\n";
+    const std::vector<Source> sources = gather_sources(folder);
+    std::vector<std::string> told;
+    for (const Problem& problem : read_knowledge(sources).problems)
+        told.push_back(sources[problem.span.source].name + ": " + problem.says + " (" +
+                       problem.code + ")");
+    const std::vector<std::string> expected{
+        "kb/LOUD.TOML: this file is not read, since its name does not end in '.toml' but in "
+        "'.TOML' (unread-file)",
+        "kb/folder.toml: this is a folder and no file (unread-file)",
+        "kb/link.toml: this is a link that leads nowhere (unread-file)",
+        "kb/null.toml: this is no file that holds a text (unread-file)"};
+    EXPECT_EQ(told, expected);
+    fs::remove_all(folder.parent_path());
+}
+
 // Whatever comes in, it is answered with problems that a terminal can show.
 TEST(ReadHostile, IsAnsweredInPlainText) {
     const std::string opening = "[cause.worn]\ntitle = \"Worn\"\npresent = \"1 in 10\"\n";

@@ -147,7 +147,11 @@ TEST(Damage, APageThatIsLostIsSeenAtOpening) {
             .getInt());
     bad.replace((root - 1) * page, page, page, '\0');
     write(file, bad);
-    expect_in(file.string() + ": cannot open the ledger: it is damaged: ", opening(file));
+    const std::string says = opening(file);
+    expect_in(file.string() + ": cannot open the ledger: it is damaged: ", says);
+    expect_in("; put back a backup", says);
+    EXPECT_EQ(says.find("***"), std::string::npos) << says;
+    EXPECT_EQ(says.find("\\x0a"), std::string::npos) << says;
 }
 
 TEST(Damage, ATextThatWasChangedIsToldWithItsJobAndEvent) {

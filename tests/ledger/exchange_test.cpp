@@ -103,18 +103,22 @@ TEST(Exchange, ALineIsWrittenInOneWay) {
 
 TEST(Exchange, WhatIsNoJobIsRefusedWithTheReason) {
     EXPECT_EQ(why_not(good), "");
-    EXPECT_EQ(why_not(""), "it is no JSON");
-    EXPECT_EQ(why_not("{"), "it is no JSON");
+    EXPECT_EQ(why_not(""), "it is no JSON from its byte 1 on");
+    EXPECT_EQ(why_not("{"), "it is no JSON from its byte 2 on");
     EXPECT_EQ(why_not("[]"), "the job is no object");
-    EXPECT_EQ(why_not(std::string(100000, '[')), "it is no JSON");
+    EXPECT_EQ(why_not(std::string(100000, '[')), "it is no JSON from its byte 100001 on");
     EXPECT_EQ(why_not(with("\"area\":\"a\",", "")), "the job: area is missing");
     EXPECT_EQ(why_not(with("\"area\":\"a\"", "\"area\":7")), "the job: area is no text");
     EXPECT_EQ(why_not(with("\"area\":\"a\"", "\"area\":\"a\",\"color\":\"red\"")),
-              "the job has a field that is not known here");
+              "the job has the field 'color', which is not known here");
     EXPECT_EQ(why_not(with("\"area\":\"a\"", "\"area\":\"b\",\"area\":\"a\"")),
-              "a field is written twice");
+              "the field 'area' is written twice");
     EXPECT_EQ(why_not(with("\"value\":\"x\"", "\"value\":\"y\",\"value\":\"x\"")),
-              "a field is written twice");
+              "the field 'value' is written twice");
+    EXPECT_EQ(why_not(with("\"area\":\"a\"", "\"area-hex\":7")), "the job: area-hex is no text");
+    std::string no_list = good;
+    no_list.replace(no_list.find('['), std::string::npos, "{}}");
+    EXPECT_EQ(why_not(no_list), "the job: entries is no list");
     EXPECT_EQ(why_not(with("3b241101", "xxxxxxxx")),
               "its identifier is none; export writes one like "
               "3b241101-e2bb-4255-8caf-4136c566a962");
@@ -183,7 +187,8 @@ TEST(Exchange, NothingIsKeptWhereOneLineIsRefused) {
     const std::string before = exported(ledger);
     const std::string text =
         exchange_head(1) + "\n" + good + "\n" + "not a job\n" + with("3b241101", "4b241101") + "\n";
-    EXPECT_EQ(take_in_lines(ledger, text), std::vector<std::string>{"it is no JSON"});
+    EXPECT_EQ(take_in_lines(ledger, text),
+              std::vector<std::string>{"it is no JSON from its byte 2 on"});
     EXPECT_EQ(exported(ledger), before);
 }
 

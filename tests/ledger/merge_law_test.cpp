@@ -200,6 +200,9 @@ TEST(Merge, WhatIsNoLedgerOrDamagedIsToldByItsOwnName) {
     const auto says = [&] { return error_of([&] { (void)one.merge(other); }); };
     expect_in(other.string() + ": cannot open the other ledger: there is no such file", says());
     EXPECT_FALSE(std::filesystem::exists(other)) << "looking for it must not make it";
+    std::filesystem::create_directory(other);
+    expect_in(other.string() + ": cannot open the other ledger: it is a folder", says());
+    std::filesystem::remove(other);
     write(other, std::string(5000, 'x'));
     expect_in(other.string() + ": cannot open the other ledger: it is not a ledger", says());
     std::filesystem::remove(other);

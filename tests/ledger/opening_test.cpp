@@ -87,6 +87,22 @@ TEST(Opening, ANewerSchemaIsRefused) {
                                  std::to_string(schema_version()) + ")");
 }
 
+// What is left of a ledger is no other kind of file.
+TEST(Opening, TheFirstBytesOfALedgerAreADamagedOne) {
+    const Scratch scratch;
+    const auto file = scratch / "ledger.sqlite";
+    EXPECT_EQ(opening(file), "");
+    const std::string beginning = bytes_of(file).substr(0, 100);
+    write(file, beginning);
+    const std::string damaged = "it is damaged: of its first page only 100 bytes are left; put "
+                                "back a backup";
+    EXPECT_EQ(opening(file), file.string() + ": cannot open the ledger: " + damaged);
+    Ledger one(scratch / "one");
+    EXPECT_EQ(error_of([&] { (void)one.merge(file); }),
+              file.string() + ": cannot open the other ledger: " + damaged);
+    EXPECT_EQ(bytes_of(file), beginning);
+}
+
 TEST(Opening, TablesThatAreNotAsTheyWereMadeAreRefused) {
     const Scratch scratch;
     for (const auto& [deed, says] : std::vector<std::pair<std::string, std::string>>{
@@ -100,7 +116,8 @@ TEST(Opening, TablesThatAreNotAsTheyWereMadeAreRefused) {
         std::filesystem::remove(file);
         EXPECT_EQ(opening(file), "");
         from_outside(file).exec(deed);
-        EXPECT_EQ(opening(file), file.string() + ": cannot open the ledger: it is damaged: " + says)
+        EXPECT_EQ(opening(file), file.string() + ": cannot open the ledger: it is damaged: " +
+                                     says + "; put back a backup")
             << deed;
     }
 }

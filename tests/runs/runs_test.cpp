@@ -12,6 +12,8 @@
 #include <fstream>
 #include <iterator>
 #include <ostream>
+#include <regex>
+#include <sstream>
 
 namespace knockwell {
 namespace {
@@ -91,6 +93,35 @@ TEST_P(Runs, PrintWhatStandsThere) {
 }
 
 INSTANTIATE_TEST_SUITE_P(Every, Runs, testing::ValuesIn(scripts()), name_of);
+
+/// The examples of the manual page, as they are typed.
+std::vector<std::string> examples_of_the_manual() {
+    const std::string opening = ".Dl $ ";
+    std::vector<std::string> all;
+    std::istringstream page(read(fs::path(KNOCKWELL_TOP_DIR) / "docs" / "knockwell.1"));
+    for (std::string line; std::getline(page, line);)
+        if (line.starts_with(opening))
+            all.push_back(
+                std::regex_replace(line.substr(opening.size()), std::regex(R"(\\\(dq)"), "\""));
+    return all;
+}
+
+TEST(Manual, EveryExampleIsDone) {
+    std::size_t tried = 0;
+    for (std::string typed : examples_of_the_manual()) {
+        SCOPED_TRACE(typed);
+        Stage stage(KNOCKWELL_TOP_DIR);
+        const std::string knowledge = "KNOCKWELL_KB=~/kb ";  // the reader's own; here a sound one
+        if (typed.starts_with(knowledge)) {
+            stage.here.environment["KNOCKWELL_KB"] = "tests/runs/kb";
+            typed.erase(0, knowledge.size());
+        }
+        const Printed printed = stage.type(typed);
+        EXPECT_EQ(printed.status, 0) << printed.err;
+        ++tried;
+    }
+    EXPECT_GE(tried, 3U);
+}
 
 // What a shell would read otherwise must not pass for an example.
 TEST(ShellWords, AreTheShells) {

@@ -1,0 +1,55 @@
+// The curator's bench on knowledge that is not quite as it should be.
+#include "cli/support.hpp"
+
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+#include <fstream>
+#include <memory>
+
+namespace knockwell {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+/// A bench of its own, and a file more in its knowledge.
+std::unique_ptr<Stage> bench_with(const std::string& text) {
+    auto stage = Stage::apart(small_well());
+    std::ofstream("kb/more.toml", std::ios::binary) << text;
+    return stage;
+}
+
+constexpr const char* failing = R"(
+[practice.swings]
+title = "Swings, and the bladder is not what is asked for"
+says  = { pressure-swings = "yes" }
+first = "worn-contacts"
+)";
+
+TEST(Practice, ACaseThatFailsIsAProblem) {
+    const auto stage = bench_with(failing);
+    const Printed practice = stage->type("knockwell kb practice");
+    EXPECT_EQ(practice.status, 1);
+    EXPECT_TRUE(in_order(practice.out, "(swings)", "FAILED"));
+    EXPECT_NE(practice.out.find("1 passed, 1 failed\n"), std::string::npos) << practice.out;
+    EXPECT_EQ(stage->type("knockwell kb check").status, 1);
+}
+
+// What its writer answered in the file is no news, to `kb check` and to `kb practice` alike.
+TEST(Practice, ACaseWhoseFailureIsAcceptedIsTold) {
+    const auto stage = bench_with(std::string(failing) +
+                                  "accept = { practice-fails = \"it was sealed before\" }\n");
+    const Printed practice = stage->type("knockwell kb practice");
+    EXPECT_EQ(practice.status, 0);
+    EXPECT_TRUE(in_order(practice.out, "failed, as accepted", "Accepted: it was sealed before"));
+    EXPECT_NE(practice.out.find("1 passed, 0 failed, 1 failed as accepted\n"), std::string::npos)
+        << practice.out;
+    const Json json = Json::parse(stage->type("knockwell kb practice --json").out);
+    EXPECT_EQ(json["practice"][0]["accepted"], "it was sealed before");
+    EXPECT_FALSE(json["practice"][0]["passed"].get<bool>());
+    EXPECT_TRUE(json["practice"][1]["accepted"].is_null());
+    EXPECT_EQ(stage->type("knockwell kb check").status, 0);
+}
+
+}  // namespace
+}  // namespace knockwell
