@@ -15,8 +15,8 @@
 // Source   J. B. Kadane, H. A. Simon, Optimal strategies for a class of constrained sequential
 //          problems, Annals of Statistics 5(2), 1977, pp. 237-255; D. Heckerman, J. S. Breese,
 //          K. Rommelse, Decision-theoretic troubleshooting, CACM 38(3), 1995, pp. 49-57
-// Ours     differs: shares come from marginals, as if one trouble were there at a time
-//          (docs/advice.md, "What it leaves out")
+// Ours     differs: shares come cause by cause (advice/blame.hpp), as if one trouble were there at
+//          a time (docs/advice.md, "What it leaves out")
 // Held by  tests/advice/mending_test.cpp (published orders and costs; every order of small cases)
 #pragma once
 #include "knowledge/model.hpp"
