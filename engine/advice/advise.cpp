@@ -33,14 +33,6 @@ constexpr double likely_to_apply = 0.5;
 // No number here is good to so few minutes (judgement).
 constexpr double as_good_as_equal = 3;
 
-// A repair that takes so many times the minutes of a look waits for it (judgement).
-constexpr double many_times = 10;
-
-// An outcome that is rarer than this is no reason to look, and what leaves more than this of the
-// first cause's chance does not shake it (judgement).
-constexpr double worth_a_look = 0.05;
-constexpr double shaken = 0.8;
-
 // Equal is what its last digits do not tell apart.
 constexpr double rounding = 1e-9;
 
@@ -391,11 +383,7 @@ private:
             std::find_if(advice_.next.begin(), advice_.next.end(), [&](const Suggestion& it) {
                 return !lifting_.contains({it.kind, it.id});
             });
-        if (first == advice_.next.end())
-            return;
-        if (first->kind == StepKind::repair)
-            look_before_long_work(first);
-        if (is_mend(*first) || first->minutes_saved <= 0)
+        if (first == advice_.next.end() || is_mend(*first) || first->minutes_saved <= 0)
             return;
         auto best = first;
         for (auto it = first; it != advice_.next.end(); ++it)
@@ -403,33 +391,6 @@ private:
                 it->minutes_saved > 0 && worth(*it) > worth(*best))
                 best = it;
         std::rotate(first, best, best + 1);
-    }
-
-    // Parts in vain have no price here, and the customer pays them: where a look is as good as
-    // equal to a repair of ten times its minutes, and could put another cause first, it goes
-    // before.
-    void look_before_long_work(std::vector<Suggestion>::iterator repair) {
-        auto best = advice_.next.end();
-        for (auto it = repair + 1; it != advice_.next.end(); ++it)
-            if (!is_mend(*it) && road(*it) <= road(*repair) + as_good_as_equal &&
-                many_times * it->minutes <= repair->minutes && could_shake_the_first(*it) &&
-                (best == advice_.next.end() || it->bits_per_minute > best->bits_per_minute))
-                best = it;
-        if (best != advice_.next.end())
-            std::rotate(repair, best, best + 1);
-    }
-
-    // Whether an outcome that is worth a look would put another cause first, or leave the first one
-    // a fifth less likely.
-    bool could_shake_the_first(const Suggestion& look) const {
-        const auto first = std::max_element(now_->cause.begin(), now_->cause.end());
-        const std::string& id =
-            knowledge().causes[static_cast<std::size_t>(first - now_->cause.begin())].head.id;
-        return std::any_of(
-            look.outcomes.begin(), look.outcomes.end(), [&](const OutcomeWords& outcome) {
-                return outcome.p >= worth_a_look &&
-                       (outcome.then_first != id || outcome.then_p < shaken * *first);
-            });
     }
 
     const Model* model_;
