@@ -1,18 +1,14 @@
 // Killed at any moment (signal 9), a command is wholly there or wholly absent, and the ledger opens
 // and verifies.
+#include "cli/killed.hpp"
 #include "cli/stage.hpp"
 #include "cli/support.hpp"
 #include "support/cases.hpp"
 
 #include <gtest/gtest.h>
-#include <sys/wait.h>
-#include <unistd.h>
 
 #include <chrono>
-#include <csignal>
 #include <fstream>
-#include <random>
-#include <thread>
 
 namespace knockwell {
 namespace {
@@ -44,20 +40,6 @@ private:
     fs::path room_;
     fs::path kept_;
 };
-
-/// Runs the command in a process of its own and kills that after so long; whether it came to an end
-/// before.
-bool killed_after(Stage& stage, const std::vector<std::string>& command,
-                  std::chrono::microseconds after) {
-    const pid_t child = ::fork();
-    if (child == 0)
-        ::_exit(stage.run(command).status);
-    std::this_thread::sleep_for(after);
-    ::kill(child, SIGKILL);
-    int status = 0;
-    ::waitpid(child, &status, 0);
-    return WIFEXITED(status);
-}
 
 struct Deed {
     std::string name;
@@ -92,7 +74,7 @@ void furnish(Stage& stage) {
 
 class Kill : public testing::TestWithParam<Deed> {};
 
-// Three hundred kills over all deeds: sixty each.
+// Three hundred kills over all deeds, or more: sixty each.
 TEST_P(Kill, LeavesTheWholeOrNothing) {
     Stage stage(small_well());
     ASSERT_NO_FATAL_FAILURE(furnish(stage));
@@ -110,23 +92,23 @@ TEST_P(Kill, LeavesTheWholeOrNothing) {
         std::chrono::steady_clock::now() - start);
     const std::string after = contents(stage);
     ASSERT_NE(after, before);
-    std::mt19937 engine(7);
     std::size_t absent = 0;
-    for (std::uint64_t round = 0; round < cases(60); ++round) {
+    KillMoments moments(takes);
+    while (!moments.enough(cases(60))) {
         aside.put_back();
-        const auto moment = std::chrono::microseconds(
-            engine() % static_cast<std::uint32_t>(takes.count() + takes.count() / 4));
+        const auto moment = moments.next();
         const bool ended = killed_after(stage, command, moment);
         const std::string now = contents(stage);
         ASSERT_TRUE(now == after || (now == before && !ended))
             << GetParam().name << " killed after " << moment.count() << " of " << takes.count()
             << " microseconds";
-        absent += now == before ? 1U : 0U;
         // What was cut off can be done again.
-        if (now == before && round % 8 == 0) {
+        if (now == before && absent % 8 == 0) {
             ASSERT_EQ(stage.run(command).status, 0);
             ASSERT_EQ(contents(stage), after);
         }
+        absent += now == before ? 1U : 0U;
+        moments.came_in_time(now == before);
     }
     EXPECT_GT(absent, 0U) << "no kill came in time";
 }
@@ -157,13 +139,12 @@ TEST(KilledBackup, IsThereWholeOrNotAtAll) {
     ASSERT_EQ(stage.run({"ledger", "backup", copy}).status, 0);
     const auto takes = std::chrono::duration_cast<std::chrono::microseconds>(
         std::chrono::steady_clock::now() - start);
-    std::mt19937 engine(9);
-    for (std::uint64_t round = 0; round < cases(60); ++round) {
+    KillMoments moments(takes);
+    while (!moments.enough(cases(60))) {
         for (const char* end : {"", "-wal", "-shm"})
             fs::remove(copy + end);
-        (void)killed_after(stage, {"ledger", "backup", copy},
-                           std::chrono::microseconds(
-                               engine() % static_cast<std::uint32_t>(takes.count() * 5 / 4)));
+        (void)killed_after(stage, {"ledger", "backup", copy}, moments.next());
+        moments.came_in_time(!fs::exists(copy));
         if (!fs::exists(copy)) {
             ASSERT_EQ(stage.run({"ledger", "backup", copy}).status, 0)
                 << "what was left stands in the way";

@@ -1,4 +1,5 @@
 // kb learn: what it says, what --apply changes and what it refuses, and what a kill leaves.
+#include "cli/killed.hpp"
 #include "cli/learned_file.hpp"
 #include "cli/stage.hpp"
 #include "cli/support.hpp"
@@ -8,15 +9,11 @@
 
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
-#include <sys/wait.h>
-#include <unistd.h>
 
-#include <csignal>
+#include <chrono>
 #include <fstream>
-#include <random>
 #include <regex>
 #include <set>
-#include <thread>
 
 namespace knockwell {
 namespace {
@@ -199,31 +196,17 @@ TEST(KbLearn, KilledItIsWhollyThereOrWhollyAbsent) {
         for (const char* file : {"kb/learned.json", "kb/.learning.json"})
             fs::remove(file);
     };
-    // The quickest of a few: a machine that was busy once would have every kill come too late.
-    std::chrono::microseconds takes = std::chrono::hours(1);
-    for (int i = 0; i < 5; ++i) {
-        put_back();
-        const auto start = std::chrono::steady_clock::now();
-        ASSERT_EQ(bench.stage().run(command).status, 0);
-        takes = std::min(takes, std::chrono::duration_cast<std::chrono::microseconds>(
-                                    std::chrono::steady_clock::now() - start));
-    }
+    put_back();
+    const auto start = std::chrono::steady_clock::now();
+    ASSERT_EQ(bench.stage().run(command).status, 0);
+    KillMoments moments(std::chrono::duration_cast<std::chrono::microseconds>(
+        std::chrono::steady_clock::now() - start));
     const auto after = gather_sources("kb");
     const std::string record = text_of_file("kb/learned.json");
-    std::mt19937 dice(5);
     std::size_t absent = 0;
-    for (std::uint64_t round = 0; round < cases(60); ++round) {
+    while (!moments.enough(cases(60))) {
         put_back();
-        const pid_t child = ::fork();
-        if (child == 0)
-            ::_exit(bench.stage().run(command).status);
-        // Half of them near the end, where the files are written.
-        const auto span = static_cast<std::uint32_t>(takes.count() * 5 / 4);
-        const std::uint32_t from = round % 2 == 0 ? 0 : span / 2;
-        std::this_thread::sleep_for(std::chrono::microseconds(from + dice() % (span - from)));
-        ::kill(child, SIGKILL);
-        int status = 0;
-        ::waitpid(child, &status, 0);
+        (void)killed_after(bench.stage(), command, moments.next());
         for (const Source& text : gather_sources("kb")) {
             const bool old =
                 std::find(bench.texts().begin(), bench.texts().end(), text) != bench.texts().end();
@@ -236,6 +219,7 @@ TEST(KbLearn, KilledItIsWhollyThereOrWhollyAbsent) {
         EXPECT_TRUE((now == bench.texts() && !fs::exists("kb/learned.json")) ||
                     (now == after && text_of_file("kb/learned.json") == record));
         absent += now == bench.texts() ? 1U : 0U;
+        moments.came_in_time(now == bench.texts());
     }
     EXPECT_GT(absent, 0U) << "no kill came in time";
 }

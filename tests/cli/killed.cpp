@@ -1,0 +1,40 @@
+#include "cli/killed.hpp"
+
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <csignal>
+#include <thread>
+
+namespace knockwell {
+
+bool killed_after(Stage& stage, const std::vector<std::string>& command,
+                  std::chrono::microseconds after) {
+    const pid_t child = ::fork();
+    if (child == 0)
+        ::_exit(stage.run(command).status);
+    std::this_thread::sleep_for(after);
+    ::kill(child, SIGKILL);
+    int status = 0;
+    ::waitpid(child, &status, 0);
+    return WIFEXITED(status);
+}
+
+std::chrono::microseconds KillMoments::next() {
+    // Every other one near the end, where the files are written.
+    const auto span = static_cast<std::uint32_t>(longest_.count()) + 2;
+    const std::uint32_t from = rounds_ % 2 == 0 ? 0 : span / 2;
+    return std::chrono::microseconds(from + dice_() % (span - from));
+}
+
+void KillMoments::came_in_time(bool yes) {
+    longest_ = yes ? longest_ * 4 / 3 : longest_ * 3 / 4;
+    in_time_ += yes ? 1U : 0U;
+    ++rounds_;
+}
+
+bool KillMoments::enough(std::uint64_t least) const {
+    return rounds_ >= (in_time_ > 0 ? least : 10 * least);
+}
+
+}  // namespace knockwell
