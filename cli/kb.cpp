@@ -165,17 +165,16 @@ Status carry_out(const KbPracticeCommand&, const Desk& desk) {
     const std::vector<PracticeResult> results = run_practice(shelf->model(), Complaint::too);
     const std::vector<PracticeRates> rates = practice_rates(results, shelf->sources);
     if (desk.common.json) {
-        desk.print(practice_json(shelf->knowledge, results, rates));
+        desk.print(practice_json(results, rates));
     } else {
         Page page(desk.style);
-        show_practice(page, shelf->knowledge, results, rates);
+        show_practice(page, results, rates);
         desk.print(page.all());
     }
     // What `kb check` lets be is no failure here either.
-    const bool all_well =
-        std::all_of(results.begin(), results.end(), [&](const PracticeResult& it) {
-            return it.passed || !accepted_because(shelf->knowledge, it).empty();
-        });
+    const bool all_well = std::all_of(results.begin(), results.end(), [](const PracticeResult& it) {
+        return it.passed || it.accepted;
+    });
     return all_well ? status_done : status_problems;
 }
 

@@ -14,12 +14,6 @@ namespace {
 constexpr double most_money = 1e6;
 constexpr std::size_t longest_currency = 20;  // bytes
 
-std::string instead_of(std::string_view name, const std::vector<std::string>& known,
-                       const std::string& otherwise) {
-    const std::vector<std::string> near = nearest(name, known);
-    return near.empty() ? otherwise : "write instead: " + list_of(near, "or");
-}
-
 class ShopReader {
 public:
     explicit ShopReader(const Knowledge& knowledge) : knowledge_(&knowledge) {}
@@ -60,8 +54,8 @@ private:
         } else {
             problem("unknown-key", entry.key_span,
                     "'" + std::string(entry.key) + "' is no setting of a shop",
-                    instead_of(entry.key, {"hour", "currency", "price"},
-                               "a shop says hour, currency and price"));
+                    one_of_instead(nearest(entry.key, {"hour", "currency", "price"}),
+                                   "a shop says hour, currency and price"));
         }
     }
 
@@ -96,9 +90,9 @@ private:
             }
             known.push_back(part.head.id);
         }
-        problem(
-            "unknown-part", entry.key_span, "no part is called '" + id + "'",
-            instead_of(id, known, "knockwell kb show NAME finds a part by a word of its title"));
+        problem("unknown-part", entry.key_span, "no part is called '" + id + "'",
+                one_of_instead(nearest(id, known),
+                               "knockwell kb show NAME finds a part by a word of its title"));
     }
 
     const Knowledge* knowledge_;

@@ -47,8 +47,7 @@ namespace knockwell {
                                         const Knowledge* provenance = nullptr);
 [[nodiscard]] std::string cards_json(const std::vector<Card>& cards);
 [[nodiscard]] std::string overview_json(const Knowledge& knowledge, const std::string& version);
-[[nodiscard]] std::string practice_json(const Knowledge& knowledge,
-                                        const std::vector<PracticeResult>& results,
+[[nodiscard]] std::string practice_json(const std::vector<PracticeResult>& results,
                                         const std::vector<PracticeRates>& rates);
 [[nodiscard]] std::string computations_json(const std::vector<Computation>& all);
 [[nodiscard]] std::string calculation_json(const Computation& computation,

@@ -162,11 +162,10 @@ std::string overview_json(const Knowledge& knowledge, const std::string& version
                     {"counts", counts}});
 }
 
-std::string practice_json(const Knowledge& knowledge, const std::vector<PracticeResult>& results,
+std::string practice_json(const std::vector<PracticeResult>& results,
                           const std::vector<PracticeRates>& rates) {
     Json all = Json::array();
     for (const PracticeResult& result : results) {
-        const std::string accepted = accepted_because(knowledge, result);
         all.push_back(
             {{"id", json_text(result.id)},
              {"title", json_text(result.title)},
@@ -174,7 +173,7 @@ std::string practice_json(const Knowledge& knowledge, const std::vector<Practice
              {"place", result.place > 0 ? Json(result.place) : Json(nullptr)},
              {"phone_place", result.complaint > 0 ? Json(result.complaint) : Json(nullptr)},
              {"failures", json_texts(result.failures)},
-             {"accepted", accepted.empty() ? Json(nullptr) : json_text(accepted)}});
+             {"accepted", result.accepted ? json_text(*result.accepted) : Json(nullptr)}});
     }
     Json shares = Json::array();
     for (const PracticeRates& rate : rates)

@@ -44,12 +44,7 @@ struct KindCount {
 
 void show_overview(Page& page, const Knowledge& knowledge, const std::string& version);
 void show_card(Page& page, const Card& card);
-/// Why a case may fail, by its own `accept`; empty where it passes or nothing answers the failure.
-[[nodiscard]] std::string accepted_because(const Knowledge& knowledge,
-                                           const PracticeResult& result);
-
-void show_practice(Page& page, const Knowledge& knowledge,
-                   const std::vector<PracticeResult>& results,
+void show_practice(Page& page, const std::vector<PracticeResult>& results,
                    const std::vector<PracticeRates>& rates);
 /// Where the strengths come from, for `kb check --sources`.
 void show_provenance(Page& page, const Knowledge& knowledge);

@@ -45,28 +45,11 @@ std::string mender_words(const Knowledge& knowledge, const MenderOf& mender) {
     return knowledge.repairs[mender.index].step.head.title;
 }
 
-/// The first step of the plan that leads to a danger.
-std::size_t first_step_to(const Policy& plan, StopId stop) {
-    const auto leads = [&](const PolicyStep& step) {
-        return std::any_of(step.branches.begin(), step.branches.end(),
-                           [&](const PolicyBranch& branch) {
-                               return !branch.stops.empty() && branch.stops.front() == stop;
-                           });
-    };
-    return static_cast<std::size_t>(std::find_if(plan.steps.begin(), plan.steps.end(), leads) -
-                                    plan.steps.begin());
-}
-
-/// "go to 3", "done", "DANGER: ...". What to do now is written out once a card, where it is met
-/// first.
-std::string goes_to(const Knowledge& knowledge, const Policy& plan, std::size_t step,
-                    const PolicyBranch& branch) {
+/// "go to 3", "done", "DANGER: ...".
+std::string goes_to(const Knowledge& knowledge, const PolicyBranch& branch) {
     if (!branch.stops.empty()) {
         const Stop& stop = knowledge[branch.stops.front()];
-        const std::size_t first = first_step_to(plan, branch.stops.front());
-        return "DANGER: " + stop.head.title + ". " +
-               (first < step ? "Do now what step " + std::to_string(first + 1) + " says of it."
-                             : stop.do_now);
+        return "DANGER: " + stop.head.title + ". " + stop.do_now;
     }
     if (branch.cured)
         return "done: leave as the foot of this card says";
@@ -170,14 +153,12 @@ std::string takes_words(const Knowledge& knowledge, const Rates& rates, const Su
     return minutes_words(step.minutes) + (money.empty() ? "" : ", " + money);
 }
 
-std::string card_html(const Knowledge& knowledge, const Rates& rates, const Policy& plan,
+std::string card_html(const Knowledge& knowledge, const Rates& rates, const PolicyStep& it,
                       std::size_t place) {
-    const PolicyStep& it = plan.steps[place];
     const Suggestion& step = it.step;
-    const std::string number = std::to_string(place + 1);
-    std::string out = "<section id=\"step-" + number + "\">\n";
-    out += tag("h2", number + ". " + std::string(deed(step.kind, step.own_licence)) + ": " +
-                         step.title + " (" + takes_words(knowledge, rates, step) + ")");
+    std::string out = "<section id=\"step-" + std::to_string(place) + "\">\n";
+    out += tag("h2", std::to_string(place) + ". " + std::string(deed(step.kind, step.own_licence)) +
+                         ": " + step.title + " (" + takes_words(knowledge, rates, step) + ")");
     for (const CautionId id : cautions_in_order(step))
         out += tag("p", std::string(signal_word(knowledge[id])) + ": " + knowledge[id].text,
                    "class=\"warning\"");
@@ -190,7 +171,8 @@ std::string card_html(const Knowledge& knowledge, const Rates& rates, const Poli
     if (!step.parts.empty())
         out += tag("p", "Parts: " + list_of(step.parts), "class=\"small\"");
     if (!it.branches.empty()) {
-        out += "<table>\n" + tag("caption", "Outcomes of step " + number, "class=\"unseen\"");
+        out += "<table>\n" +
+               tag("caption", "Outcomes of step " + std::to_string(place), "class=\"unseen\"");
         out += "<thead class=\"unseen\"><tr><th scope=\"col\">Found</th><th scope=\"col\">Then "
                "first</th><th scope=\"col\">Go on</th></tr></thead>\n<tbody>\n";
         for (const PolicyBranch& branch : it.branches) {
@@ -198,7 +180,7 @@ std::string card_html(const Knowledge& knowledge, const Rates& rates, const Poli
             out += tag("th", letters.told(branch.found) + " (" + percent(branch.p) + ")",
                        "scope=\"row\"");
             out += tag("td", first_words(knowledge, branch));
-            const std::string to = goes_to(knowledge, plan, place, branch);
+            const std::string to = goes_to(knowledge, branch);
             if (branch.stops.empty() && branch.then)
                 out += "<td><a href=\"#step-" + std::to_string(*branch.then + 1) + "\">" +
                        html_text(to) + "</a></td>\n";
@@ -235,7 +217,7 @@ std::string body_html(const Knowledge& knowledge, const PlanHead& head, const Po
         out += tag("p", "There is no step to plan from here: see what knockwell next says.");
     out += "<div class=\"cards\">\n";
     for (std::size_t i = 0; i < plan.steps.size(); ++i)
-        out += card_html(knowledge, head.rates, plan, i);
+        out += card_html(knowledge, head.rates, plan.steps[i], i + 1);
     out += "</div>\n";
     if (!plan.steps.empty())
         out += tag("p", marks, "class=\"small\"");
@@ -297,9 +279,8 @@ void show_plan(Page& page, const Knowledge& knowledge, const PlanHead& head, con
             page.text(letters.legend(), 5, 3);
         for (const PolicyBranch& branch : it.branches) {
             const std::string first = first_words(knowledge, branch);
-            page.text("If " + letters.told(branch.found) + " (" + percent(branch.p) +
-                          "): " + goes_to(knowledge, plan, i, branch) +
-                          (first.empty() ? "" : "  [" + first + "]"),
+            page.text("If " + letters.told(branch.found) + " (" + percent(branch.p) + "): " +
+                          goes_to(knowledge, branch) + (first.empty() ? "" : "  [" + first + "]"),
                       7, 3);
         }
         if (const std::string rest = rarer_words(it.rarer); !it.branches.empty() && !rest.empty())

@@ -400,8 +400,8 @@ private:
     std::size_t closely_ = 0;
     Trouble trouble_;
     Road road_;
-    std::set<std::pair<StepKind, std::string>>
-        tells_alone_;  // looks that save minutes by themselves
+    // Looks that save minutes by themselves.
+    std::set<std::pair<StepKind, std::string>> tells_alone_;
     std::map<std::pair<StepKind, std::string>, double> repairs_road_;
     std::set<std::string> beside_;  // repairs that are named beside what is handed over
     std::map<std::pair<StepKind, std::string>, Lift> lifting_;

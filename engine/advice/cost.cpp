@@ -178,4 +178,10 @@ Outlay outlay(const Knowledge& knowledge, const Situation& situation, const Cand
     return Steward(knowledge, situation, step).make();
 }
 
+void water_is_back(const Knowledge& knowledge, Situation& situation) {
+    situation.pressure_zero = false;
+    situation.tank_drained = false;
+    std::erase_if(situation.reached, [&](AccessId id) { return knowledge[id].pressure_zero; });
+}
+
 }  // namespace knockwell

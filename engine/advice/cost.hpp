@@ -36,4 +36,7 @@ struct Outlay {
 [[nodiscard]] Outlay outlay(const Knowledge& knowledge, const Situation& situation,
                             const Candidate& step);
 
+/// Pressure that was let out is up again, and what was opened at zero is closed.
+void water_is_back(const Knowledge& knowledge, Situation& situation);
+
 }  // namespace knockwell

@@ -3,7 +3,7 @@
 #include "advice/mass.hpp"
 
 #include <algorithm>
-#include <map>
+#include <numeric>
 #include <set>
 #include <utility>
 #include <variant>
@@ -20,20 +20,16 @@ bool found_now(const Evidence& evidence, const Findable& what, auto&& counts) {
 /// Signs that another one, found present in this stage and by no finding of it denied, settles; but
 /// for what lifts a danger.
 std::set<SignId> moot_signs(const Knowledge& knowledge, const Evidence& evidence) {
-    std::map<SignId, bool> present;  // of those that settle any
-    for (const Finding& finding : evidence.findings) {
-        const auto* id = std::get_if<SignId>(&finding.what);
-        if (id == nullptr || finding.stage + 1 != evidence.stages() ||
-            knowledge[*id].leaves_moot.empty())
-            continue;
-        const bool says_so = found_present(knowledge, evidence, finding);
-        const auto [at, is_new] = present.emplace(*id, says_so);
-        at->second = at->second && says_so;
-    }
     std::set<SignId> moot;
-    for (const auto& [id, is] : present)
-        if (is)
-            moot.insert(knowledge[id].leaves_moot.begin(), knowledge[id].leaves_moot.end());
+    for (std::size_t i = 0; i < knowledge.signs.size(); ++i) {
+        const Sign& sign = knowledge.signs[i];
+        if (sign.leaves_moot.empty())
+            continue;
+        std::vector<std::size_t> present(sign.value_count() - 1);
+        std::iota(present.begin(), present.end(), std::size_t{1});
+        if (said_now(knowledge, evidence, SignId(i), present) != nullptr)
+            moot.insert(sign.leaves_moot.begin(), sign.leaves_moot.end());
+    }
     for (const Stop& stop : knowledge.stops)
         for (const SignId sign : stop.cleared_by)
             moot.erase(sign);

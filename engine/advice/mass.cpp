@@ -103,6 +103,23 @@ bool found_present(const Knowledge& knowledge, const Evidence& evidence, const F
     return !mass.empty() && mass.front() < 0.5;
 }
 
+const Finding* said_now(const Knowledge& knowledge, const Evidence& evidence, SignId sign,
+                        const std::vector<std::size_t>& values) {
+    const Finding* first = nullptr;
+    for (const Finding& finding : evidence.findings) {
+        if (finding.what != Findable(sign) || finding.stage + 1 != evidence.stages())
+            continue;
+        const std::vector<double> mass = masses(knowledge, evidence, finding);
+        double said = 0;
+        for (const std::size_t value : values)
+            said += mass[value];
+        if (said <= 0.5)
+            return nullptr;
+        first = first == nullptr ? &finding : first;
+    }
+    return first;
+}
+
 bool anything_found(const Knowledge& knowledge, const Evidence& evidence) {
     return std::any_of(evidence.findings.begin(), evidence.findings.end(),
                        [&](const Finding& it) { return found_present(knowledge, evidence, it); }) ||

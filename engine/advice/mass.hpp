@@ -25,6 +25,11 @@ namespace knockwell {
 [[nodiscard]] bool found_present(const Knowledge& knowledge, const Evidence& evidence,
                                  const Finding& finding);
 
+/// The first finding of a sign in this stage, where it and all others of it there say one of these
+/// values, with more than half of their mass; nothing where another says otherwise.
+[[nodiscard]] const Finding* said_now(const Knowledge& knowledge, const Evidence& evidence,
+                                      SignId sign, const std::vector<std::size_t>& values);
+
 /// Whether there is any trouble yet: a finding says so, or a cause was found present.
 [[nodiscard]] bool anything_found(const Knowledge& knowledge, const Evidence& evidence);
 

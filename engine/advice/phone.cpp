@@ -1,6 +1,5 @@
 #include "advice/phone.hpp"
 
-#include "advice/blame.hpp"
 #include "advice/mass.hpp"
 #include "advice/rules.hpp"
 #include "advice/worth.hpp"
@@ -20,8 +19,7 @@ bool is_asked(const Evidence& evidence, SignId sign) {
 double ended_by(const Model& model, const Evidence& evidence, const Posterior& now,
                 const Standing& standing) {
     const Knowledge& knowledge = *model.knowledge;
-    const auto shares = shares_of_trouble(knowledge, now.cause, blamed(model, evidence, now),
-                                          explainers(model, evidence));
+    const auto shares = shares_of_trouble(model, evidence, now);
     std::vector<double> chance(shares.size(), 0);
     for (std::size_t i = 0; i < knowledge.repairs.size(); ++i) {
         if (forbids(standing, candidate(knowledge, RepairId(i))))

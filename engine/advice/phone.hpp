@@ -41,8 +41,7 @@ struct PhoneStage {
     double owner_ends = 0;           // share of the trouble that what the owner may do would end
     double handed_over = 0;          // share that a refer takes
     TruckList truck;
-    std::vector<std::string>
-        look_tools;  // of the first looks on site, in the order of the alphabet
+    std::vector<std::string> look_tools;  // of the first looks on site, by the alphabet
 };
 
 /// `now` must be the posterior of the same evidence.

@@ -335,6 +335,9 @@ std::vector<PracticeResult> run_practice(const Model& model, Complaint complaint
     std::vector<PracticeResult> results;
     for (const Practice& practice : model.knowledge->practice) {
         results.push_back(Examiner(model, practice).make());
+        const auto reason = practice.head.accept.find("practice-fails");
+        if (!results.back().passed && reason != practice.head.accept.end())
+            results.back().accepted = reason->second;
         if (complaint == Complaint::too)
             Examiner(model, practice).ask_the_complaint(results.back());
     }
@@ -367,12 +370,8 @@ std::vector<PracticeRates> practice_rates(const std::vector<PracticeResult>& res
 
 std::vector<Problem> practice_problems(const Model& model) {
     std::vector<Problem> problems;
-    const std::vector<PracticeResult> results = run_practice(model);
-    for (std::size_t i = 0; i < results.size(); ++i) {
-        const PracticeResult& result = results[i];
-        if (result.passed)
-            continue;
-        if (model.knowledge->practice[i].head.accept.contains("practice-fails"))
+    for (const PracticeResult& result : run_practice(model)) {
+        if (result.passed || result.accepted)
             continue;
         for (const std::string& failure : result.failures)
             problems.push_back({Severity::warning,

@@ -6,6 +6,7 @@
 #include "base/source.hpp"
 #include "beliefs/beliefs.hpp"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -17,8 +18,9 @@ struct PracticeResult {
     bool passed = false;
     std::vector<std::string>
         failures;  // in words: "'worn-pump' ranks first (41 %), 'failed-bladder' second (38 %)"
-    Span span;     // of the case, or of the expectation that failed first
-    Span where;    // of the case
+    std::optional<std::string> accepted;  // of one that failed: why it may, by its own `accept`
+    Span span;                            // of the case, or of the expectation that failed first
+    Span where;                           // of the case
     // Places are counted from 1; 0 where no cause is asked for, or nothing could be worked out.
     std::size_t wanted = 0;     // how many causes must come first: 1, or those of `both`
     std::size_t place = 0;      // of the cause, or of the last of `both`

@@ -104,31 +104,6 @@ Verdict no_power_on_open_water(const Standing& standing, const Candidate& step) 
     return "wants power on and pressure zero at once: the pump would press water into what is open";
 }
 
-// More than half of what was found lies in these values.
-bool says(const Standing& standing, const Finding& finding,
-          const std::vector<std::size_t>& values) {
-    const std::vector<double> mass = masses(*standing.knowledge, *standing.evidence, finding);
-    double sum = 0;
-    for (const std::size_t value : values)
-        sum += mass[value];
-    return sum > 0.5;
-}
-
-// The first finding of a sign in this stage, where it and all others of it say one of these values:
-// nothing where another says otherwise.
-const Finding* said_now(const Standing& standing, SignId sign,
-                        const std::vector<std::size_t>& values) {
-    const Finding* first = nullptr;
-    for (const Finding& finding : standing.evidence->findings) {
-        if (finding.what != Findable(sign) || finding.stage + 1 != standing.evidence->stages())
-            continue;
-        if (!says(standing, finding, values))
-            return nullptr;
-        first = first == nullptr ? &finding : first;
-    }
-    return first;
-}
-
 // A stop that blocks a hazard holds until it is cleared, whoever is there.
 Verdict stopped(const Standing& standing, const Candidate& step) {
     for (const StopNow& now : standing.stops) {
@@ -174,7 +149,8 @@ Verdict once_only(const Standing& standing, const Candidate& step) {
     if (std::find(made.begin(), made.end(), RepairId(step.index)) != made.end())
         return "was done on this job already and is not repeated";
     for (const SignAmong& tried : (*standing.knowledge)[RepairId(step.index)].tried_when)
-        if (const Finding* finding = said_now(standing, tried.sign, tried.values))
+        if (const Finding* finding =
+                said_now(*standing.knowledge, *standing.evidence, tried.sign, tried.values))
             return "was tried already, in vain: " + to_text(*standing.knowledge, *finding);
     return {};
 }
@@ -225,7 +201,7 @@ Verdict pump_stays_off(const Standing& standing, const Candidate& step) {
         const std::vector<std::size_t> values = nothing_to_see((*standing.knowledge)[*id], running);
         if (values.empty() || (reset && any_cause_shows(*standing.knowledge, *id)))
             continue;
-        if (const Finding* off = said_now(standing, *id, values))
+        if (const Finding* off = said_now(*standing.knowledge, *standing.evidence, *id, values))
             return std::string(reset     ? "what stays off is not reset: "
                                : running ? "wants the pump running, and it was found to stay off: "
                                : calls_for_pump(step)

@@ -1,6 +1,5 @@
 #include "advice/truck.hpp"
 
-#include "advice/blame.hpp"
 #include "advice/handover.hpp"
 #include "advice/mass.hpp"
 #include "advice/rules.hpp"
@@ -71,8 +70,7 @@ TruckList truck_list(const Model& model, const Evidence& evidence, const Posteri
     TruckList list;
     if (!anything_found(knowledge, evidence))
         return list;
-    const auto shares = shares_of_trouble(knowledge, now.cause, blamed(model, evidence, now),
-                                          explainers(model, evidence));
+    const auto shares = shares_of_trouble(model, evidence, now);
     std::map<std::size_t, double> by_repair;
     const std::vector<Handover> refers = handovers(knowledge, evidence, situation);
     for (std::size_t c = 0; c < shares.size(); ++c) {

@@ -204,6 +204,12 @@ std::vector<double> shares_of_trouble(const Knowledge& knowledge, const std::vec
     return shares;
 }
 
+std::vector<double> shares_of_trouble(const Model& model, const Evidence& evidence,
+                                      const Posterior& now) {
+    return shares_of_trouble(*model.knowledge, now.cause, blamed(model, evidence, now),
+                             explainers(model, evidence));
+}
+
 Trouble trouble_of(const Model& model, const Evidence& evidence, const Posterior& now,
                    const Situation& situation, const Rates* rates) {
     const Knowledge& knowledge = *model.knowledge;

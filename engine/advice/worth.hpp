@@ -25,8 +25,7 @@ struct Mender {
     Candidate step;
     std::vector<Fix> fixes;
     double recheck = 0;  // minutes of the tests that show that it is mended
-    double in_vain =
-        0;  // minutes lost where it ends nothing: what its parts are worth, a way for nothing
+    double in_vain = 0;  // minutes more where it ends nothing: parts, somebody's way
 };
 
 /// What there is to mend, and with what: the same for every look.
@@ -47,6 +46,10 @@ struct Trouble {
                                                     const std::vector<double>& cause,
                                                     const std::vector<double>& blame,
                                                     const std::vector<CauseId>& explainers);
+
+/// The same, of what is found and believed now.
+[[nodiscard]] std::vector<double> shares_of_trouble(const Model& model, const Evidence& evidence,
+                                                    const Posterior& now);
 
 [[nodiscard]] Trouble trouble_of(const Model& model, const Evidence& evidence, const Posterior& now,
                                  const Situation& situation, const Rates* rates = nullptr);

@@ -106,4 +106,8 @@ std::vector<std::string> nearest(std::string_view name, const std::vector<std::s
     return names;
 }
 
+std::string one_of_instead(const std::vector<std::string>& near, std::string otherwise) {
+    return near.empty() ? std::move(otherwise) : "write instead: " + list_of(near, "or");
+}
+
 }  // namespace knockwell

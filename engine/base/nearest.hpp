@@ -30,4 +30,8 @@ by_common_words(const std::vector<std::string>& typed,
 [[nodiscard]] std::vector<std::string>
 nearest(std::string_view name, const std::vector<std::string>& known, std::size_t most = 3);
 
+/// "write instead: a, b or c"; `otherwise` where nothing is near.
+[[nodiscard]] std::string one_of_instead(const std::vector<std::string>& near,
+                                         std::string otherwise);
+
 }  // namespace knockwell

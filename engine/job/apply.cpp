@@ -1,5 +1,6 @@
 #include "job/apply.hpp"
 
+#include "advice/cost.hpp"
 #include "advice/mass.hpp"
 #include "base/nearest.hpp"
 #include "base/words.hpp"
@@ -67,12 +68,6 @@ std::string no_repair(const Knowledge& knowledge, const std::string& typed) {
 }
 
 // ---- where one stands
-
-void water_is_back(const Knowledge& knowledge, Situation& situation) {
-    situation.pressure_zero = false;
-    situation.tank_drained = false;
-    std::erase_if(situation.reached, [&](AccessId id) { return knowledge[id].pressure_zero; });
-}
 
 /// A step that was made: how it must have been, taken only towards the more dangerous.
 void was_done(const Knowledge& knowledge, const Step& step, Situation& situation) {

@@ -275,10 +275,7 @@ std::string write_instead(const ReadRun& run, std::string_view name,
                           const std::vector<std::string>& known, std::string otherwise) {
     if (run.errors >= most_helped || known.size() > most_searched)
         return otherwise;
-    const std::vector<std::string> near = nearest(name, known);
-    if (near.empty())
-        return otherwise;
-    return "write instead: " + list_of(near, "or");
+    return one_of_instead(nearest(name, known), std::move(otherwise));
 }
 
 std::string some_of(const std::vector<std::string>& names, std::string_view last) {
@@ -332,7 +329,7 @@ std::optional<std::size_t> look_up(ReadRun& run, Kind kind, std::string_view nam
     }
     for (std::string& id : near)
         id += "  (defined at " + run.place(names.at(id).span) + ")";
-    std::string help = near.empty() ? "" : "write instead: " + list_of(near, "or");
+    std::string help = one_of_instead(near, "");
     for (const auto& [other, others] : run.names) {
         const auto found = others.find(name);
         if (help.empty() && found != others.end())

@@ -301,10 +301,10 @@ void warn_of_unused_accepts(const Knowledge& knowledge, Warnings& warnings) {
                 continue;
             const std::vector<std::string> near =
                 ours ? std::vector<std::string>{} : nearest(accepted, codes());
-            warnings.add(
-                head, code,
-                named(kind, head) + " accepts '" + accepted + "', but nothing warns of that",
-                near.empty() ? "take it out" : "write instead: " + list_of(near, "or"), {});
+            warnings.add(head, code,
+                         named(kind, head) + " accepts '" + accepted +
+                             "', but nothing warns of that",
+                         one_of_instead(near, "take it out"), {});
         }
         // An accept of this very warning must silence one too.
         if (head.accept.contains(code) && !warnings.used(head, code)) {

@@ -1,6 +1,7 @@
 #include "knowledge/read.hpp"
 
 #include "base/whole_file.hpp"
+#include "base/words.hpp"
 #include "knowledge/check.hpp"
 #include "knowledge/lint.hpp"
 #include "knowledge/reading.hpp"
@@ -96,10 +97,8 @@ bool holds_cases_alone(std::string_view text) {
 /// "tank.toml", and "tank.TOML" too, which is not read and must not be passed over in silence. What
 /// an editor leaves beside a text that it has open, a link ".#tank.toml" to nowhere, is none.
 bool named_as_text(const fs::path& path) {
-    std::string ending = path.extension().string();
-    std::transform(ending.begin(), ending.end(), ending.begin(),
-                   [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c; });
-    return ending == ".toml" && !path.filename().string().starts_with(".#");
+    return small_letters(path.extension().string()) == ".toml" &&
+           !path.filename().string().starts_with(".#");
 }
 
 /// Why what is named as a text of the knowledge is none; empty where it is one.

@@ -176,27 +176,24 @@ Span one_letter(std::uint32_t source, Place begin) {
     return {source, begin, {begin.line, begin.column + 1}};
 }
 
-std::string_view trimmed_line(std::string_view line) {
-    const std::size_t begin = std::min(line.find_first_not_of(" \t\r"), line.size());
-    return line.substr(begin, line.find_last_not_of(" \t\r") + 1 - begin);
-}
+constexpr std::string_view blanks = " \t\r";
 
 /// Where `name` was written before `again`, a header or a key; nowhere where it is not plain to
 /// see.
 Span first_written(const Source& source, const Span& again, std::string_view name) {
     const std::string header = "[" + std::string(name) + "]";
-    const bool of_header = trimmed_line(line_of(source.text, again.begin.line)).starts_with('[');
+    const bool of_header = trimmed(line_of(source.text, again.begin.line), blanks).starts_with('[');
     const auto is_it = [&](std::string_view seen) {
         return of_header ? seen == header
                          : seen.starts_with(name) &&
-                               trimmed_line(seen.substr(name.size())).starts_with('=');
+                               trimmed(seen.substr(name.size()), blanks).starts_with('=');
     };
     Span first;
     std::string_view rest = source.text;
     for (std::uint32_t number = 1; number < again.begin.line; ++number) {
         const std::string_view line = rest.substr(0, rest.find('\n'));
         rest.remove_prefix(std::min(line.size() + 1, rest.size()));
-        const std::string_view seen = trimmed_line(line);
+        const std::string_view seen = trimmed(line, blanks);
         if (!of_header && seen.starts_with('['))
             first = {};  // another table may have such a key too
         const auto column = static_cast<std::uint32_t>(line.find(seen) + 1);

@@ -139,8 +139,12 @@ private:
         for (const Stop& stop : knowledge().stops) {
             for (const SignAmong& when : stop.when)
                 if (is_danger(when, sign, value))
-                    for (const SignId clears : stop.cleared_by)
+                    for (const SignId clears : stop.cleared_by) {
                         visit_.situation.stops_cleared_by.erase(clears);
+                        // As of a job (engine/job/apply.cpp): it is not let out for good.
+                        if (knowledge()[clears].stated_by_pressure_zero)
+                            water_is_back(knowledge(), visit_.situation);
+                    }
         }
         for (const Stop& stop : knowledge().stops)
             if (value == 1 && knowledge()[sign].form == SignForm::flag &&
