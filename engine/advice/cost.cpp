@@ -7,6 +7,10 @@
 namespace knockwell {
 namespace {
 
+bool stands_open(const Situation& situation) {
+    return situation.pressure_zero || situation.tank_drained || situation.water_open;
+}
+
 // Builds an outlay one preparation after the other, carrying the state that they leave behind.
 class Steward {
 public:
@@ -101,6 +105,7 @@ private:
                  minutes_to_relieve, against(Hazard::pressure), Prepares::relieve});
         }
         outlay_.then.pressure_zero = true;
+        outlay_.then.water_open = true;
         outlay_.then.tank_drained = outlay_.then.tank_drained || drain;
     }
 
@@ -128,7 +133,7 @@ private:
     }
 
     void build_pressure() {
-        if (!outlay_.then.pressure_zero && !outlay_.then.tank_drained)
+        if (!stands_open(outlay_.then))
             return;
         restore();
         close_water();
@@ -149,11 +154,8 @@ private:
 
     // Water that was let out comes back with power, so what was proved of it holds no more.
     bool close_water() {
-        const bool open = outlay_.then.pressure_zero || outlay_.then.tank_drained;
-        outlay_.then.pressure_zero = false;
-        outlay_.then.tank_drained = false;
-        std::erase_if(outlay_.then.reached,
-                      [&](AccessId id) { return (*knowledge_)[id].pressure_zero; });
+        const bool open = stands_open(outlay_.then);
+        water_is_back(*knowledge_, outlay_.then);
         return open;
     }
 
@@ -178,10 +180,15 @@ Outlay outlay(const Knowledge& knowledge, const Situation& situation, const Cand
     return Steward(knowledge, situation, step).make();
 }
 
-void water_is_back(const Knowledge& knowledge, Situation& situation) {
+void no_longer_zero(const Knowledge& knowledge, Situation& situation) {
     situation.pressure_zero = false;
     situation.tank_drained = false;
     std::erase_if(situation.reached, [&](AccessId id) { return knowledge[id].pressure_zero; });
+}
+
+void water_is_back(const Knowledge& knowledge, Situation& situation) {
+    no_longer_zero(knowledge, situation);
+    situation.water_open = false;
 }
 
 }  // namespace knockwell

@@ -36,6 +36,9 @@ struct Outlay {
 [[nodiscard]] Outlay outlay(const Knowledge& knowledge, const Situation& situation,
                             const Candidate& step);
 
+/// The pressure can no longer be taken as zero; what let it out may stand open.
+void no_longer_zero(const Knowledge& knowledge, Situation& situation);
+
 /// Pressure that was let out is up again, and what was opened at zero is closed.
 void water_is_back(const Knowledge& knowledge, Situation& situation);
 

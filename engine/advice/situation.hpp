@@ -21,6 +21,8 @@ struct Situation {
         false;  // off, locked and proved dead by the person who is there, in this visit
     bool pressure_zero = false;  // an opened drain has stopped running, in this visit
     bool tank_drained = false;
+    bool water_open =
+        false;  // what let the pressure out may still stand open, whatever it reads now
     std::set<std::string> lacking_tools;  // not on the truck; not stated = there
     std::set<PartId> lacking_parts;
     std::optional<double> minutes_left;

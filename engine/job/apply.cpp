@@ -124,13 +124,14 @@ std::string state(const Knowledge& knowledge, const Event& event, Situation& sit
     }
     if (event.what == "pressure") {
         if (event.value == "zero")
-            situation.pressure_zero = true;
+            situation.pressure_zero = situation.water_open = true;
         else
             water_is_back(knowledge, situation);
         return {};
     }
     if (event.what == "tank") {
         situation.tank_drained = event.value == "drained";
+        situation.water_open = situation.water_open || situation.tank_drained;
         return {};
     }
     if (event.what == "lacks" || event.what == "carries")
@@ -226,7 +227,7 @@ void stops_after(const Knowledge& knowledge, const Evidence& evidence, const Fin
                 situation.stops_cleared_by.erase(clears);
                 // Who sees it build up has not let it out for good, whatever was stated before.
                 if (knowledge[clears].stated_by_pressure_zero)
-                    water_is_back(knowledge, situation);
+                    no_longer_zero(knowledge, situation);
             }
         }
     const bool clears_something =

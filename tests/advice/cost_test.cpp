@@ -185,6 +185,12 @@ TEST(Cost, WhatIsOpenIsClosedBeforePowerComesBack) {
     ASSERT_EQ(order_of(cost), Order{"close and restore"});
     EXPECT_FALSE(cost.then.pressure_zero);
     EXPECT_FALSE(cost.then.reached.contains(scene::piping_open));
+    // Also where a finding has told since that the pressure is not zero at all.
+    no_longer_zero(knowledge, here);
+    here.water_open = true;
+    EXPECT_EQ(order_of(outlay(knowledge, here, scene::test(knowledge, listen))),
+              Order{"close and restore"});
+    EXPECT_FALSE(cost.then.water_open);
 }
 
 TEST(Cost, CoversGoOnBeforePowerComesBackUnlessOneWatchesBehindThem) {

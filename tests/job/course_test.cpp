@@ -282,6 +282,10 @@ TEST(Course, DangerFoundTakesAStatedZeroBack) {
     EXPECT_TRUE(is_zero({zero, danger})) << "nothing that lifts the stop is stated by it";
     knowledge.signs[4].stated_by_pressure_zero = true;
     EXPECT_FALSE(is_zero({zero, danger}));
+    EXPECT_TRUE(course_of(knowledge, story({zero, danger})).situation.water_open)
+        << "the drain was not closed by it";
+    EXPECT_FALSE(
+        course_of(knowledge, story({zero, {state, "pressure", "up"}})).situation.water_open);
     EXPECT_TRUE(is_zero({danger, zero}));
     EXPECT_TRUE(is_zero({zero, {found, "contacts-open", "yes"}}));
 }
@@ -387,7 +391,7 @@ testing::AssertionResult no_safer(Situation less, Situation more) {
         !within(less.stops_cleared_by, more.stops_cleared_by))
         return testing::AssertionFailure() << "something counts as safe that would not";
     for (Situation* one : {&less, &more}) {
-        one->power_off = one->pressure_zero = one->tank_drained = false;
+        one->power_off = one->pressure_zero = one->tank_drained = one->water_open = false;
         one->reached.clear();
         one->stops_cleared_by.clear();
     }

@@ -143,7 +143,7 @@ private:
                         visit_.situation.stops_cleared_by.erase(clears);
                         // As of a job (engine/job/apply.cpp): it is not let out for good.
                         if (knowledge()[clears].stated_by_pressure_zero)
-                            water_is_back(knowledge(), visit_.situation);
+                            no_longer_zero(knowledge(), visit_.situation);
                     }
         }
         for (const Stop& stop : knowledge().stops)

@@ -47,7 +47,7 @@ namespace knockwell::trials {
     });
     const Situation& here = visit.situation;
     put_all(here.reached, [&](AccessId it) { put(it.index()); });
-    put((here.power_off ? 4U : 0U) + (here.pressure_zero ? 2U : 0U) +
+    put((here.water_open ? 8U : 0U) + (here.power_off ? 4U : 0U) + (here.pressure_zero ? 2U : 0U) +
         (here.tank_drained ? 1U : 0U));
     put_all(here.passed_over, [&](const std::string& it) {
         put(it.size());
