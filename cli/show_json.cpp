@@ -111,7 +111,8 @@ Json causes_of(const Knowledge& knowledge, const Known& known) {
                        {"low", range_number(known.ranges, range.low)},
                        {"high", range_number(known.ranges, range.high)},
                        {"first_in", known.ranges.first_in[id.index()]},
-                       {"spoken_of", bool{known.spoken_of[id.index()]}}});
+                       {"spoken_of", bool{known.spoken_of[id.index()]}},
+                       {"by_itself", json_number(known.advice.own[id.index()])}});
     }
     return all;
 }

@@ -52,6 +52,20 @@ bool anything_known(const Evidence& evidence) {
     return !evidence.findings.empty() || !evidence.causes.empty();
 }
 
+/// Of what tripped: that mostly something else has tripped it, and what; else empty.
+std::string tripped_words(const Knowledge& knowledge, const Known& known, CauseId id) {
+    const double own = known.advice.own[id.index()];
+    if (own >= 1)
+        return {};
+    const auto& by = knowledge[id].brought_on_by;
+    const auto likeliest =
+        std::max_element(by.begin(), by.end(), [&](const CauseStrength& a, const CauseStrength& b) {
+            return known.now.cause[a.cause.index()] < known.now.cause[b.cause.index()];
+        });
+    return "of that " + percent(1 - own) + " with something here that trips it, likeliest: " +
+           knowledge[likeliest->cause].head.title;
+}
+
 void show_causes(Page& page, const Knowledge& knowledge, const Known& known, std::size_t most) {
     std::size_t place = 0;
     std::vector<std::string> silent;
@@ -70,6 +84,8 @@ void show_causes(Page& page, const Knowledge& knowledge, const Known& known, std
         page.row(left, percent(p), body, 2);
         if (known.ranges.draws > 0)
             page.block(place_words(known.ranges, id), body);
+        if (const std::string tripped = tripped_words(knowledge, known, id); !tripped.empty())
+            page.block(tripped, body);
     }
     if (known.ranges.draws == 0)
         page.text("How far the counts leave these open would take too long to work out.", body, 2);

@@ -92,6 +92,8 @@ struct Advice {
     bool stopped = false;          // a stop blocks everything: `next` is empty
     std::vector<Suggestion> next;  // best first
     std::vector<HeldBack> held_back;
+    std::vector<double> own;  // [CauseId] of what a reset puts back: P(nothing that brings it on is
+                              // there | it is); 1 of all others
 };
 
 struct AdviceOptions {

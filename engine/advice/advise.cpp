@@ -2,6 +2,7 @@
 #include "advice/glance.hpp"
 #include "advice/looks.hpp"
 #include "advice/rules.hpp"
+#include "advice/tripped.hpp"
 #include "advice/worth.hpp"
 #include "base/words.hpp"
 
@@ -133,9 +134,12 @@ public:
     }
 
     Advice make(const AdviceOptions& options) {
-        if (advice_.stopped)
+        if (advice_.stopped) {
+            advice_.own = by_themselves(*model_, *evidence_, *now_);
             return advice_;
+        }
         trouble_ = trouble_of(*model_, *evidence_, *now_, *situation_, options.rates);
+        advice_.own = trouble_.own;
         closely_ = options.two_steps;
         const std::vector<LookLeft> looks =
             chosen(allowed(looks_left(knowledge(), *evidence_, to_show_again())));

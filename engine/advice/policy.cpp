@@ -3,6 +3,7 @@
 #include "advice/cost.hpp"
 #include "advice/looks.hpp"
 #include "advice/mass.hpp"
+#include "advice/tripped.hpp"
 
 #include <algorithm>
 #include <utility>
@@ -59,11 +60,6 @@ Evidence still_bad(const Knowledge& knowledge, const Evidence& evidence, RepairI
     return then;
 }
 
-CauseId first_of_all(const std::vector<double>& cause) {
-    return CauseId(
-        static_cast<std::size_t>(std::max_element(cause.begin(), cause.end()) - cause.begin()));
-}
-
 class Planner {
 public:
     Planner(const Model& model, const PolicyOptions& options) : model_(&model), options_(options) {}
@@ -107,9 +103,9 @@ private:
         step.depth = node.depth;
         policy_.steps.push_back(std::move(step));
         if (policy_.steps.back().step.kind == StepKind::repair)
-            branch_repair(node, *now);
+            branch_repair(node, *now, advice.own);
         else if (policy_.steps.back().step.kind != StepKind::refer)
-            branch_look(node);
+            branch_look(node, advice.own);
         return true;
     }
 
@@ -123,7 +119,7 @@ private:
         return candidate(knowledge(), repair_named(knowledge(), step.id));
     }
 
-    void branch_look(const Waypoint& node) {
+    void branch_look(const Waypoint& node, const std::vector<double>& own) {
         const std::size_t place = policy_.steps.size() - 1;
         const Candidate step = planned(policy_.steps[place].step);
         const Look look = look_of(knowledge(), step);
@@ -148,7 +144,7 @@ private:
             PolicyBranch branch;
             branch.found = found_at(knowledge(), look.at, outcome);
             branch.p = outcome.p;
-            branch.first = first_of_all(outcome.cause);
+            branch.first = first_of(outcome.cause, own);
             branch.first_p = outcome.cause[branch.first.index()];
             branch.mender = mender_of(knowledge(), child.evidence, child.situation, branch.first);
             told += outcome.p;
@@ -157,7 +153,7 @@ private:
         policy_.steps[place].rarer = std::max(0.0, all - told);
     }
 
-    void branch_repair(const Waypoint& node, const Posterior& now) {
+    void branch_repair(const Waypoint& node, const Posterior& now, const std::vector<double>& own) {
         const std::size_t place = policy_.steps.size() - 1;
         const Suggestion& step = policy_.steps[place].step;
         PolicyBranch held;
@@ -177,7 +173,7 @@ private:
         const auto then = posterior(*model_, child.evidence);
         const auto* known = std::get_if<Posterior>(&then);
         const std::vector<double>& cause = known != nullptr ? known->cause : now.cause;
-        again.first = first_of_all(cause);
+        again.first = first_of(cause, own);
         again.first_p = cause[again.first.index()];
         again.mender = mender_of(knowledge(), child.evidence, child.situation, again.first);
         policy_.steps[place].branches.push_back(std::move(held));

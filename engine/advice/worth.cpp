@@ -6,6 +6,7 @@
 #include "advice/looks.hpp"
 #include "advice/mass.hpp"
 #include "advice/rules.hpp"
+#include "advice/tripped.hpp"
 
 #include <algorithm>
 #include <limits>
@@ -70,18 +71,14 @@ std::vector<Mend> mends_from(const Knowledge& knowledge, const std::vector<Mende
     return mends;
 }
 
-std::size_t first_of(const std::vector<double>& cause) {
-    return static_cast<std::size_t>(std::max_element(cause.begin(), cause.end()) - cause.begin());
-}
-
-OutcomeWords words_of(const Knowledge& knowledge, const std::vector<Findable>& at,
-                      const Outcome& outcome) {
+OutcomeWords words_of(const Knowledge& knowledge, const Trouble& trouble,
+                      const std::vector<Findable>& at, const Outcome& outcome) {
     OutcomeWords words{found_at(knowledge, at, outcome), outcome.p, "", 0};
     if (outcome.cause.empty())
         return words;
-    const std::size_t first = first_of(outcome.cause);
-    words.then_first = knowledge.causes[first].head.id;
-    words.then_p = outcome.cause[first];
+    const CauseId first = first_of(outcome.cause, trouble.own);
+    words.then_first = knowledge[first].head.id;
+    words.then_p = outcome.cause[first.index()];
     return words;
 }
 
@@ -184,16 +181,13 @@ private:
 
 }  // namespace
 
-std::vector<double> shares_of_trouble(const Knowledge& knowledge, const std::vector<double>& cause,
-                                      const std::vector<double>& blame,
+std::vector<double> shares_of_trouble(const std::vector<double>& blame,
+                                      const std::vector<double>& own,
                                       const std::vector<CauseId>& explainers) {
-    std::vector<double> own = blame;
-    for (const Repair& repair : knowledge.repairs)
-        if (repair.resets)
-            for (const CauseStrength& fix : repair.fixes)
-                own[fix.cause.index()] =
-                    blame[fix.cause.index()] * by_itself(knowledge[fix.cause], cause);
-    std::vector<double> shares = trouble_shares(own, explainers);
+    std::vector<double> owned = blame;
+    for (std::size_t c = 0; c < owned.size(); ++c)
+        owned[c] *= own[c];
+    std::vector<double> shares = trouble_shares(owned, explainers);
     std::vector<double> plain = trouble_shares(blame, explainers);
     const double sum = std::accumulate(shares.begin(), shares.end(), 0.0);
     if (sum <= 0)
@@ -206,7 +200,7 @@ std::vector<double> shares_of_trouble(const Knowledge& knowledge, const std::vec
 
 std::vector<double> shares_of_trouble(const Model& model, const Evidence& evidence,
                                       const Posterior& now) {
-    return shares_of_trouble(*model.knowledge, now.cause, blamed(model, evidence, now),
+    return shares_of_trouble(blamed(model, evidence, now), by_themselves(model, evidence, now),
                              explainers(model, evidence));
 }
 
@@ -216,8 +210,9 @@ Trouble trouble_of(const Model& model, const Evidence& evidence, const Posterior
     Trouble trouble;
     trouble.found = anything_found(knowledge, evidence);
     trouble.explainers = explainers(model, evidence);
+    trouble.own = by_themselves(model, evidence, now);
     trouble.shares =
-        shares_of_trouble(knowledge, now.cause, blamed(model, evidence, now), trouble.explainers);
+        shares_of_trouble(blamed(model, evidence, now), trouble.own, trouble.explainers);
     trouble.menders = menders_of(knowledge, evidence, situation, rates);
     trouble.mends = mends_from(knowledge, trouble.menders, situation);
     trouble.last_resort = {minutes_of_last_resort,
@@ -241,7 +236,7 @@ void weigh(Suggestion& look, const Knowledge& knowledge, const Trouble& trouble,
     look.bits = bits(outcomes, now.cause, trouble.explainers);
     look.bits_per_minute = look.minutes > 0 ? look.bits / look.minutes : look.bits;
     for (const Outcome& outcome : outcomes)
-        look.outcomes.push_back(words_of(knowledge, at, outcome));
+        look.outcomes.push_back(words_of(knowledge, trouble, at, outcome));
     std::stable_sort(look.outcomes.begin(), look.outcomes.end(),
                      [](const OutcomeWords& a, const OutcomeWords& b) { return a.p > b.p; });
 }

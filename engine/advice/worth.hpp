@@ -32,6 +32,7 @@ struct Mender {
 struct Trouble {
     bool found = false;  // something was found present
     std::vector<CauseId> explainers;
+    std::vector<double> own;     // [CauseId], of what tripped: see by_themselves
     std::vector<double> shares;  // [CauseId], of the trouble as things are
     std::vector<Mender>
         menders;  // whoever may do them: what is held back here has to be done all the same
@@ -42,9 +43,8 @@ struct Trouble {
 
 /// trouble_shares, but for what a reset puts back: what tripped is trouble of its own only where
 /// nothing that trips it is there, else it goes with the mending of that. The sum stays.
-[[nodiscard]] std::vector<double> shares_of_trouble(const Knowledge& knowledge,
-                                                    const std::vector<double>& cause,
-                                                    const std::vector<double>& blame,
+[[nodiscard]] std::vector<double> shares_of_trouble(const std::vector<double>& blame,
+                                                    const std::vector<double>& own,
                                                     const std::vector<CauseId>& explainers);
 
 /// The same, of what is found and believed now.

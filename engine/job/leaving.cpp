@@ -1,5 +1,6 @@
 #include "job/leaving.hpp"
 
+#include "advice/candidate.hpp"
 #include "base/quantity.hpp"
 #include "base/words.hpp"
 #include "job/course.hpp"
@@ -26,13 +27,15 @@ std::vector<std::string> leaving_cautions() {
 const std::vector<LeavingCheck>& leaving_checks() {
     static const std::vector<LeavingCheck> checks = {
         {.word = "covers",
-         .says = "Every cover is on, every ground wire back, no tool and no jumper left inside."},
+         .says = "Every cover is on, every ground wire back, no tool and no jumper left inside.",
+         .after = {Hazard::live, Hazard::below_grade}},
         {.word = "precharge",
          .says = "Precharge: a little under cut-in (with a drive what its plate says, some 70 % of "
                  "the pressure it holds), read with the tank empty of water.",
          .readings = {"precharge"},
          .cured = true,
-         .not_with = "tank-kind=plain"},
+         .not_with = "tank-kind=plain",
+         .after = {Hazard::live, Hazard::pressure}},
         {.word = "valves",
          .says = "Every valve, filter bypass and drain stands as it was found, or as it must."},
         {.word = "power", .says = "Power is on, and the lock is off."},
@@ -45,12 +48,14 @@ const std::vector<LeavingCheck>& leaving_checks() {
                  "piping.",
          .readings = {"cut-in", "cut-out"},
          .cured = true,
-         .not_with = "drive=variable-speed"},
+         .not_with = "drive=variable-speed",
+         .after = {Hazard::live, Hazard::pressure}},
         {.word = "amps",
          .says = "Running amps of each leg at or under the plate's, clamped at a closed box by a "
                  "qualified person.",
          .readings = {"amps"},
-         .cured = true},
+         .cured = true,
+         .after = {Hazard::live}},
         {.word = "relief",
          .says = "The relief valve is there, has its pipe to a safe place, and is not plugged.",
          .owner = true},
@@ -58,7 +63,8 @@ const std::vector<LeavingCheck>& leaving_checks() {
          .says = "Leak-down: all faucets shut, the gauge holds for ten minutes; joints made today "
                  "are dry.",
          .readings = {"leak-down"},
-         .cured = true},
+         .cured = true,
+         .after = {Hazard::live, Hazard::pressure}},
         {.word = "recheck",
          .says = "What shows that the repair holds was looked at",
          .cured = true},
@@ -257,6 +263,35 @@ bool hands_on(const Knowledge& knowledge, const Job& job) {
     });
 }
 
+/// Of everything that was done, looked at or stated: a lock-out opens a cover to prove it dead. All
+/// of them where the knowledge does not know what was done.
+std::set<Hazard> hazards_met(const Knowledge& knowledge, const Job& job) {
+    std::set<Hazard> met;
+    const auto meet = [&](auto id) {
+        if (!id.valid())
+            return met.insert({Hazard::live, Hazard::pressure, Hazard::below_grade, Hazard::lifting,
+                               Hazard::chemical});
+        const Candidate step = candidate(knowledge, id);
+        met.insert(step.hazards.begin(), step.hazards.end());
+        if (wants_lockout(knowledge, step, {}))
+            met.insert(Hazard::live);
+    };
+    for (const Event& event : standing(job)) {
+        if (event.kind == EventKind::did)
+            meet(repair_named(knowledge, event.what));
+        if (event.kind == EventKind::did_test)
+            meet(test_named(knowledge, event.what));
+        if (event.kind == EventKind::found)
+            if (const auto test = value_and_test(event.value).test)
+                meet(test_named(knowledge, *test));
+        if (event.kind == EventKind::state && event.value == "off")
+            met.insert(Hazard::live);
+        if (event.kind == EventKind::state && (event.value == "zero" || event.value == "drained"))
+            met.insert({Hazard::live, Hazard::pressure});
+    }
+    return met;
+}
+
 /// Titles of the tests that show that the repairs hold and that found nothing since.
 std::vector<std::string> rechecks_left(const Knowledge& knowledge, const Job& job) {
     std::vector<TestId> left;
@@ -391,16 +426,25 @@ std::vector<OpenLine> still_open(const Knowledge& knowledge, const Job& job, boo
     const Evidence evidence = course_of(knowledge, job).evidence;
     const bool owner_alone = !hands_on(knowledge, job);
     const std::vector<std::string> rechecks = rechecks_left(knowledge, job);
+    const std::set<Hazard> met = hazards_met(knowledge, job);
+    const bool repaired = any_repair(job);
+    // Salt in a softener moves no needle of the pump.
+    const auto far_from = [&](const LeavingCheck& check) {
+        return repaired && !check.after.empty() &&
+               std::none_of(check.after.begin(), check.after.end(),
+                            [&](Hazard hazard) { return met.contains(hazard); });
+    };
     std::vector<OpenLine> open;
     for (const LeavingCheck& check : leaving_checks()) {
         const std::string word(check.word);
         if (now.said.contains(word) || now.without.contains(word))
             continue;
         const bool impossible = cannot_be(word, now.readings);
-        if (!impossible && ((check.cured && !cured) || is_excluded(knowledge, evidence, check)))
+        if (!impossible &&
+            ((check.cured && !cured) || far_from(check) || is_excluded(knowledge, evidence, check)))
             continue;
         const bool about_a_repair = word == "killer" || word == "recheck";
-        if (about_a_repair ? !any_repair(job) : owner_alone && !check.owner && !impossible)
+        if (about_a_repair ? !repaired : owner_alone && !check.owner && !impossible)
             continue;
         if (word == "recheck" && rechecks.empty())
             continue;

@@ -7,6 +7,7 @@
 #include "knowledge/provenance.hpp"
 
 #include <algorithm>
+#include <map>
 #include <set>
 #include <string>
 #include <utility>
@@ -16,9 +17,9 @@ namespace {
 
 const std::vector<std::string>& codes() {
     static const std::vector<std::string> all = {
-        "cause-unseen",   "sign-unshown",    "sign-unasked",     "test-dominated",
-        "causes-alike",   "no-cure",         "stop-stays",       "reset-unheld",
-        "count-too-sure", "expects-nothing", "hidden-character", "accept-unused"};
+        "cause-unseen",     "sign-unshown", "sign-unasked", "test-dominated", "causes-alike",
+        "no-cure",          "stop-stays",   "reset-unheld", "count-too-sure", "expects-nothing",
+        "hidden-character", "tool-alike",   "accept-unused"};
     return all;
 }
 
@@ -216,6 +217,32 @@ void warn_of_resets_that_never_wait(const Knowledge& knowledge, Warnings& warnin
     }
 }
 
+/// A tool is nothing but its name, so a slip of the finger makes another tool of it.
+void warn_of_tools_alike(const Knowledge& knowledge, Warnings& warnings) {
+    constexpr std::size_t slips = 2;
+    constexpr std::size_t shortest = 5;  // below that two names are easily so near
+    std::map<std::string, std::size_t> uses;
+    const auto for_every_tool = [&](auto act) {
+        for (const Test& test : knowledge.tests)
+            for (const std::string& tool : test.step.tools)
+                act("test", test.step.head, tool);
+        for (const Repair& repair : knowledge.repairs)
+            for (const std::string& tool : repair.step.tools)
+                act("repair", repair.step.head, tool);
+    };
+    for_every_tool([&](const char*, const Head&, const std::string& tool) { ++uses[tool]; });
+    for_every_tool([&](const char* kind, const Head& head, const std::string& tool) {
+        for (const auto& [other, times] : uses)
+            // Of two that are as rare the later in the alphabet is told.
+            if (tool.size() >= shortest && tool != other && edits_between(tool, other) <= slips &&
+                std::pair(uses[tool], other) < std::pair(times, tool))
+                warnings.warn(head, "tool-alike",
+                              named(kind, head) + " wants the tool '" + tool + "', another one '" +
+                                  other + "'",
+                              "write instead: " + other);
+    });
+}
+
 /// Calls `judge(kind, head)` for every definition.
 template <class Judge>
 void for_every_head(const Knowledge& knowledge, Judge judge) {
@@ -329,6 +356,7 @@ std::vector<Problem> lint(const Knowledge& knowledge) {
     warn_of_counts_too_sure(knowledge, warnings);
     warn_of_cases_without_expectation(knowledge, warnings);
     warn_of_hidden_characters(knowledge, warnings);
+    warn_of_tools_alike(knowledge, warnings);
     warn_of_unused_accepts(knowledge, warnings);
     return std::move(warnings).in_order();
 }

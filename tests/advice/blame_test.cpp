@@ -39,26 +39,18 @@ double blame_of(const well::Bench& bench, const char* id) {
                   bench.now())[cause_named(bench.knowledge(), id).index()];
 }
 
-void find(well::Bench& bench, const char* sign, std::size_t value) {
-    Finding finding;
-    finding.what = sign_named(bench.knowledge(), sign);
-    finding.value = value;
-    finding.via = Via::sure;
-    bench.evidence.findings.push_back(finding);
-}
-
 // By hand: the noise is there in 0.1 (1 - 0.2 x 0.9) + 0.9 x 0.1 = 0.172 of all; the cause makes
 // it, and nothing else does, in 0.1 x 0.8 x 0.9 = 0.072.
 TEST(Blame, OfOneFindingIsTheChanceThatNothingElseMadeIt) {
     well::Bench bench(noisy_machine);
-    find(bench, "noise", 1);
+    bench.find("noise", "yes", Via::sure);
     EXPECT_NEAR(bench.now().cause[0], 0.082 / 0.172, 1e-12);
     EXPECT_NEAR(blame_of(bench, "worn"), 0.072 / 0.172, 1e-12);
 }
 
 TEST(Blame, OfWhatIsOnlyThereAnywayIsNone) {
     well::Bench bench(noisy_machine);
-    find(bench, "noise", 1);
+    bench.find("noise", "yes", Via::sure);
     EXPECT_NEAR(bench.now().cause[1], 0.25, 1e-12);
     EXPECT_NEAR(blame_of(bench, "rusty"), 0, 1e-12);
 }
@@ -67,8 +59,8 @@ TEST(Blame, OfWhatIsOnlyThereAnywayIsNone) {
 // 0.1 x 0.5 / (0.1 x 0.5 + 0.9) anyway.
 TEST(Blame, IsHeldAgainstWhatIsAsItShouldBe) {
     well::Bench bench(noisy_machine);
-    find(bench, "noise", 1);
-    find(bench, "shaking", 0);
+    bench.find("noise", "yes", Via::sure);
+    bench.find("shaking", "no", Via::sure);
     const double all = 0.05 * 0.82 + 0.9 * 0.1;
     EXPECT_NEAR(bench.now().cause[0], 0.05 * 0.82 / all, 1e-12);
     EXPECT_NEAR(blame_of(bench, "worn"), 0.05 * 0.8 * 0.9 / all, 1e-12);
@@ -76,14 +68,14 @@ TEST(Blame, IsHeldAgainstWhatIsAsItShouldBe) {
 
 TEST(Blame, IsNeverBelowNothing) {
     well::Bench bench(noisy_machine);
-    find(bench, "shaking", 0);
+    bench.find("shaking", "no", Via::sure);
     EXPECT_EQ(blame_of(bench, "worn"), 0);
     EXPECT_EQ(blame_of(bench, "rusty"), 0);
 }
 
 TEST(Blame, OfAKnownCauseIsAllOfIt) {
     well::Bench bench(noisy_machine);
-    find(bench, "noise", 1);
+    bench.find("noise", "yes", Via::sure);
     bench.evidence.causes.push_back({CauseId(std::size_t{0}), true, 0});
     EXPECT_NEAR(blame_of(bench, "worn"), 1, 1e-12);
 }

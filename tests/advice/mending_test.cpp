@@ -223,26 +223,18 @@ TEST(Mending, AMendThatIsSureGoesBeforeOneThatTakesLonger) {
     EXPECT_EQ(mend_in_order(shares, mends).order.front(), mends.size() - 2);
 }
 
-// A breaker that tripped is trouble of its own only where neither of the two grounded it.
+// A breaker that tripped is trouble of its own only where nothing has tripped it.
 TEST(Mending, WhatTrippedGoesWithWhatTrippedIt) {
-    Knowledge knowledge;
-    knowledge.causes.resize(4);
-    knowledge.causes[2].brought_on_by = {{cause(0), {}}, {cause(1), {}}};
-    Repair reset;
-    reset.fixes = {{cause(2), {}}};
-    knowledge.repairs = {reset, reset};
     const std::vector<double> now = {0.5, 0.25, 0.75, 0.125};
     const std::vector<CauseId> explain = {cause(0), cause(1), cause(2)};
-    EXPECT_EQ(shares_of_trouble(knowledge, now, now, explain), trouble_shares(now, explain))
-        << "no reset: it mends what it fixes";
-    for (Repair& repair : knowledge.repairs)
-        repair.resets = true;
-    const double own = 0.75 * 0.5 * 0.75;
-    const std::vector<double> got = shares_of_trouble(knowledge, now, now, explain);
-    EXPECT_NEAR(got[0], 0.5 / (0.75 + own), 1e-15);
-    EXPECT_NEAR(got[2], own / (0.75 + own), 1e-15);
+    EXPECT_EQ(shares_of_trouble(now, {1, 1, 1, 1}, explain), trouble_shares(now, explain));
+    const std::vector<double> own = {1, 1, 0.375, 1};
+    const double alone = 0.75 * 0.375;
+    const std::vector<double> got = shares_of_trouble(now, own, explain);
+    EXPECT_NEAR(got[0], 0.5 / (0.75 + alone), 1e-15);
+    EXPECT_NEAR(got[2], alone / (0.75 + alone), 1e-15);
     const std::vector<double> little = {0.25, 0, 0.5, 0.125};
-    const std::vector<double> faint = shares_of_trouble(knowledge, little, little, explain);
+    const std::vector<double> faint = shares_of_trouble(little, {1, 1, 0.75, 1}, explain);
     EXPECT_NEAR(faint[0], 0.75 * 0.25 / 0.625, 1e-15) << "what is nobody's stays nobody's";
     EXPECT_NEAR(faint[2], 0.75 * 0.375 / 0.625, 1e-15);
     EXPECT_EQ(faint[3], 0);

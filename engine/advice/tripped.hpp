@@ -1,0 +1,24 @@
+// advice/tripped.hpp
+//
+// What tripped: a breaker, a guard, a fuse. Mostly it is there together with what tripped it, and
+// goes with the mending of that; how far it came by itself is what a reset alone could cure.
+//
+// Held by  tests/advice/tripped_test.cpp
+#pragma once
+#include "beliefs/beliefs.hpp"
+
+#include <vector>
+
+namespace knockwell {
+
+/// [CauseId] of what a reset puts back (`resets` of a repair): P(nothing that brings it on is there
+/// | it is, e), 0..1, exact; as if what brings it on came and went by itself where that cannot be
+/// worked out, or where it is too unlikely itself to be worth it. 1 of all other causes.
+[[nodiscard]] std::vector<double> by_themselves(const Model& model, const Evidence& evidence,
+                                                const Posterior& now);
+
+/// The likeliest cause, where what tripped counts as far as it came by itself (`own`, as of
+/// by_themselves); the first of equal ones. Both of the same size, and not empty.
+[[nodiscard]] CauseId first_of(const std::vector<double>& cause, const std::vector<double>& own);
+
+}  // namespace knockwell
