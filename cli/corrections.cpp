@@ -5,6 +5,7 @@
 #include "cli/show_lists.hpp"
 #include "job/call_back.hpp"
 #include "job/course.hpp"
+#include "job/identity.hpp"
 #include "job/summary.hpp"
 
 #include <algorithm>
@@ -67,6 +68,11 @@ public:
         if (meant.id == job_.id)
             return refuse("--call-back-of " + typed.call_back_of,
                           "a job is no call-back of itself");
+        if (summary_of(meant).call_back_of == job_.id)
+            return refuse("--call-back-of " + typed.call_back_of,
+                          "that job is called a call-back of this one; take that back first: "
+                          "knockwell jobs correct " +
+                              short_id(meant.id) + " --no-call-back");
         // The codes that are typed beside it are among the events already.
         const Summary now = summary_of(job_);
         if (const std::string why =

@@ -4,6 +4,7 @@
 #include "base/words.hpp"
 #include "cli/shop_file.hpp"
 #include "job/time_text.hpp"
+#include "knowledge/tree.hpp"
 
 #include <algorithm>
 #include <ostream>
@@ -31,7 +32,7 @@ bool take_rates(const Desk& desk, Shelf& shelf) {
     const auto file = shop_file(*desk.here, desk.common.ledger);
     if (!file)
         return true;
-    const std::vector<Source> sources = {{file->string(), whole_file(*file)}};
+    const std::vector<Source> sources = {{file->string(), whole_file(*file, largest_text)}};
     auto rates = read_shop(shelf.knowledge, sources.front());
     if (const auto* problems = std::get_if<std::vector<Problem>>(&rates)) {
         for (const Problem& problem : *problems)

@@ -8,6 +8,7 @@
 #include "cli/show_review.hpp"
 #include "job/summary.hpp"
 #include "job/time_text.hpp"
+#include "knowledge/tree.hpp"
 
 #include <limits>
 #include <sstream>
@@ -29,7 +30,13 @@ bool asks(const ReviewCommand& command, ReviewAbout about) {
 
 /// Where the areas lie; what is wrong is told.
 std::variant<Status, Places> places_from(const Desk& desk, const std::string& file) {
-    std::istringstream in(whole_file(file));
+    const std::string text = whole_file(file, largest_text);
+    if (text.size() > largest_text) {
+        desk.complain("knockwell review: " + escape_controls(file) +
+                      ": it is over 4 MiB; a line for each area is enough\n");
+        return status_usage;
+    }
+    std::istringstream in(text);
     auto read = read_places(in);
     if (const auto* wrong = std::get_if<std::vector<std::string>>(&read)) {
         for (const std::string& line : *wrong)

@@ -117,14 +117,17 @@ void show_leaving_a_danger(Page& page) {
 ProblemCount count_of(const std::vector<Problem>& problems) {
     ProblemCount count;
     for (const Problem& problem : problems)
-        ++(problem.severity == Severity::error ? count.errors : count.warnings);
+        if (problem.code == "too-many-problems")
+            count.more = true;
+        else
+            ++(problem.severity == Severity::error ? count.errors : count.warnings);
     return count;
 }
 
 std::string count_words(const ProblemCount& count) {
     std::vector<std::string> parts;
     if (count.errors > 0)
-        parts.push_back(counted(count.errors, "error"));
+        parts.push_back((count.more ? "more than " : "") + counted(count.errors, "error"));
     if (count.warnings > 0)
         parts.push_back(counted(count.warnings, "warning"));
     return parts.empty() ? "nothing wrong" : list_of(parts);

@@ -30,6 +30,7 @@ void show_leaving_a_danger(Page& page);
 struct ProblemCount {
     std::size_t errors = 0;
     std::size_t warnings = 0;
+    bool more = false;  // errors that are not told
 };
 [[nodiscard]] ProblemCount count_of(const std::vector<Problem>& problems);
 

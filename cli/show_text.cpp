@@ -54,8 +54,9 @@ bool anything_known(const Evidence& evidence) {
 
 /// Of what tripped: that mostly something else has tripped it, and what; else empty.
 std::string tripped_words(const Knowledge& knowledge, const Known& known, CauseId id) {
+    constexpr double worth_saying = 0.2;
     const double own = known.advice.own[id.index()];
-    if (own >= 1)
+    if (1 - own < worth_saying)
         return {};
     const auto& by = knowledge[id].brought_on_by;
     const auto likeliest =

@@ -116,9 +116,15 @@ private:
         outlay_.first.push_back({step_->set_dead, 0, against(Hazard::live), Prepares::set_dead});
     }
 
+    // With the power on already only what stands open is left to close.
     void restore() {
-        if (!outlay_.then.power_off)
+        if (!outlay_.then.power_off) {
+            if (close_water())
+                outlay_.first.push_back({"Close the drain and whatever holds pressure",
+                                         minutes_to_restore, against(Hazard::pressure),
+                                         Prepares::pressure_up});
             return;
+        }
         const bool covers = close_covers();
         const bool water = close_water();
         std::string says = covers && water ? "Put the covers back on, close the drain and whatever "
@@ -136,7 +142,6 @@ private:
         if (!stands_open(outlay_.then))
             return;
         restore();
-        close_water();
         outlay_.first.push_back({"Let the pump build pressure, watching the gauge from a distance",
                                  minutes_to_build_pressure, against(Hazard::pressure),
                                  Prepares::pressure_up});

@@ -105,7 +105,7 @@ private:
         if (policy_.steps.back().step.kind == StepKind::repair)
             branch_repair(node, *now, advice.own);
         else if (policy_.steps.back().step.kind != StepKind::refer)
-            branch_look(node, advice.own);
+            branch_look(node, *now, advice.own);
         return true;
     }
 
@@ -119,7 +119,7 @@ private:
         return candidate(knowledge(), repair_named(knowledge(), step.id));
     }
 
-    void branch_look(const Waypoint& node, const std::vector<double>& own) {
+    void branch_look(const Waypoint& node, const Posterior& now, const std::vector<double>& own) {
         const std::size_t place = policy_.steps.size() - 1;
         const Candidate step = planned(policy_.steps[place].step);
         const Look look = look_of(knowledge(), step);
@@ -144,7 +144,7 @@ private:
             PolicyBranch branch;
             branch.found = found_at(knowledge(), look.at, outcome);
             branch.p = outcome.p;
-            branch.first = first_of(outcome.cause, own);
+            branch.first = first_of(knowledge(), outcome.cause, now.cause, own);
             branch.first_p = outcome.cause[branch.first.index()];
             branch.mender = mender_of(knowledge(), child.evidence, child.situation, branch.first);
             told += outcome.p;
@@ -173,7 +173,7 @@ private:
         const auto then = posterior(*model_, child.evidence);
         const auto* known = std::get_if<Posterior>(&then);
         const std::vector<double>& cause = known != nullptr ? known->cause : now.cause;
-        again.first = first_of(cause, own);
+        again.first = first_of(knowledge(), cause, now.cause, own);
         again.first_p = cause[again.first.index()];
         again.mender = mender_of(knowledge(), child.evidence, child.situation, again.first);
         policy_.steps[place].branches.push_back(std::move(held));

@@ -44,12 +44,18 @@ std::vector<double> by_themselves(const Model& model, const Evidence& evidence,
     return own;
 }
 
-CauseId first_of(const std::vector<double>& cause, const std::vector<double>& own) {
-    std::size_t first = 0;
-    for (std::size_t c = 1; c < cause.size(); ++c)
-        if (cause[c] * own[c] > cause[first] * own[first])
-            first = c;
-    return CauseId(first);
+CauseId first_of(const Knowledge& knowledge, const std::vector<double>& then,
+                 const std::vector<double>& now, const std::vector<double>& own) {
+    std::vector<double> weighed = then;
+    for (std::size_t c = 0; c < then.size(); ++c) {
+        if (own[c] == 1)
+            continue;
+        const double before = by_itself(knowledge.causes[c], now);
+        const double after = by_itself(knowledge.causes[c], then);
+        weighed[c] *= before > 0 ? std::min(1.0, own[c] * after / before) : after;
+    }
+    return CauseId(static_cast<std::size_t>(std::max_element(weighed.begin(), weighed.end()) -
+                                            weighed.begin()));
 }
 
 }  // namespace knockwell

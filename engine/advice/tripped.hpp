@@ -17,8 +17,10 @@ namespace knockwell {
 [[nodiscard]] std::vector<double> by_themselves(const Model& model, const Evidence& evidence,
                                                 const Posterior& now);
 
-/// The likeliest cause, where what tripped counts as far as it came by itself (`own`, as of
-/// by_themselves); the first of equal ones. Both of the same size, and not empty.
-[[nodiscard]] CauseId first_of(const std::vector<double>& cause, const std::vector<double>& own);
+/// The likeliest cause under `then`, where what tripped counts as far as it came by itself; the
+/// first of equal ones. That share is worked out for `now` alone (`own`, as of by_themselves), and
+/// goes with the chance that what brings it on is not there, as if each came and went by itself.
+[[nodiscard]] CauseId first_of(const Knowledge& knowledge, const std::vector<double>& then,
+                               const std::vector<double>& now, const std::vector<double>& own);
 
 }  // namespace knockwell

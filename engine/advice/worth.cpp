@@ -71,12 +71,12 @@ std::vector<Mend> mends_from(const Knowledge& knowledge, const std::vector<Mende
     return mends;
 }
 
-OutcomeWords words_of(const Knowledge& knowledge, const Trouble& trouble,
+OutcomeWords words_of(const Knowledge& knowledge, const Trouble& trouble, const Posterior& now,
                       const std::vector<Findable>& at, const Outcome& outcome) {
     OutcomeWords words{found_at(knowledge, at, outcome), outcome.p, "", 0};
     if (outcome.cause.empty())
         return words;
-    const CauseId first = first_of(outcome.cause, trouble.own);
+    const CauseId first = first_of(knowledge, outcome.cause, now.cause, trouble.own);
     words.then_first = knowledge[first].head.id;
     words.then_p = outcome.cause[first.index()];
     return words;
@@ -236,7 +236,7 @@ void weigh(Suggestion& look, const Knowledge& knowledge, const Trouble& trouble,
     look.bits = bits(outcomes, now.cause, trouble.explainers);
     look.bits_per_minute = look.minutes > 0 ? look.bits / look.minutes : look.bits;
     for (const Outcome& outcome : outcomes)
-        look.outcomes.push_back(words_of(knowledge, trouble, at, outcome));
+        look.outcomes.push_back(words_of(knowledge, trouble, now, at, outcome));
     std::stable_sort(look.outcomes.begin(), look.outcomes.end(),
                      [](const OutcomeWords& a, const OutcomeWords& b) { return a.p > b.p; });
 }

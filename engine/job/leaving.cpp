@@ -7,6 +7,7 @@
 #include "knowledge/lookup.hpp"
 
 #include <algorithm>
+#include <array>
 #include <set>
 #include <utility>
 
@@ -28,14 +29,14 @@ const std::vector<LeavingCheck>& leaving_checks() {
     static const std::vector<LeavingCheck> checks = {
         {.word = "covers",
          .says = "Every cover is on, every ground wire back, no tool and no jumper left inside.",
-         .after = {Hazard::live, Hazard::below_grade}},
+         .of_the_pump = true},
         {.word = "precharge",
          .says = "Precharge: a little under cut-in (with a drive what its plate says, some 70 % of "
                  "the pressure it holds), read with the tank empty of water.",
          .readings = {"precharge"},
          .cured = true,
          .not_with = "tank-kind=plain",
-         .after = {Hazard::live, Hazard::pressure}},
+         .of_the_pump = true},
         {.word = "valves",
          .says = "Every valve, filter bypass and drain stands as it was found, or as it must."},
         {.word = "power", .says = "Power is on, and the lock is off."},
@@ -49,13 +50,13 @@ const std::vector<LeavingCheck>& leaving_checks() {
          .readings = {"cut-in", "cut-out"},
          .cured = true,
          .not_with = "drive=variable-speed",
-         .after = {Hazard::live, Hazard::pressure}},
+         .of_the_pump = true},
         {.word = "amps",
          .says = "Running amps of each leg at or under the plate's, clamped at a closed box by a "
                  "qualified person.",
          .readings = {"amps"},
          .cured = true,
-         .after = {Hazard::live}},
+         .of_the_pump = true},
         {.word = "relief",
          .says = "The relief valve is there, has its pipe to a safe place, and is not plugged.",
          .owner = true},
@@ -63,8 +64,7 @@ const std::vector<LeavingCheck>& leaving_checks() {
          .says = "Leak-down: all faucets shut, the gauge holds for ten minutes; joints made today "
                  "are dry.",
          .readings = {"leak-down"},
-         .cured = true,
-         .after = {Hazard::live, Hazard::pressure}},
+         .cured = true},
         {.word = "recheck",
          .says = "What shows that the repair holds was looked at",
          .cured = true},
@@ -263,33 +263,60 @@ bool hands_on(const Knowledge& knowledge, const Job& job) {
     });
 }
 
-/// Of everything that was done, looked at or stated: a lock-out opens a cover to prove it dead. All
-/// of them where the knowledge does not know what was done.
-std::set<Hazard> hazards_met(const Knowledge& knowledge, const Job& job) {
-    std::set<Hazard> met;
-    const auto meet = [&](auto id) {
+/// Whether anything was locked off or opened, or met live: by what was done, looked at or stated.
+bool came_to_power(const Knowledge& knowledge, const Job& job) {
+    const auto does = [&](auto id) {
         if (!id.valid())
-            return met.insert({Hazard::live, Hazard::pressure, Hazard::below_grade, Hazard::lifting,
-                               Hazard::chemical});
+            return true;
         const Candidate step = candidate(knowledge, id);
-        met.insert(step.hazards.begin(), step.hazards.end());
-        if (wants_lockout(knowledge, step, {}))
-            met.insert(Hazard::live);
+        return meets(step, Hazard::live) || wants_lockout(knowledge, step, {});
     };
+    const auto opens = [&](AccessId at) {
+        const std::vector<AccessId> way = way_to(knowledge, at);
+        return std::any_of(way.begin(), way.end(), [&](AccessId one) {
+            const std::vector<Hazard>& hazards = knowledge[one].hazards;
+            return knowledge[one].power_off || knowledge[one].pressure_zero ||
+                   std::find(hazards.begin(), hazards.end(), Hazard::live) != hazards.end();
+        });
+    };
+    const std::vector<Event> stands = standing(job);
+    return std::any_of(stands.begin(), stands.end(), [&](const Event& event) {
+        switch (event.kind) {
+        case EventKind::did:
+            return does(repair_named(knowledge, event.what));
+        case EventKind::did_test:
+            return does(test_named(knowledge, event.what));
+        case EventKind::found: {
+            const auto test = value_and_test(event.value).test;
+            return test && does(test_named(knowledge, *test));
+        }
+        case EventKind::state:
+            return event.value == "off" || event.value == "zero" || event.value == "drained" ||
+                   (event.what == "access" && opens(access_named(knowledge, event.value)));
+        default:
+            return false;
+        }
+    });
+}
+
+/// Whether every repair mends only what has nothing to do with pump, tank and their switch, and
+/// power was left alone: salt in a softener moves no needle.
+bool far_from_the_pump(const Knowledge& knowledge, const Job& job) {
+    constexpr std::array<std::string_view, 3> far = {"house plumbing", "treatment", "water"};
+    bool any = false;
     for (const Event& event : standing(job)) {
-        if (event.kind == EventKind::did)
-            meet(repair_named(knowledge, event.what));
-        if (event.kind == EventKind::did_test)
-            meet(test_named(knowledge, event.what));
-        if (event.kind == EventKind::found)
-            if (const auto test = value_and_test(event.value).test)
-                meet(test_named(knowledge, *test));
-        if (event.kind == EventKind::state && event.value == "off")
-            met.insert(Hazard::live);
-        if (event.kind == EventKind::state && (event.value == "zero" || event.value == "drained"))
-            met.insert({Hazard::live, Hazard::pressure});
+        if (event.kind != EventKind::did)
+            continue;
+        const RepairId repair = repair_named(knowledge, event.what);
+        if (!repair.valid())
+            return false;
+        for (const CauseStrength& fix : knowledge[repair].fixes) {
+            any = true;
+            if (std::find(far.begin(), far.end(), knowledge[fix.cause].part) == far.end())
+                return false;
+        }
     }
-    return met;
+    return any && !came_to_power(knowledge, job);
 }
 
 /// Titles of the tests that show that the repairs hold and that found nothing since.
@@ -426,29 +453,24 @@ std::vector<OpenLine> still_open(const Knowledge& knowledge, const Job& job, boo
     const Evidence evidence = course_of(knowledge, job).evidence;
     const bool owner_alone = !hands_on(knowledge, job);
     const std::vector<std::string> rechecks = rechecks_left(knowledge, job);
-    const std::set<Hazard> met = hazards_met(knowledge, job);
+    const bool far = far_from_the_pump(knowledge, job);
     const bool repaired = any_repair(job);
-    // Salt in a softener moves no needle of the pump.
-    const auto far_from = [&](const LeavingCheck& check) {
-        return repaired && !check.after.empty() &&
-               std::none_of(check.after.begin(), check.after.end(),
-                            [&](Hazard hazard) { return met.contains(hazard); });
-    };
     std::vector<OpenLine> open;
     for (const LeavingCheck& check : leaving_checks()) {
         const std::string word(check.word);
         if (now.said.contains(word) || now.without.contains(word))
             continue;
+        std::string against = contradicted(word, now.readings);
         const bool impossible = cannot_be(word, now.readings);
-        if (!impossible &&
-            ((check.cured && !cured) || far_from(check) || is_excluded(knowledge, evidence, check)))
+        if (!impossible && ((check.cured && !cured) || is_excluded(knowledge, evidence, check)))
+            continue;
+        if (check.of_the_pump && far && against.empty())
             continue;
         const bool about_a_repair = word == "killer" || word == "recheck";
         if (about_a_repair ? !repaired : owner_alone && !check.owner && !impossible)
             continue;
         if (word == "recheck" && rechecks.empty())
             continue;
-        std::string against = contradicted(word, now.readings);
         if (has_readings(check, now) && against.empty())
             continue;
         open.push_back({word,

@@ -38,7 +38,7 @@ struct LeavingCheck {
     bool cured = false;                        // only where the trouble is said to be gone
     std::string_view not_with{};               // a setting and its state: "tank-kind=plain", with
                                                // which there is no such thing
-    std::vector<Hazard> after{};  // of a repair only where one of these was met; empty: always
+    bool of_the_pump = false;                  // not after work that came nowhere near it
 };
 
 /// Warnings first: they hold for every line of the list.

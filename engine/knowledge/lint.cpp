@@ -217,10 +217,28 @@ void warn_of_resets_that_never_wait(const Knowledge& knowledge, Warnings& warnin
     }
 }
 
-/// A tool is nothing but its name, so a slip of the finger makes another tool of it.
-void warn_of_tools_alike(const Knowledge& knowledge, Warnings& warnings) {
+/// A tool is nothing but its name, so a slip of the finger makes another tool of it: [tool] the one
+/// that it is a slip of. Of two that are as rare the later in the alphabet is the slip.
+std::map<std::string, std::string> slips_of_tools(const std::map<std::string, std::size_t>& uses) {
     constexpr std::size_t slips = 2;
     constexpr std::size_t shortest = 5;  // below that two names are easily so near
+    constexpr std::size_t longest = 64;  // what edits_between looks at
+    constexpr std::size_t most = 500;    // names; a large shop has some hundred
+    std::map<std::string, std::string> slip_of;
+    if (uses.size() > most)
+        return slip_of;
+    for (const auto& [tool, times] : uses)
+        for (const auto& [other, other_times] : uses) {
+            const std::size_t less = std::min(tool.size(), other.size());
+            const std::size_t more = std::max(tool.size(), other.size());
+            if (std::pair(times, other) < std::pair(other_times, tool) && less >= shortest &&
+                more <= longest && more - less <= slips && edits_between(tool, other) <= slips)
+                slip_of.emplace(tool, other);
+        }
+    return slip_of;
+}
+
+void warn_of_tools_alike(const Knowledge& knowledge, Warnings& warnings) {
     std::map<std::string, std::size_t> uses;
     const auto for_every_tool = [&](auto act) {
         for (const Test& test : knowledge.tests)
@@ -231,15 +249,13 @@ void warn_of_tools_alike(const Knowledge& knowledge, Warnings& warnings) {
                 act("repair", repair.step.head, tool);
     };
     for_every_tool([&](const char*, const Head&, const std::string& tool) { ++uses[tool]; });
+    const std::map<std::string, std::string> slip_of = slips_of_tools(uses);
     for_every_tool([&](const char* kind, const Head& head, const std::string& tool) {
-        for (const auto& [other, times] : uses)
-            // Of two that are as rare the later in the alphabet is told.
-            if (tool.size() >= shortest && tool != other && edits_between(tool, other) <= slips &&
-                std::pair(uses[tool], other) < std::pair(times, tool))
-                warnings.warn(head, "tool-alike",
-                              named(kind, head) + " wants the tool '" + tool + "', another one '" +
-                                  other + "'",
-                              "write instead: " + other);
+        if (const auto it = slip_of.find(tool); it != slip_of.end())
+            warnings.warn(head, "tool-alike",
+                          named(kind, head) + " wants the tool '" + tool + "', another one '" +
+                              it->second + "'",
+                          "write instead: " + it->second);
     });
 }
 

@@ -214,6 +214,8 @@ std::string against_json(std::string_view line) {
         return "it is no JSON";
     } catch (const Line::parse_error& error) {
         return "it is no JSON from its byte " + std::to_string(error.byte) + " on";
+    } catch (const Line::out_of_range&) {
+        return "it holds a number larger than any that can be kept";
     }
 }
 

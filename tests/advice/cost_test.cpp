@@ -27,7 +27,7 @@ std::vector<std::string> order_of(const Outlay& cost) {
         else if (has("Put the covers back on"))
             order.emplace_back("cover and restore");
         else if (has("Close the drain"))
-            order.emplace_back("close and restore");
+            order.emplace_back(has("restore the power") ? "close and restore" : "close");
         else if (has("restore the power"))
             order.emplace_back("restore");
         else if (has("build pressure"))
@@ -191,6 +191,13 @@ TEST(Cost, WhatIsOpenIsClosedBeforePowerComesBack) {
     EXPECT_EQ(order_of(outlay(knowledge, here, scene::test(knowledge, listen))),
               Order{"close and restore"});
     EXPECT_FALSE(cost.then.water_open);
+    // And by whoever finds the power on, the next person or another day.
+    here.power_off = false;
+    const Outlay later = outlay(knowledge, here, scene::test(knowledge, listen));
+    EXPECT_EQ(order_of(later), Order{"close"});
+    EXPECT_FALSE(later.then.water_open);
+    here.water_open = false;
+    EXPECT_EQ(order_of(outlay(knowledge, here, scene::test(knowledge, listen))), Order{});
 }
 
 TEST(Cost, CoversGoOnBeforePowerComesBackUnlessOneWatchesBehindThem) {

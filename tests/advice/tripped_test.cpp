@@ -77,9 +77,20 @@ TEST(Tripped, WhatHardlyIsCountsAsIfTheOthersCameEachByItself) {
 }
 
 TEST(Tripped, StandsFirstOnlyAsFarAsItCameByItself) {
-    EXPECT_EQ(first_of({0.3, 0.2, 0.9}, {1, 1, 0.25}), CauseId(std::size_t{0}));
-    EXPECT_EQ(first_of({0.3, 0.2, 0.9}, {1, 1, 0.5}), CauseId(std::size_t{2}));
-    EXPECT_EQ(first_of({0.3, 0.3}, {1, 1}), CauseId(std::size_t{0}));
+    Knowledge knowledge;
+    knowledge.causes.resize(3);
+    knowledge.causes[2].brought_on_by = {{CauseId(std::size_t{0}), {}},
+                                         {CauseId(std::size_t{1}), {}}};
+    const std::vector<double> now = {0.3, 0.2, 0.9};
+    const auto first = [&](const std::vector<double>& then, double own) {
+        return first_of(knowledge, then, now, {1, 1, own}).index();
+    };
+    EXPECT_EQ(first(now, 0.25), 0U);
+    EXPECT_EQ(first(now, 0.5), 2U);
+    // 0.25 x (0.75 x 0.98) / (0.7 x 0.8) = 0.328; of 0.9 that is above 0.25, and 0.25 of it is not.
+    EXPECT_EQ(first({0.25, 0.02, 0.9}, 0.25), 2U) << "what could have tripped it is half gone";
+    EXPECT_EQ(first({0, 0, 0.9}, 0.01), 2U);
+    EXPECT_EQ(first_of(knowledge, {0.3, 0.3, 0.1}, now, {1, 1, 1}).index(), 0U);
 }
 
 }  // namespace

@@ -3,6 +3,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <csignal>
 #include <thread>
 
@@ -34,7 +35,8 @@ void KillMoments::came_in_time(bool yes) {
 }
 
 bool KillMoments::enough(std::uint64_t least) const {
-    return rounds_ >= (in_time_ > 0 ? least : 10 * least);
+    const std::uint64_t rounds = std::max<std::uint64_t>(least, 5);
+    return rounds_ >= (in_time_ > 0 ? rounds : 10 * rounds);
 }
 
 }  // namespace knockwell

@@ -27,9 +27,10 @@ public:
     /// Whether the last kill came before anything was done: the next may wait longer, else less.
     void came_in_time(bool yes);
 
-    [[nodiscard]] std::uint64_t rounds() const { return rounds_; }
-    /// At least `least` rounds are over, and one kill came in time; or ten times as many, and none
-    /// ever did.
+    /// Kills that came before anything was done.
+    [[nodiscard]] std::uint64_t in_time() const { return in_time_; }
+    /// At least `least` rounds and five are over, and one kill came in time; or ten times as many,
+    /// and none ever did.
     [[nodiscard]] bool enough(std::uint64_t least) const;
 
 private:

@@ -117,6 +117,16 @@ TEST(Corrections, CausesAreaAndCallBacks) {
         << "another house";
     EXPECT_EQ(stage.run({"jobs", "correct", first, "--call-back-of", second}).status, 2)
         << "it was opened later";
+    // Of two that were opened in one second each could be the other's.
+    ASSERT_EQ(stage
+                  .run({"open", "--area", "heron-bottom", "--installation", "HB-17", "--says",
+                        "no-water", "--now", "2026-12-09T13:00:00Z", "--call-back-of", second})
+                  .status,
+              0);
+    const Printed ring =
+        stage.run({"jobs", "correct", second, "--call-back-of", id_of_first(stage)});
+    EXPECT_EQ(ring.status, 2);
+    EXPECT_NE(ring.err.find("is called a call-back of this one"), std::string::npos) << ring.err;
     ASSERT_EQ(stage.run({"jobs", "correct", second, "--call-back-of", first}).status, 0);
     EXPECT_EQ(
         stage.run({"jobs", "correct", second, "--installation", "HB-18", "--area", "quarry-lane"})

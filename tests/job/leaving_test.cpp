@@ -18,16 +18,9 @@ using enum EventKind;
 const StoryEvent hands = {person, "", "qualified"};
 const StoryEvent mended = {did, "clear-port", ""};
 
-/// The small well, and its repair is done at live parts that are locked off.
-Knowledge well() {
-    Knowledge knowledge = small_well::knowledge();
-    knowledge.repairs[0].step.hazards = {Hazard::live};
-    return knowledge;
-}
-
 std::vector<std::string> words_open(const std::vector<StoryEvent>& told, bool cured = true) {
     std::vector<std::string> words;
-    for (const OpenLine& line : still_open(well(), job_with(told), cured))
+    for (const OpenLine& line : still_open(small_well::knowledge(), job_with(told), cured))
         words.push_back(line.word);
     return words;
 }
@@ -94,7 +87,7 @@ TEST(StillOpen, AReadingIsWantedAndMustBearTheLineOut) {
 
 // What is not there cannot be read; the settings are those of the knowledge that comes with it.
 TEST(StillOpen, ALineThatAKnownSettingExcludesIsNotAsked) {
-    Knowledge knowledge = well();
+    Knowledge knowledge = small_well::knowledge();
     knowledge.settings.push_back(small_well::choices("tank-kind", "", "", {"bladder", "plain"}));
     knowledge.settings.push_back(
         small_well::choices("drive", "", "", {"fixed", "pressure-valve", "variable-speed"}));
@@ -113,39 +106,51 @@ TEST(StillOpen, ALineThatAKnownSettingExcludesIsNotAsked) {
     EXPECT_TRUE(asked("drive", "variable-speed", "precharge"));
 }
 
-// Salt in a softener moves no needle of the pump; whoever locked off or let pressure out has the
-// whole list.
+// Salt in a softener moves no needle of the pump; whoever locked off, let pressure out or came near
+// pump, tank or switch has the whole list.
 TEST(StillOpen, WhatTheRepairWasFarFromIsNotAsked) {
     Knowledge knowledge = small_well::knowledge();
-    const auto open = [&](std::vector<Hazard> hazards, const std::vector<StoryEvent>& more = {}) {
-        knowledge.repairs[0].step.hazards = std::move(hazards);
+    knowledge.causes.resize(1);
+    knowledge.repairs[0].fixes = {{CauseId(std::size_t{0}), {}}};
+    Step& step = knowledge.repairs[0].step;
+    std::string& part = knowledge.causes[0].part;
+    part = "treatment";
+    using Words = std::set<std::string>;
+    const auto open = [&](const std::vector<StoryEvent>& more) {
         std::vector<StoryEvent> told = {hands, mended};
         told.insert(told.end(), more.begin(), more.end());
-        std::set<std::string> words;
+        Words words;
         for (const OpenLine& line : still_open(knowledge, job_with(told), true))
             words.insert(line.word);
         return words;
     };
-    using Words = std::set<std::string>;
-    const Words always = {"customer", "cycles", "killer", "power", "relief", "valves", "water"};
-    const auto with = [](Words words, const Words& more) {
-        words.insert(more.begin(), more.end());
-        return words;
-    };
-    const Words of_pressure = {"cut-in-out", "leak-down", "precharge"};
-    EXPECT_EQ(open({}), always);
-    EXPECT_EQ(open({Hazard::chemical}), always);
-    EXPECT_EQ(open({Hazard::pressure}), with(always, of_pressure));
-    EXPECT_EQ(open({Hazard::below_grade}), with(always, {"covers"}));
-    const Words all = with(with(always, of_pressure), {"covers", "amps"});
-    EXPECT_EQ(open({Hazard::live}), all);
-    EXPECT_EQ(open({Hazard::lifting}), always) << "a bag of salt";
-    EXPECT_EQ(open({}, {{state, "power", "off"}}), all);
-    EXPECT_EQ(open({}, {{state, "tank", "drained"}}), all) << "under a lock-out";
-    EXPECT_EQ(open({}, {{did, "what-is-gone", ""}}), all) << "nobody knows what that was";
-    knowledge.repairs[0].step.needs.skill = Skill::qualified;
-    knowledge.repairs[0].step.needs.pressure = Pressure::zero;
+    const Words few = {"customer", "cycles", "killer", "leak-down",
+                       "power",    "relief", "valves", "water"};
+    Words all = few;
+    all.insert({"amps", "covers", "cut-in-out", "precharge"});
+    EXPECT_EQ(open({}), few);
+    EXPECT_EQ(open({{state, "power", "off"}}), all);
+    EXPECT_EQ(open({{state, "tank", "drained"}}), all) << "under a lock-out";
+    EXPECT_EQ(open({{did, "what-is-gone", ""}}), all) << "nobody knows what that was";
+    EXPECT_EQ(open({{about, "left:leak-down", "6 psi"}}), few) << "it does not hold";
+    Words contradicted = few;
+    contradicted.insert("precharge");
+    EXPECT_EQ(open({{about, "left:cut-in", "40 psi"}, {about, "left:precharge", "70 psi"}}),
+              contradicted);
+
+    knowledge.accesses[0].hazards = {Hazard::live};
+    EXPECT_EQ(open({{state, "access", knowledge.accesses[0].head.id}}), all);
+    EXPECT_EQ(open({}), few);
+    step.needs.skill = Skill::qualified;
+    step.needs.pressure = Pressure::zero;
     EXPECT_EQ(open({}), all) << "under a lock-out";
+    step.needs.pressure = Pressure::any;
+    EXPECT_EQ(open({}), few);
+    step.hazards = {Hazard::live};
+    EXPECT_EQ(open({}), all);
+    step.hazards = {};
+    part = "control";
+    EXPECT_EQ(open({}), all) << "a drive's settings";
 }
 
 TEST(StillOpen, ReadingsThatCannotBeAreReadAgainHoweverTheJobIsClosed) {

@@ -187,6 +187,32 @@ TEST(Lint, WarnsOfACauseWithoutCure) {
               (Lines{"no-cure: no repair fixes cause 'dry-well' and no refer takes it"}));
 }
 
+TEST(Lint, WarnsOfAToolThatReadsLikeAnother) {
+    // The two repairs of the quiet text, with these tools; the test wants the first one too.
+    const auto tools = [](const std::string& one, const std::string& other) {
+        const auto in = [](const std::string& tool) { return "\ntools = [\"" + tool + "\"]"; };
+        std::string text = quiet;
+        const auto put = [&](const std::string& behind, const std::string& tool) {
+            text.insert(text.find(behind) + behind.size(), in(tool));
+        };
+        put("minutes = 1", one);
+        put("minutes = 90", one);
+        put("minutes = 20", other);
+        return warnings(text);
+    };
+    EXPECT_EQ(tools("pipe wrench", "pip wrench"),
+              Lines{"tool-alike: repair 'clear-port' wants the tool 'pip wrench', another one "
+                    "'pipe wrench'"});
+    EXPECT_EQ(tools("pip wrench", "pipe wrench"),
+              Lines{"tool-alike: repair 'clear-port' wants the tool 'pipe wrench', another one "
+                    "'pip wrench'"})
+        << "the rarer one is the slip";
+    EXPECT_EQ(tools("pipe wrench", "pipe clamp"), Lines{});
+    EXPECT_EQ(tools("awl", "saw"), Lines{}) << "too short to tell";
+    const std::string long_name(70, 'x');
+    EXPECT_EQ(tools(long_name + "a", long_name + "b"), Lines{}) << "not read to its end";
+}
+
 TEST(Lint, IsAnsweredInTheFile) {
     std::string text = with_accept(quiet + hidden, "[cause.worn-thread]", "cause-unseen");
     EXPECT_EQ(warnings(text), (Lines{"sign-unasked: no test reveals observation 'drip'"}));

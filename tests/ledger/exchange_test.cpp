@@ -105,6 +105,8 @@ TEST(Exchange, WhatIsNoJobIsRefusedWithTheReason) {
     EXPECT_EQ(why_not(good), "");
     EXPECT_EQ(why_not(""), "it is no JSON from its byte 1 on");
     EXPECT_EQ(why_not("{"), "it is no JSON from its byte 2 on");
+    EXPECT_EQ(why_not(R"({"minutes":1e999})"),
+              "it holds a number larger than any that can be kept");
     EXPECT_EQ(why_not("[]"), "the job is no object");
     EXPECT_EQ(why_not(std::string(100000, '[')), "it is no JSON from its byte 100001 on");
     EXPECT_EQ(why_not(with("\"area\":\"a\",", "")), "the job: area is missing");

@@ -209,6 +209,8 @@ void SafetyEye::prepare(const Offer& offer, const ToldFirst& told) {
         std::erase_if(open_, [&](const std::string& id) {
             return texts_->places.at(id).zero || is_left_uncovered(id, at);
         });
+    } else if (says(told, "Close the drain")) {
+        zero_ = drained_ = false;
     } else if (says(told, "build pressure")) {
         must(!off_ && !zero_ && !drained_, "pressure is to build with the power off or water open");
     } else if (says(told, "at its breaker")) {
