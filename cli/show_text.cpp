@@ -2,6 +2,7 @@
 
 #include "advice/looks.hpp"
 #include "advice/mass.hpp"
+#include "advice/tripped.hpp"
 #include "base/words.hpp"
 #include "beliefs/finding.hpp"
 #include "beliefs/worked.hpp"
@@ -58,13 +59,8 @@ std::string tripped_words(const Knowledge& knowledge, const Known& known, CauseI
     const double own = known.advice.own[id.index()];
     if (1 - own < worth_saying)
         return {};
-    const auto& by = knowledge[id].brought_on_by;
-    const auto likeliest =
-        std::max_element(by.begin(), by.end(), [&](const CauseStrength& a, const CauseStrength& b) {
-            return known.now.cause[a.cause.index()] < known.now.cause[b.cause.index()];
-        });
     return "of that " + percent(1 - own) + " with something here that trips it, likeliest: " +
-           knowledge[likeliest->cause].head.title;
+           knowledge[likeliest_to_trip(knowledge[id], known.now.cause)].head.title;
 }
 
 void show_causes(Page& page, const Knowledge& knowledge, const Known& known, std::size_t most) {

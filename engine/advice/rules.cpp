@@ -3,6 +3,7 @@
 #include "advice/cost.hpp"
 #include "advice/handover.hpp"
 #include "advice/mass.hpp"
+#include "advice/tripped.hpp"
 #include "base/words.hpp"
 #include "beliefs/finding.hpp"
 
@@ -125,17 +126,10 @@ Verdict what_tripped_it(const Standing& standing, const Candidate& step) {
     if (!resets(knowledge, step) || standing.cause.empty())
         return {};
     for (const CauseStrength& fix : knowledge[RepairId(step.index)].fixes) {
-        const std::vector<CauseStrength>& by = knowledge[fix.cause].brought_on_by;
         if (1 - by_itself(knowledge[fix.cause], standing.cause) <= as_good_as_known)
             continue;
-        const auto chance = [&](const CauseStrength& it) {
-            return standing.cause[it.cause.index()];
-        };
-        const auto likeliest =
-            std::max_element(by.begin(), by.end(),
-                             [&](const auto& a, const auto& b) { return chance(a) < chance(b); });
         return "first what tripped it, or it trips again; likeliest: " +
-               knowledge[likeliest->cause].head.title;
+               knowledge[likeliest_to_trip(knowledge[fix.cause], standing.cause)].head.title;
     }
     return {};
 }
@@ -292,13 +286,6 @@ bool calls_for_pump(const Candidate& step) {
 
 bool resets(const Knowledge& knowledge, const Candidate& step) {
     return step.kind == StepKind::repair && knowledge[RepairId(step.index)].resets;
-}
-
-double by_itself(const Cause& tripped, std::span<const double> cause) {
-    double none = 1;
-    for (const CauseStrength& by : tripped.brought_on_by)
-        none *= 1 - cause[by.cause.index()];
-    return none;
 }
 
 bool brings_power(const Knowledge& knowledge, const Candidate& step) {

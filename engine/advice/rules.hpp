@@ -55,10 +55,6 @@ struct HardRule {
 /// Whether it is a repair that puts back what tripped.
 [[nodiscard]] bool resets(const Knowledge& knowledge, const Candidate& step);
 
-/// That none of the causes is there which bring this one on, as if each were there or not by
-/// itself. `cause`: chance of each.
-[[nodiscard]] double by_itself(const Cause& tripped, std::span<const double> cause);
-
 /// Whether it wants power at the pump, or brings it there.
 [[nodiscard]] bool brings_power(const Knowledge& knowledge, const Candidate& step);
 

@@ -1,7 +1,5 @@
 #include "advice/tripped.hpp"
 
-#include "advice/rules.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <variant>
@@ -42,6 +40,22 @@ std::vector<double> by_themselves(const Model& model, const Evidence& evidence,
         }
     }
     return own;
+}
+
+double by_itself(const Cause& tripped, std::span<const double> cause) {
+    double none = 1;
+    for (const CauseStrength& by : tripped.brought_on_by)
+        none *= 1 - cause[by.cause.index()];
+    return none;
+}
+
+CauseId likeliest_to_trip(const Cause& tripped, std::span<const double> cause) {
+    const auto& by = tripped.brought_on_by;
+    return std::max_element(by.begin(), by.end(),
+                            [&](const CauseStrength& a, const CauseStrength& b) {
+                                return cause[a.cause.index()] < cause[b.cause.index()];
+                            })
+        ->cause;
 }
 
 CauseId first_of(const Knowledge& knowledge, const std::vector<double>& then,

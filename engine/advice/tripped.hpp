@@ -7,6 +7,7 @@
 #pragma once
 #include "beliefs/beliefs.hpp"
 
+#include <span>
 #include <vector>
 
 namespace knockwell {
@@ -16,6 +17,13 @@ namespace knockwell {
 /// worked out, or where it is too unlikely itself to be worth it. 1 of all other causes.
 [[nodiscard]] std::vector<double> by_themselves(const Model& model, const Evidence& evidence,
                                                 const Posterior& now);
+
+/// That none of the causes is there which bring this one on, as if each were there or not by
+/// itself. `cause`: chance of each.
+[[nodiscard]] double by_itself(const Cause& tripped, std::span<const double> cause);
+
+/// Of the causes that bring this one on the likeliest, of equal ones the first; there must be one.
+[[nodiscard]] CauseId likeliest_to_trip(const Cause& tripped, std::span<const double> cause);
 
 /// The likeliest cause under `then`, where what tripped counts as far as it came by itself; the
 /// first of equal ones. That share is worked out for `now` alone (`own`, as of by_themselves), and

@@ -175,6 +175,12 @@ std::string against_line(const std::string& word, const std::string& value) {
     return "it is shown by what was read: " + list_of(wanted);
 }
 
+/// Whether it was stated that the power is off, the pressure let out or the tank drained.
+bool opened_up(const Event& event) {
+    return event.kind == EventKind::state &&
+           (event.value == "off" || event.value == "zero" || event.value == "drained");
+}
+
 /// The number of the last entry after which nothing that was said before says how the place is
 /// left.
 std::uint32_t last_change(const Job& job) {
@@ -188,10 +194,7 @@ std::uint32_t last_change(const Job& job) {
             if (const auto number = event_number(event.what); number && closings.contains(*number))
                 last = std::max(last, event.number);
     for (const Event& event : standing(job)) {
-        const bool opened_up =
-            event.kind == EventKind::state &&
-            (event.value == "off" || event.value == "zero" || event.value == "drained");
-        if (event.kind == EventKind::did || opened_up)
+        if (event.kind == EventKind::did || opened_up(event))
             last = std::max(last, event.number);
     }
     return last;
@@ -234,32 +237,33 @@ bool above_the_owner(const Knowledge& knowledge, const Step& step) {
                        [&](AccessId at) { return knowledge[at].skill != Skill::owner; });
 }
 
+/// Whether `does` holds of the repair or the test of an entry, which may be one that the knowledge
+/// has no more; of other entries it is false.
+template <class Does>
+bool step_does(const Knowledge& knowledge, const Event& event, Does does) {
+    switch (event.kind) {
+    case EventKind::did:
+        return does(repair_named(knowledge, event.what));
+    case EventKind::did_test:
+        return does(test_named(knowledge, event.what));
+    case EventKind::found: {
+        const auto test = value_and_test(event.value).test;
+        return test && does(test_named(knowledge, *test));
+    }
+    default:
+        return false;
+    }
+}
+
 /// Whether anybody but the owner had a hand in it.
 bool hands_on(const Knowledge& knowledge, const Job& job) {
-    const auto by_test = [&](std::string_view id) {
-        const TestId test = test_named(knowledge, id);
-        return !test.valid() || above_the_owner(knowledge, knowledge[test].step);
+    const auto is_above = [&](auto id) {
+        return !id.valid() || above_the_owner(knowledge, knowledge[id].step);
     };
     const std::vector<Event> stands = standing(job);
     return std::any_of(stands.begin(), stands.end(), [&](const Event& event) {
-        switch (event.kind) {
-        case EventKind::person:
-            return !begins(event.value, "owner");
-        case EventKind::did: {
-            const RepairId repair = repair_named(knowledge, event.what);
-            return !repair.valid() || above_the_owner(knowledge, knowledge[repair].step);
-        }
-        case EventKind::did_test:
-            return by_test(event.what);
-        case EventKind::found: {
-            const auto test = value_and_test(event.value).test;
-            return test && by_test(*test);
-        }
-        case EventKind::state:
-            return event.value == "off" || event.value == "zero" || event.value == "drained";
-        default:
-            return false;
-        }
+        return (event.kind == EventKind::person && !begins(event.value, "owner")) ||
+               opened_up(event) || step_does(knowledge, event, is_above);
     });
 }
 
@@ -281,21 +285,9 @@ bool came_to_power(const Knowledge& knowledge, const Job& job) {
     };
     const std::vector<Event> stands = standing(job);
     return std::any_of(stands.begin(), stands.end(), [&](const Event& event) {
-        switch (event.kind) {
-        case EventKind::did:
-            return does(repair_named(knowledge, event.what));
-        case EventKind::did_test:
-            return does(test_named(knowledge, event.what));
-        case EventKind::found: {
-            const auto test = value_and_test(event.value).test;
-            return test && does(test_named(knowledge, *test));
-        }
-        case EventKind::state:
-            return event.value == "off" || event.value == "zero" || event.value == "drained" ||
-                   (event.what == "access" && opens(access_named(knowledge, event.value)));
-        default:
-            return false;
-        }
+        return opened_up(event) || step_does(knowledge, event, does) ||
+               (event.kind == EventKind::state && event.what == "access" &&
+                opens(access_named(knowledge, event.value)));
     });
 }
 

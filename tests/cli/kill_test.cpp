@@ -7,7 +7,6 @@
 
 #include <gtest/gtest.h>
 
-#include <chrono>
 #include <fstream>
 
 namespace knockwell {
@@ -86,13 +85,9 @@ TEST_P(Kill, LeavesTheWholeOrNothing) {
             word = (stage.room() / word.substr(5)).string();
     const std::string before = contents(stage);
     const Aside aside(stage);
-    const auto start = std::chrono::steady_clock::now();
-    ASSERT_EQ(stage.run(command).status, 0);
-    const auto takes = std::chrono::duration_cast<std::chrono::microseconds>(
-        std::chrono::steady_clock::now() - start);
+    const auto takes = time_of(stage, command);
     const std::string after = contents(stage);
     ASSERT_NE(after, before);
-    std::size_t absent = 0;
     KillMoments moments(takes);
     while (!moments.enough(cases(60))) {
         aside.put_back();
@@ -103,11 +98,10 @@ TEST_P(Kill, LeavesTheWholeOrNothing) {
             << GetParam().name << " killed after " << moment.count() << " of " << takes.count()
             << " microseconds";
         // What was cut off can be done again.
-        if (now == before && absent % 8 == 0) {
+        if (now == before && moments.in_time() % 8 == 0) {
             ASSERT_EQ(stage.run(command).status, 0);
             ASSERT_EQ(contents(stage), after);
         }
-        absent += now == before ? 1U : 0U;
         moments.came_in_time(now == before);
     }
     EXPECT_GT(moments.in_time(), 0U) << "no kill came in time";
@@ -135,11 +129,7 @@ TEST(KilledBackup, IsThereWholeOrNotAtAll) {
     ASSERT_EQ(stage.run({"ledger", "merge", (stage.room() / "other.sqlite").string()}).status, 0);
     const std::string whole = contents(stage);
     const std::string copy = (stage.room() / "copy.sqlite").string();
-    const auto start = std::chrono::steady_clock::now();
-    ASSERT_EQ(stage.run({"ledger", "backup", copy}).status, 0);
-    const auto takes = std::chrono::duration_cast<std::chrono::microseconds>(
-        std::chrono::steady_clock::now() - start);
-    KillMoments moments(takes);
+    KillMoments moments(time_of(stage, {"ledger", "backup", copy}));
     while (!moments.enough(cases(60))) {
         for (const char* end : {"", "-wal", "-shm"})
             fs::remove(copy + end);

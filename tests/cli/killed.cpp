@@ -1,5 +1,6 @@
 #include "cli/killed.hpp"
 
+#include <gtest/gtest.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -19,6 +20,14 @@ bool killed_after(Stage& stage, const std::vector<std::string>& command,
     int status = 0;
     ::waitpid(child, &status, 0);
     return WIFEXITED(status);
+}
+
+std::chrono::microseconds time_of(Stage& stage, const std::vector<std::string>& command) {
+    const auto start = std::chrono::steady_clock::now();
+    const Printed printed = stage.run(command);
+    EXPECT_EQ(printed.status, 0) << printed.err;
+    return std::chrono::duration_cast<std::chrono::microseconds>(std::chrono::steady_clock::now() -
+                                                                 start);
 }
 
 std::chrono::microseconds KillMoments::next() {

@@ -18,6 +18,10 @@ namespace knockwell {
 [[nodiscard]] bool killed_after(Stage& stage, const std::vector<std::string>& command,
                                 std::chrono::microseconds after);
 
+/// How long the whole command takes here; it must end well.
+[[nodiscard]] std::chrono::microseconds time_of(Stage& stage,
+                                                const std::vector<std::string>& command);
+
 class KillMoments {
 public:
     /// `takes`: about how long the whole command takes here.

@@ -10,7 +10,6 @@
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
-#include <chrono>
 #include <fstream>
 #include <regex>
 #include <set>
@@ -197,10 +196,7 @@ TEST(KbLearn, KilledItIsWhollyThereOrWhollyAbsent) {
             fs::remove(file);
     };
     put_back();
-    const auto start = std::chrono::steady_clock::now();
-    ASSERT_EQ(bench.stage().run(command).status, 0);
-    KillMoments moments(std::chrono::duration_cast<std::chrono::microseconds>(
-        std::chrono::steady_clock::now() - start));
+    KillMoments moments(time_of(bench.stage(), command));
     const auto after = gather_sources("kb");
     const std::string record = text_of_file("kb/learned.json");
     while (!moments.enough(cases(60))) {
