@@ -59,7 +59,7 @@ std::string tripped_words(const Knowledge& knowledge, const Known& known, CauseI
     const double own = known.advice.own[id.index()];
     if (1 - own < worth_saying)
         return {};
-    return "of that " + percent(1 - own) + " with something here that trips it, likeliest: " +
+    return "in " + percent(1 - own) + " of that something is here that trips it, likeliest: " +
            knowledge[likeliest_to_trip(knowledge[id], known.now.cause)].head.title;
 }
 

@@ -86,6 +86,29 @@ TEST(Answer, WhatTheFindingsDoNotSpeakOfIsNotAmongTheLikely) {
     EXPECT_NE(hum.out.find("1. Fridge is loud (loud-fridge)"), std::string::npos) << hum.out;
 }
 
+// There it is in 1 - 0.95 x (1 - 0.2 x 0.5) = 0.145 of all, and without the float in 0.8 x 0.05 =
+// 0.04: by itself in 28 %, whatever speaks of nothing but it.
+TEST(Answer, WhatTrippedIsToldWithWhatTripsIt) {
+    const auto stage = Stage::apart(small_well());
+    std::ofstream("kb/guard.toml")
+        << "[cause.float-hangs]\ntitle = \"Float hangs\"\npresent = 0.2\nbasis = \"judgement\"\n"
+           "[cause.guard-out]\ntitle = \"Guard is out\"\npresent = 0.05\n"
+           "brought_on_by = { float-hangs = 0.5 }\nbasis = \"judgement\"\n"
+           "shows = { lamp-lit = 0.9 }\n[symptom.lamp-lit]\ntitle = \"Lamp is lit\"\n"
+           "ask = \"Is the lamp lit?\"\n[repair.put-it-in]\ntitle = \"Put the guard in\"\n"
+           "how = \"Once.\"\nfixes = { guard-out = 0.9 }\nminutes = 1\nresets = true\n";
+    const Printed lit = stage->type("knockwell ask --says lamp-lit");
+    ASSERT_EQ(lit.status, 0) << lit.err;
+    EXPECT_TRUE(in_order(lit.out, "1. Guard is out (guard-out)",
+                         "in 72 % of that something is here that trips it, likeliest: Float hangs"))
+        << lit.out;
+    const Json json = Json::parse(stage->type("knockwell ask --says lamp-lit --json").out);
+    for (const Json& cause : json["causes"])
+        EXPECT_NEAR(cause["by_itself"].get<double>(),
+                    cause["id"] == "guard-out" ? 0.04 / 0.145 : 1.0, 1e-9)
+            << cause;
+}
+
 TEST(Answer, JsonSaysTheSameAsTheText) {
     Stage stage(small_well());
     const Json json = Json::parse(stage.type("knockwell ask --says pulsing --json").out);

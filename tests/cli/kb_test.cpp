@@ -26,6 +26,19 @@ says  = { pressure-swings = "yes" }
 first = "worn-contacts"
 )";
 
+// What is cut off is no error of its own.
+TEST(KbCheck, MoreThanAThousandErrorsAreCountedAsThat) {
+    std::string text;
+    for (int i = 0; i < 1100; ++i)
+        text += "[cause.c" + std::to_string(i) + "]\n";
+    const auto stage = bench_with(text);
+    const Printed check = stage->type("knockwell kb check");
+    EXPECT_EQ(check.status, 1);
+    EXPECT_NE(check.out.find("more than 1000 errors"), std::string::npos)
+        << check.out.substr(check.out.size() - std::min<std::size_t>(check.out.size(), 300));
+    EXPECT_EQ(Json::parse(stage->type("knockwell kb check --json").out)["errors"], 1000);
+}
+
 TEST(Practice, ACaseThatFailsIsAProblem) {
     const auto stage = bench_with(failing);
     const Printed practice = stage->type("knockwell kb practice");

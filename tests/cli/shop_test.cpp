@@ -48,6 +48,19 @@ TEST(Shop, AFolderInTheFilesPlaceIsToldByItsName) {
     EXPECT_TRUE(in_order(places.err, "cannot read", folder.string()));
 }
 
+TEST(Shop, AFileWithoutAnEndIsRefusedUnread) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type("knockwell open --area heron-bottom --installation HB-17").status, 0);
+    const Printed places = stage.run({"review", "areas", "--places", "/dev/zero", "--html",
+                                      (stage.room() / "page.html").string()});
+    EXPECT_EQ(places.status, 2);
+    EXPECT_TRUE(in_order(places.err, "/dev/zero", "over 4 MiB"));
+    stage.here.environment["KNOCKWELL_SHOP"] = "/dev/zero";
+    const Printed settings = stage.type(asked);
+    EXPECT_EQ(settings.status, 2);
+    EXPECT_TRUE(in_order(settings.err, "/dev/zero", "over 4 MiB"));
+}
+
 // Whoever names a file means it: prices that are not found are no free parts.
 TEST(Shop, AFileThatIsNamedAndNotThereIsTold) {
     Stage stage(small_well());
