@@ -1,6 +1,7 @@
 #include "cli/arrival.hpp"
 
 namespace knockwell {
+namespace {
 
 std::vector<std::string> arrival_cautions() {
     return {
@@ -22,6 +23,8 @@ std::vector<std::string> arrival_things() {
     };
 }
 
+}  // namespace
+
 void show_arrival(Page& page) {
     page.heading("FIRST ON ARRIVAL");
     for (const std::string& caution : arrival_cautions())
@@ -29,6 +32,10 @@ void show_arrival(Page& page) {
     std::size_t place = 0;
     for (const std::string& thing : arrival_things())
         page.text("(" + std::to_string(++place) + ") " + thing, 6, 2);
+}
+
+Json arrival_json() {
+    return {{"cautions", json_texts(arrival_cautions())}, {"things", json_texts(arrival_things())}};
 }
 
 }  // namespace knockwell

@@ -2,6 +2,7 @@
 //
 // The first three things on arrival, before anything is touched. Common practice, no source.
 #pragma once
+#include "cli/json_values.hpp"
 #include "cli/page.hpp"
 
 #include <string>
@@ -9,11 +10,10 @@
 
 namespace knockwell {
 
-/// In the order in which they are done.
-[[nodiscard]] std::vector<std::string> arrival_cautions();
-[[nodiscard]] std::vector<std::string> arrival_things();
-
 /// The cautions, then the things, numbered.
 void show_arrival(Page& page);
+
+/// {"cautions": [...], "things": [...]}, each in the order in which it is minded or done.
+[[nodiscard]] Json arrival_json();
 
 }  // namespace knockwell

@@ -104,23 +104,6 @@ std::vector<SignId> complaints(const Model& model, const Evidence& evidence, con
     return first;
 }
 
-bool may_lift(const Knowledge& knowledge, const Evidence& evidence, const Situation& situation,
-              SignId sign) {
-    // What lifts it may have been passed over, or its tool may be missing; who has it all the same
-    // says so. What is never overruled is who may do it.
-    Situation able = situation;
-    able.passed_over.clear();
-    able.lacking_tools.clear();
-    const Standing standing{&knowledge, &able, &evidence, {}};
-    for (std::size_t i = 0; i < knowledge.tests.size(); ++i) {
-        const auto& reveals = knowledge.tests[i].reveals;
-        if (std::find(reveals.begin(), reveals.end(), Findable(sign)) != reveals.end() &&
-            !forbids(standing, candidate(knowledge, TestId(i))))
-            return true;
-    }
-    return false;
-}
-
 Candidate step_at(const Knowledge& knowledge, const Evidence& evidence, const Situation& situation,
                   StepKind kind, std::size_t index) {
     switch (kind) {

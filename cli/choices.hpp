@@ -27,11 +27,6 @@ struct Choice {
 [[nodiscard]] std::vector<SignId> danger_signs(const Knowledge& knowledge,
                                                const Evidence& evidence);
 
-/// Whether who is there may make one of the looks that find this sign, stops left aside: nobody
-/// lifts a danger by word of mouth.
-[[nodiscard]] bool may_lift(const Knowledge& knowledge, const Evidence& evidence,
-                            const Situation& situation, SignId sign);
-
 /// What customers complain of, `most` of them at most; signs of danger are left out. First what
 /// trouble brings up most: how often it is told of beyond what is told of with nothing wrong, so
 /// that snow cleared in half of all yards does not stand before a house without water.

@@ -25,6 +25,9 @@ public:
             return;
         const std::string number = std::to_string(typed.entry);
         const std::string where = "--entry " + number;
+        if (typed.take_back && (!typed.value.empty() || typed.minutes != 0))
+            return refuse(where, "it is taken back or put right, not both: --take-back, or "
+                                 "--value and --minutes");
         if (typed.take_back)
             return add(EventKind::undo, number, "", 0, where);
         if (typed.value.empty() && typed.minutes == 0)
@@ -172,15 +175,17 @@ Status correct_job(const Desk& desk, const std::string& id, Deed deed) {
         return status_usage;
     }
     const Job now = file.append(job.id, corrector.events(), job.events.size());
-    Page page(desk.style);
+    std::vector<std::string> warnings;
     if (corrector.made_nothing_safe())
-        page.signal("WARNING",
-                    "A correction makes nothing safe: power counts as on, pressure as up and "
-                    "every cover as on until who is there states it anew: knockwell found --power "
-                    "off, --pressure zero, --tank drained, --at ACCESS.",
-                    0);
+        warnings.emplace_back(
+            "A correction makes nothing safe: power counts as on, pressure as up and every cover "
+            "as on until who is there states it anew: knockwell found --power off, --pressure "
+            "zero, --tank drained, --at ACCESS.");
+    Page page(desk.style);
+    for (const std::string& warning : warnings)
+        page.signal("WARNING", warning, 0);
     show_job(page, now);
-    desk.print(desk.common.json ? job_json(now) : page.all());
+    desk.print(desk.common.json ? job_json(now, warnings) : page.all());
     return status_done;
 }
 

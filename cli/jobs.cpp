@@ -38,7 +38,7 @@ bool is_held(const Knowledge& knowledge, const std::vector<StopNow>& stops, cons
 }
 
 struct Showing {
-    std::string headline;         // what was written down; only in the text
+    std::string headline;         // what was written down
     std::size_t most = 5;         // causes and steps
     std::vector<TestId> recheck;  // shown before the answer
     bool arriving = false;        // somebody is there and has not looked at anything yet
@@ -53,7 +53,8 @@ Status show(const Desk& desk, const Shelf& shelf, AnswerNow answer, Showing how)
         }) > 0;
     const auto rechecks = rechecks_now(shelf.knowledge, answer.course, answer.stops, how.recheck);
     if (desk.common.json) {
-        desk.print(answer_json(shelf.model(), answer, rechecks));
+        desk.print(answer_json(shelf.model(), answer, rechecks, how.headline,
+                               how.arriving && answer.stops.empty()));
         return status;
     }
     Page page(desk.style);
@@ -162,8 +163,10 @@ Status stays_open(const Desk& desk, const Knowledge& knowledge, const Job& job,
     for (const StopNow& now : stops) {
         const Stop& stop = knowledge[now.stop];
         const std::string lifted = lifted_words(knowledge, stop);
+        const std::string told = in_vain_words(knowledge, now);
         lines.push_back("'" + stop.head.id + "' stands" +
-                        (lifted.empty() ? "" : "; it is lifted by " + lifted) + ".");
+                        (lifted.empty() ? "" : "; it is lifted by " + lifted) + "." +
+                        (told.empty() ? "" : " " + told));
     }
     const std::string instead =
         "To leave it as it is, say who knows of the danger and what is off: knockwell close "

@@ -1,8 +1,10 @@
 #include "cli/show_json.hpp"
 
 #include "advice/candidate.hpp"
+#include "advice/rules.hpp"
 #include "base/words.hpp"
 #include "beliefs/finding.hpp"
+#include "cli/arrival.hpp"
 #include "cli/json_values.hpp"
 #include "cli/lettered.hpp"
 #include "cli/show_paper.hpp"
@@ -63,8 +65,14 @@ Json stops_json(const Knowledge& knowledge, const std::vector<StopNow>& stops) {
     for (const StopNow& now : stops) {
         const Stop& stop = knowledge[now.stop];
         Json lifted = Json::array();
-        for (const SignId sign : stop.cleared_by)
+        Json skills = Json::object();
+        for (const SignId sign : stop.cleared_by) {
             lifted.push_back(json_text(knowledge[sign].head.id));
+            skills[knowledge[sign].head.id] = to_text(skill_to_vouch(knowledge, sign));
+        }
+        Json in_vain = Json::array();
+        for (const SignId sign : now.told_in_vain)
+            in_vain.push_back(json_text(knowledge[sign].head.id));
         Json mended = Json::array();
         for (const RepairId repair : stop.mended_by)
             mended.push_back(json_text(knowledge[repair].step.head.id));
@@ -82,6 +90,8 @@ Json stops_json(const Knowledge& knowledge, const std::vector<StopNow>& stops) {
                        {"do_now", json_text(stop.do_now)},
                        {"blocks_all", stop.blocks_all},
                        {"lifted_by", lifted},
+                       {"lifted_by_skill", skills},
+                       {"told_in_vain", in_vain},
                        {"mended_by", mended}});
     }
     return all;
@@ -262,14 +272,19 @@ Json too_wide_of(const Knowledge& knowledge, const TooWide& wide,
 }  // namespace
 
 std::string answer_json(const Model& model, const AnswerNow& answer,
-                        const std::vector<Recheck>& recheck) {
+                        const std::vector<Recheck>& recheck, std::string_view headline,
+                        bool arriving) {
     const Knowledge& knowledge = *model.knowledge;
     Json json;
     if (!answer.job.empty())
         json["job"] = json_text(answer.job);
+    if (!headline.empty())
+        json["headline"] = json_text(headline);
     json["stops"] = stops_json(knowledge, answer.stops);
     if (!recheck.empty())
         json["recheck"] = recheck_of(knowledge, recheck);
+    if (arriving)
+        json["arrival"] = arrival_json();
     if (const auto* clash = std::get_if<Impossible>(&answer.says)) {
         json["impossible"] = clash_of(knowledge, answer.course.evidence, *clash);
     } else if (const auto* wide = std::get_if<TooWide>(&answer.says)) {
@@ -323,6 +338,7 @@ std::string effects_json(const Knowledge& knowledge, const std::string& job,
     json["kind"] = to_text(step.kind);
     json["id"] = json_text(step.id);
     json["title"] = json_text(step.title);
+    json["cautions"] = json_cautions(knowledge, step.cautions);
     json["outcomes"] = outcomes;
     json["limits"] = it_can_be_wrong();
     return printed(json);

@@ -15,12 +15,16 @@
 #include "trade/calc.hpp"
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace knockwell {
 
+/// `headline`: what was written down, and what is to be known of the job; or empty. `arriving`:
+/// with what is done first on arrival.
 [[nodiscard]] std::string answer_json(const Model& model, const AnswerNow& answer,
-                                      const std::vector<Recheck>& recheck);
+                                      const std::vector<Recheck>& recheck,
+                                      std::string_view headline = {}, bool arriving = false);
 [[nodiscard]] std::string reasons_json(const Model& model, const AnswerNow& answer,
                                        const std::vector<Reasons>& reasons);
 
@@ -31,7 +35,8 @@ namespace knockwell {
 
 /// `more`: there are older ones, which are left out.
 [[nodiscard]] std::string jobs_json(const std::vector<JobLine>& jobs, bool more);
-[[nodiscard]] std::string job_json(const Job& job);
+/// `warnings`: what is to be minded beside it, in sentences.
+[[nodiscard]] std::string job_json(const Job& job, const std::vector<std::string>& warnings = {});
 [[nodiscard]] std::string closing_json(const Knowledge& knowledge, const Job& job,
                                        const std::vector<StopNow>& stops,
                                        const std::vector<Recheck>& recheck,

@@ -57,7 +57,7 @@ Json summary_json(const Job& job) {
 
 }  // namespace
 
-std::string job_json(const Job& job) {
+std::string job_json(const Job& job, const std::vector<std::string>& warnings) {
     std::map<std::uint32_t, Event> now;
     for (const Event& event : standing(job))
         now[event.number] = event;
@@ -77,6 +77,7 @@ std::string job_json(const Job& job) {
                                     {"minutes", json_number(now[event.number].minutes)}};
     }
     return printed({{"job", json_text(job.id)},
+                    {"warnings", json_texts(warnings)},
                     {"area", json_text(job.area)},
                     {"installation", json_text(job.installation)},
                     {"knowledge", json_text(job.knowledge)},

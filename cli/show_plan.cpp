@@ -168,6 +168,8 @@ std::string card_html(const Knowledge& knowledge, const Rates& rates, const Poli
     const Lettered letters(knowledge, step.kind, step.id);
     if (letters.any() && !it.branches.empty())
         out += tag("p", letters.legend(), "class=\"small\"");
+    if (!step.needs.empty())
+        out += tag("p", "Needs: " + list_of(step.needs), "class=\"small\"");
     if (!step.parts.empty())
         out += tag("p", "Parts: " + list_of(step.parts), "class=\"small\"");
     if (!it.branches.empty()) {
@@ -207,11 +209,16 @@ std::string body_html(const Knowledge& knowledge, const PlanHead& head, const Po
     out += tag("p", "DANGER: " + std::string(dangers_first), "class=\"danger\"");
     for (const StopNow& now : plan.stops) {
         const Stop& stop = knowledge[now.stop];
+        out += tag("p", "DANGER: " + stop.head.title, "class=\"danger\"");
+        out += tag("p", stands_words(knowledge, now));
         for (const CautionId id : stop.cautions)
             out += tag("p", std::string(signal_word(knowledge[id])) + ": " + knowledge[id].text,
                        "class=\"warning\"");
-        out +=
-            tag("p", "DANGER: " + stop.head.title + ". Do now: " + stop.do_now, "class=\"danger\"");
+        out += tag("p", "Do now: " + stop.do_now, "class=\"danger\"");
+        if (const std::string lifted = lifted_words(knowledge, stop); !lifted.empty())
+            out += tag("p", "It is lifted by " + lifted);
+        if (const std::string told = in_vain_words(knowledge, now); !told.empty())
+            out += tag("p", told);
     }
     if (plan.steps.empty())
         out += tag("p", "There is no step to plan from here: see what knockwell next says.");
@@ -231,8 +238,14 @@ Json branches_json(const Knowledge& knowledge, const PolicyStep& it) {
     const Lettered letters(knowledge, it.step.kind, it.step.id);
     for (const PolicyBranch& branch : it.branches) {
         Json stops = Json::array();
-        for (const StopId id : branch.stops)
-            stops.push_back(json_text(knowledge[id].head.id));
+        for (const StopId id : branch.stops) {
+            const Stop& stop = knowledge[id];
+            stops.push_back({{"id", json_text(stop.head.id)},
+                             {"signal", "DANGER"},
+                             {"title", json_text(stop.head.title)},
+                             {"cautions", json_cautions(knowledge, stop.cautions)},
+                             {"do_now", json_text(stop.do_now)}});
+        }
         branches.push_back(
             {{"found", json_text(letters.spelled(branch.found))},
              {"p", json_number(branch.p)},
@@ -241,7 +254,9 @@ Json branches_json(const Knowledge& knowledge, const PolicyStep& it) {
              {"first",
               branch.first.valid() ? json_text(knowledge[branch.first].head.id) : Json(nullptr)},
              {"first_p", json_number(branch.first_p)},
-             {"then", branch.then ? Json(*branch.then + 1) : Json(nullptr)}});
+             {"then", branch.then ? Json(*branch.then + 1) : Json(nullptr)},
+             {"mender",
+              branch.mender ? json_text(mender_words(knowledge, *branch.mender)) : Json(nullptr)}});
     }
     return branches;
 }
@@ -270,6 +285,8 @@ void show_plan(Page& page, const Knowledge& knowledge, const PlanHead& head, con
         for (const Preparation& before : step.first)
             page.text((before.what == Prepares::reach ? "Reach: " : "First: ") + before.says, 5, 3);
         page.text("Do: " + do_words(step), 5, 3);
+        if (!step.needs.empty())
+            page.text("Needs: " + list_of(step.needs), 5, 3);
         if (!step.parts.empty())
             page.text("Parts: " + list_of(step.parts), 5, 3);
         if (const std::string money = step_money(knowledge, head.rates, step); !money.empty())
@@ -308,9 +325,13 @@ std::string plan_json(const Knowledge& knowledge, const PlanHead& head, const Po
     Json json;
     if (!head.job.empty())
         json["job"] = json_text(head.job);
+    json["day"] = json_text(head.day);
+    json["knowledge"] = json_text(head.version);
+    json["dangers_first"] = json_text(dangers_first);
     json["stops"] = stops_json(knowledge, plan.stops);
     json["situation"] = json_text(head.who);
     json["known"] = json_texts(head.known);
+    json["most_likely"] = json_texts(head.most_likely);
     Json steps = Json::array();
     for (std::size_t i = 0; i < plan.steps.size(); ++i) {
         const PolicyStep& it = plan.steps[i];
@@ -327,6 +348,7 @@ std::string plan_json(const Knowledge& knowledge, const PlanHead& head, const Po
                          {"cautions", json_cautions(knowledge, cautions_in_order(it.step))},
                          {"first", first},
                          {"how", json_text(it.step.how)},
+                         {"needs", json_texts(it.step.needs)},
                          {"parts", json_texts(it.step.parts)},
                          {"outcomes", branches_json(knowledge, it)},
                          {"rarer", json_number(it.rarer)}});
@@ -336,6 +358,8 @@ std::string plan_json(const Knowledge& knowledge, const PlanHead& head, const Po
             steps.back()["money"] = json_text(money);
     }
     json["steps"] = steps;
+    json["marks"] = json_text(marks);
+    json["at_the_end"] = json_text(at_the_end);
     json["limits"] = it_can_be_wrong();
     return printed(json);
 }

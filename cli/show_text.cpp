@@ -44,6 +44,8 @@ void show_stop(Page& page, const Knowledge& knowledge, const StopNow& now) {
     const std::string lifted = lifted_words(knowledge, stop);
     if (!lifted.empty())
         page.text("It is lifted by " + lifted, 4, 2);
+    if (const std::string told = in_vain_words(knowledge, now); !told.empty())
+        page.text(told, 4, 2);
     page.gap();
 }
 

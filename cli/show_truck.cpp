@@ -201,8 +201,7 @@ std::string phone_stage_json(const Knowledge& knowledge, const std::string& job,
         json["next"] = nullptr;
     json["truck"] = truck_json(knowledge, stage.truck, rates);
     json["tools_to_look"] = json_texts(stage.look_tools);
-    json["arrival"] = {{"cautions", json_texts(arrival_cautions())},
-                       {"things", json_texts(arrival_things())}};
+    json["arrival"] = arrival_json();
     json["limits"] = it_can_be_wrong();
     return printed(json);
 }

@@ -1,6 +1,7 @@
 #include "cli/visit.hpp"
 
 #include "advice/mass.hpp"
+#include "advice/rules.hpp"
 #include "base/words.hpp"
 #include "beliefs/finding.hpp"
 #include "cli/arrival.hpp"
@@ -98,6 +99,11 @@ bool Conversation::licences_of(std::string& value) {
         const Reply reply = read(page);
         if (reply.end)
             return false;
+        if (over_or_helped(reply)) {
+            if (over_)
+                return false;
+            continue;
+        }
         const bool good =
             reply.number.has_value() && std::all_of(reply.text.begin(), reply.text.end(),
                                                     [](char c) { return c >= '0' && c <= '4'; });
@@ -194,7 +200,7 @@ void Conversation::stop_turn(const StopNow& now) {
     std::vector<SignId> lifts;
     std::vector<std::string> lines;
     for (const SignId sign : stop.cleared_by)
-        if (may_lift(knowledge(), course_.evidence, course_.situation, sign)) {
+        if (hands(course_.situation) >= skill_to_vouch(knowledge(), sign)) {
             lifts.push_back(sign);
             lines.push_back("It is lifted, seen to by who is here: " +
                             knowledge()[sign].head.title);
@@ -397,9 +403,7 @@ bool Conversation::add(std::vector<Event> events) {
     return true;
 }
 
-bool Conversation::common_key(const Reply& reply) {
-    if (reply.end)
-        return true;
+bool Conversation::over_or_helped(const Reply& reply) {
     if (reply.key == 'q') {
         over_ = true;
         stopped_by_hand_ = true;
@@ -409,6 +413,12 @@ bool Conversation::common_key(const Reply& reply) {
         help();
         return true;
     }
+    return false;
+}
+
+bool Conversation::common_key(const Reply& reply) {
+    if (reply.end || over_or_helped(reply))
+        return true;
     // Before anybody said who is there, the one before is still in the entries. And a question in a
     // question in a question is answered first, or a pipe full of one key would have no bottom.
     constexpr std::size_t deepest = 3;

@@ -95,6 +95,8 @@ private:
                                                   const std::vector<std::string>& lines);
     /// Keys that mean the same everywhere; whether it was one.
     bool common_key(const Reply& reply);
+    /// The keys that every prompt knows: the end, and the help. `over_` tells them apart.
+    bool over_or_helped(const Reply& reply);
     bool key_in_turn(char key);
     void not_understood();
     void say(std::string_view words);

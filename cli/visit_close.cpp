@@ -106,6 +106,11 @@ bool Conversation::confirm_causes() {
             return false;
         if (reply.number == std::size_t{0})
             return true;
+        if (over_or_helped(reply)) {
+            if (over_)
+                return false;
+            continue;
+        }
         if (!reply.number || *reply.number > causes.size()) {
             not_understood();
             continue;

@@ -255,7 +255,7 @@ void Conversation::tell_sign() {
             return std::find(stop.cleared_by.begin(), stop.cleared_by.end(), sign) !=
                    stop.cleared_by.end();
         });
-    if (lifts && !may_lift(knowledge(), course_.evidence, course_.situation, sign))
+    if (lifts && hands(course_.situation) < skill_to_vouch(knowledge(), sign))
         return say("That lifts a danger, so only who may make that look can tell it.");
     tell_value(sign);
 }

@@ -1,5 +1,6 @@
 #include "cli/words.hpp"
 
+#include "advice/rules.hpp"
 #include "base/words.hpp"
 #include "beliefs/finding.hpp"
 
@@ -155,7 +156,7 @@ std::string stands_words(const Knowledge& knowledge, const StopNow& now) {
         return "The findings make this " + percent(*now.p) + " likely, and from " + enough +
                " on it stops. Found: " + found + ".";
     if (findings.empty())
-        return "It was found earlier on this job, and no repair since has ended it.";
+        return "It was found before, and no repair since has ended it; a look that sees nothing does not.";
     return "Found: " + found +
            (knowledge[now.stop].when.size() > 1 ? ". Together they are enough; of a reading, "
                                                 : ". One such finding is enough; of a reading, ") +
@@ -166,8 +167,11 @@ constexpr std::size_t most_repairs_named = 4;
 
 std::string lifted_words(const Knowledge& knowledge, const Stop& stop) {
     std::vector<std::string> ways;
-    for (const SignId sign : stop.cleared_by)
-        ways.push_back(knowledge[sign].head.id);
+    for (const SignId sign : stop.cleared_by) {
+        const Skill skill = skill_to_vouch(knowledge, sign);
+        ways.push_back(knowledge[sign].head.id +
+                       (skill == Skill::owner ? "" : " (told by a " + in_words(skill) + ")"));
+    }
     std::string words = ways.empty() ? "" : "finding: " + list_of(ways, "or");
     ways.clear();
     for (const RepairId repair : stop.mended_by)
@@ -178,6 +182,16 @@ std::string lifted_words(const Knowledge& knowledge, const Stop& stop) {
     // Whoever stands before a danger reads no list of two dozen.
     return words + (ways.size() > most_repairs_named ? "the repair that mends what causes it"
                                                      : "the repair: " + list_of(ways, "or"));
+}
+
+std::string in_vain_words(const Knowledge& knowledge, const StopNow& now) {
+    std::vector<std::string> told;
+    for (const SignId sign : now.told_in_vain)
+        told.push_back(knowledge[sign].head.id);
+    if (told.empty())
+        return {};
+    return "Told and not enough: " + list_of(told) +
+           ". It counts from such a person, there now, after the danger was last found.";
 }
 
 std::string_view deed(StepKind kind, bool own_licence) {

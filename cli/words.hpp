@@ -58,6 +58,9 @@ namespace knockwell {
 /// nothing does.
 [[nodiscard]] std::string lifted_words(const Knowledge& knowledge, const Stop& stop);
 
+/// Of what would lift it: what was told and does not; else empty.
+[[nodiscard]] std::string in_vain_words(const Knowledge& knowledge, const StopNow& now);
+
 /// What a step asks of its reader: "Check", "Ask", "Find out", "Repair", "Hand over".
 [[nodiscard]] std::string_view deed(StepKind kind, bool own_licence = false);
 

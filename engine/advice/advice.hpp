@@ -29,6 +29,8 @@ struct StopNow {
                                       // where it was found before what is kept
     double enough = 1;  // where found: the share of one finding that must lie in the danger; else
                         // the chance from which on it stops
+    std::vector<SignId> told_in_vain{};  // of `cleared_by`, found `yes` and not counted: not by who
+                                         // may vouch for it, or not since the danger was found
 };
 
 struct OutcomeWords {
@@ -112,6 +114,9 @@ struct AdviceOptions {
 /// made.
 [[nodiscard]] std::vector<StopNow> stops_now(const Model& model, const Evidence& evidence,
                                              const Situation& situation);
+
+/// Of stops that are carried on without their findings: what the repair mends ends.
+void mend(const Knowledge& knowledge, RepairId repair, std::set<StopId>& carried);
 
 /// Stops that the findings show and no repair has mended, lifted or not.
 [[nodiscard]] std::set<StopId> stops_found(const Knowledge& knowledge, const Evidence& evidence);

@@ -168,7 +168,8 @@ private:
         // What cannot exist here is no step, so nobody wonders why it is missing.
         if (cannot_apply(step.only_if, *evidence_))
             return false;
-        const Standing standing{&knowledge(), situation_, evidence_, advice_.stops, now_->cause};
+        const Standing standing{&knowledge(),  situation_,  evidence_,
+                                advice_.stops, now_->cause, advice_.own};
         if (const Verdict why = forbids(standing, step)) {
             advice_.held_back.push_back({step.kind, step.id, step.title, *why});
             return false;

@@ -170,6 +170,7 @@ private:
                        node.depth + 1,
                        place,
                        1};
+        mend(knowledge(), RepairId(repair.index), child.situation.stops_from_before);
         const auto then = posterior(*model_, child.evidence);
         const auto* known = std::get_if<Posterior>(&then);
         const std::vector<double>& cause = known != nullptr ? known->cause : now.cause;

@@ -22,6 +22,17 @@ const Access* hardest_access(const Knowledge& knowledge, const Candidate& step) 
     return hardest;
 }
 
+// Of the step, of the hardest access on the way, and of who may meet its hazards or lock off for
+// it.
+Skill skill_for(const Knowledge& knowledge, const Candidate& step) {
+    Skill wanted = step.needs.skill;
+    if (const Access* access = hardest_access(knowledge, step))
+        wanted = std::max(wanted, access->skill);
+    if ((energized(step) && meets(step, Hazard::live)) || wants_lockout(knowledge, step, {}))
+        wanted = Skill::qualified;
+    return step.hazards.empty() ? wanted : std::max(wanted, Skill::helper);
+}
+
 std::string whose_hands(const Situation& situation) {
     return situation.on_site ? "here is the " + std::string(to_text(situation.who))
                              : "on the phone there are only the owner's hands";
@@ -123,10 +134,10 @@ Verdict stopped(const Standing& standing, const Candidate& step) {
 Verdict what_tripped_it(const Standing& standing, const Candidate& step) {
     constexpr double as_good_as_known = 0.8;
     const Knowledge& knowledge = *standing.knowledge;
-    if (!resets(knowledge, step) || standing.cause.empty())
+    if (!resets(knowledge, step) || standing.own.empty())
         return {};
     for (const CauseStrength& fix : knowledge[RepairId(step.index)].fixes) {
-        if (1 - by_itself(knowledge[fix.cause], standing.cause) <= as_good_as_known)
+        if (1 - standing.own[fix.cause.index()] <= as_good_as_known)
             continue;
         return "first what tripped it, or it trips again; likeliest: " +
                knowledge[likeliest_to_trip(knowledge[fix.cause], standing.cause)].head.title;
@@ -185,9 +196,10 @@ std::vector<std::size_t> nothing_to_see(const Sign& sign, bool running) {
 // nothing found of it in this stage says otherwise, so that whoever sees the pump run says so.
 Verdict pump_stays_off(const Standing& standing, const Candidate& step) {
     const bool reset = resets(*standing.knowledge, step);
-    if (!reset && (step.kind != StepKind::test || !energized(step)))
+    if (!reset && !energized(step))
         return {};
-    const bool running = step.needs.pump == "running";
+    // A repair may start what stays off, but not what has no power.
+    const bool running = step.kind == StepKind::test && step.needs.pump == "running";
     for (const Finding& finding : standing.evidence->findings) {
         const auto* id = std::get_if<SignId>(&finding.what);
         if (id == nullptr || finding.stage + 1 != standing.evidence->stages())
@@ -226,16 +238,6 @@ Verdict parts(const Standing& standing, const Candidate& step) {
     return "not on the truck: " + list_of(missing);
 }
 
-Verdict minutes(const Standing& standing, const Candidate& step) {
-    const Situation& situation = *standing.situation;
-    if (!situation.minutes_left)
-        return {};
-    const double wanted = outlay(*standing.knowledge, situation, step).minutes;
-    if (wanted <= *situation.minutes_left)
-        return {};
-    return "takes " + number(wanted) + " minutes, " + number(*situation.minutes_left) + " are left";
-}
-
 constexpr std::array rules = {
     HardRule{"stopped", stopped},
     HardRule{"skill", skill},
@@ -254,7 +256,6 @@ constexpr std::array rules = {
     HardRule{"pump-stays-off", pump_stays_off},
     HardRule{"tools", tools},
     HardRule{"parts", parts},
-    HardRule{"minutes", minutes},
 };
 
 }  // namespace
@@ -298,6 +299,19 @@ bool cannot_apply(const Conditions& only_if, const Evidence& evidence) {
         return known != evidence.settings.end() &&
                !std::binary_search(condition.states.begin(), condition.states.end(), known->second);
     });
+}
+
+Skill skill_to_vouch(const Knowledge& knowledge, SignId sign) {
+    std::optional<Skill> least;
+    for (std::size_t i = 0; i < knowledge.tests.size(); ++i) {
+        const auto& reveals = knowledge.tests[i].reveals;
+        if (std::find(reveals.begin(), reveals.end(), Findable(sign)) == reveals.end())
+            continue;
+        const Candidate look = candidate(knowledge, TestId(i));
+        const Skill wanted = skill_for(knowledge, look);
+        least = std::min(least.value_or(wanted), wanted);
+    }
+    return least.value_or(Skill::owner);
 }
 
 Skill hands(const Situation& situation) { return situation.on_site ? situation.who : Skill::owner; }

@@ -27,6 +27,7 @@ struct Standing {
                                          // those that say that the pump stays off
     std::span<const StopNow> stops;
     std::span<const double> cause = {};  // [CauseId] how likely now; empty: nobody asked
+    std::span<const double> own = {};    // [CauseId] as of by_themselves(); with `cause` or empty
 };
 
 /// A rule's answer: why the step is held back (lower case, no full stop), or nothing.
@@ -61,6 +62,11 @@ struct HardRule {
 /// Whether the installation can never have a use for it: its `only_if` fails under the known
 /// settings.
 [[nodiscard]] bool cannot_apply(const Conditions& only_if, const Evidence& evidence);
+
+/// The least skill that may vouch for a sign that lifts a danger: of the looks that show it, that
+/// of the least demanding; of one that no look shows (a laboratory's letter) the owner's. A licence
+/// is not asked for: who is qualified passes on what an electrician has proved.
+[[nodiscard]] Skill skill_to_vouch(const Knowledge& knowledge, SignId sign);
 
 /// Who is there, as far as the rules go: on the phone it is the owner's hands, whoever asks.
 [[nodiscard]] Skill hands(const Situation& situation);

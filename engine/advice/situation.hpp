@@ -5,7 +5,6 @@
 #pragma once
 #include "knowledge/model.hpp"
 
-#include <optional>
 #include <set>
 #include <string>
 #include <vector>
@@ -25,11 +24,13 @@ struct Situation {
         false;  // what let the pressure out may still stand open, whatever it reads now
     std::set<std::string> lacking_tools;  // not on the truck; not stated = there
     std::set<PartId> lacking_parts;
-    std::optional<double> minutes_left;
     std::set<std::string> passed_over;   // steps that cannot be done here, or were not sure: kind
                                          // and id, "test:knock-on-tank"
     std::set<SignId> stops_cleared_by;   // signs found `yes` after a stop came up
-    std::set<StopId> stops_from_before;  // shown by findings that are no longer kept
+    std::set<StopId> stops_from_before;  // shown by findings that are no longer kept, and not
+                                         // mended since
+    Skill vouches = Skill::owner;  // whose word lifts a stop: of who is there, or was before that
+                                   // was corrected, the less able
     bool operator==(const Situation&) const = default;
 };
 

@@ -58,12 +58,6 @@ std::vector<Finding> made_likely_by(const Knowledge& knowledge, const Evidence& 
     return present;
 }
 
-// Shown by findings that are no longer kept, and no repair since has taken it away.
-bool is_carried_over(const Situation& situation, const Evidence& evidence, StopId id,
-                     const Stop& stop) {
-    return situation.stops_from_before.contains(id) && first_stage(evidence, stop) == 0;
-}
-
 // The least chance of any one condition: no smaller than the chance of all together, so it errs
 // towards stopping. Nothing where one of them cannot be worked out and the others alone would not
 // rule the stop out.
@@ -80,6 +74,16 @@ std::optional<double> chance_of_all(const Model& model, const Evidence& evidence
     if (!all_told && least >= enough)
         return std::nullopt;
     return least;
+}
+
+std::vector<SignId> told_in_vain(const Knowledge& knowledge, const Evidence& evidence,
+                                 const Stop& stop) {
+    constexpr std::size_t yes = 1;
+    std::vector<SignId> told;
+    for (const SignId sign : stop.cleared_by)
+        if (said_now(knowledge, evidence, sign, {yes}) != nullptr)
+            told.push_back(sign);
+    return told;
 }
 
 // Any one of them: each by itself shows that the danger is over. Who has locked off and proved dead
@@ -103,6 +107,13 @@ std::set<StopId> stops_found(const Knowledge& knowledge, const Evidence& evidenc
     return found;
 }
 
+void mend(const Knowledge& knowledge, RepairId repair, std::set<StopId>& carried) {
+    std::erase_if(carried, [&](StopId id) {
+        const auto& mends = knowledge[id].mended_by;
+        return std::find(mends.begin(), mends.end(), repair) != mends.end();
+    });
+}
+
 std::vector<StopNow> stops_now(const Model& model, const Evidence& evidence,
                                const Situation& situation) {
     const Knowledge& knowledge = *model.knowledge;
@@ -112,14 +123,16 @@ std::vector<StopNow> stops_now(const Model& model, const Evidence& evidence,
         if (is_lifted(knowledge, stop, situation))
             continue;
         std::vector<Finding> shown = shown_by(knowledge, evidence, stop);
-        if (!shown.empty() || is_carried_over(situation, evidence, StopId(i), stop)) {
-            stops.push_back({StopId(i), 1, true, std::move(shown), enough_of_a_finding});
+        const std::vector<SignId> in_vain = told_in_vain(knowledge, evidence, stop);
+        if (!shown.empty() || situation.stops_from_before.contains(StopId(i))) {
+            stops.push_back({StopId(i), 1, true, std::move(shown), enough_of_a_finding, in_vain});
         } else if (stop.likely) {
             // What cannot be worked out is no reason to think it safe.
             const std::optional<double> p = chance_of_all(model, evidence, stop);
             const double enough = stop.likely->count.mean();
             if (!p || *p >= enough)
-                stops.push_back({StopId(i), p, false, made_likely_by(knowledge, evidence), enough});
+                stops.push_back(
+                    {StopId(i), p, false, made_likely_by(knowledge, evidence), enough, in_vain});
         }
     }
     std::stable_sort(stops.begin(), stops.end(), [](const StopNow& a, const StopNow& b) {

@@ -2,6 +2,7 @@
 
 #include "advice/cost.hpp"
 #include "advice/mass.hpp"
+#include "advice/rules.hpp"
 #include "base/nearest.hpp"
 #include "base/words.hpp"
 #include "beliefs/edges.hpp"
@@ -162,6 +163,7 @@ void person(const Event& event, Situation& situation) {
     forget_what_was_made_safe(situation);
     situation.who = word_for(word, {Skill::owner, Skill::helper, Skill::qualified});
     situation.on_site = situation.who != Skill::owner;
+    situation.vouches = situation.who;
     situation.licences.clear();
     while (words >> word)
         situation.licences.push_back(
@@ -172,7 +174,7 @@ void person(const Event& event, Situation& situation) {
 void left(Situation& situation) {
     forget_what_was_made_safe(situation);
     situation.on_site = false;
-    situation.who = Skill::owner;
+    situation.who = situation.vouches = Skill::owner;
     situation.licences.clear();
     // Who comes back may bring what was missing.
     situation.lacking_tools.clear();
@@ -209,6 +211,11 @@ void known_cause(KnownCause known, Evidence& evidence) {
     evidence.causes.push_back(known);
 }
 
+/// A customer's word is the owner's, whoever writes it down.
+Skill vouched_by(const Finding& finding, const Situation& situation) {
+    return finding.via == Via::told ? Skill::owner : std::min(hands(situation), situation.vouches);
+}
+
 void stops_after(const Knowledge& knowledge, const Evidence& evidence, const Finding& finding,
                  Situation& situation) {
     const auto* sign = std::get_if<SignId>(&finding.what);
@@ -237,10 +244,10 @@ void stops_after(const Knowledge& knowledge, const Evidence& evidence, const Fin
         });
     if (!clears_something)
         return;
-    if (finding.value == std::size_t{1} && knowledge[*sign].form == SignForm::flag)
-        situation.stops_cleared_by.insert(*sign);
-    else
+    if (finding.value != std::size_t{1} || knowledge[*sign].form != SignForm::flag)
         situation.stops_cleared_by.erase(*sign);
+    else if (vouched_by(finding, situation) >= skill_to_vouch(knowledge, *sign))
+        situation.stops_cleared_by.insert(*sign);
 }
 
 std::string finding(const Knowledge& knowledge, const Event& event, Via via, Course& course) {
@@ -267,7 +274,12 @@ std::string finding(const Knowledge& knowledge, const Event& event, Via via, Cou
     if (found.via == Via::test)
         was_done(knowledge, knowledge[found.test].step, course.situation);
     stops_after(knowledge, evidence, found, course.situation);
+    std::set<StopId> shown = stops_found(knowledge, evidence);
     add(evidence, std::move(found));
+    // Who looks once more and sees nothing has not ended a danger that was seen.
+    for (const StopId still : stops_found(knowledge, evidence))
+        shown.erase(still);
+    course.situation.stops_from_before.merge(shown);
     return {};
 }
 
@@ -301,6 +313,7 @@ std::string did(const Knowledge& knowledge, const Event& event, Course& course) 
     const RepairId repair = repair_named(knowledge, event.what);
     if (!repair.valid())
         return no_repair(knowledge, event.what);
+    mend(knowledge, repair, course.situation.stops_from_before);
     course.evidence.repairs.push_back(repair);
     was_done(knowledge, knowledge[repair].step, course.situation);
     return {};

@@ -24,14 +24,7 @@ std::string told(const Event& event, const std::string& why) {
 /// a danger that was found stays one.
 void start_afresh(const Knowledge& knowledge, Course& course) {
     Evidence& evidence = course.evidence;
-    std::set<StopId>& carried = course.situation.stops_from_before;
-    std::erase_if(carried, [&](StopId id) {
-        const auto& mends = knowledge[id].mended_by;
-        return std::any_of(evidence.repairs.begin(), evidence.repairs.end(), [&](RepairId made) {
-            return std::find(mends.begin(), mends.end(), made) != mends.end();
-        });
-    });
-    carried.merge(stops_found(knowledge, evidence));
+    course.situation.stops_from_before.merge(stops_found(knowledge, evidence));
     evidence.findings.clear();
     evidence.causes.clear();
     evidence.repairs.clear();
@@ -76,6 +69,7 @@ void keep_what_is_safe_in_both(Situation& kept, const Situation& other) {
     kept.tank_drained = kept.tank_drained && other.tank_drained;
     keep_common(kept.reached, other.reached);
     keep_common(kept.stops_cleared_by, other.stops_cleared_by);
+    kept.vouches = std::min(kept.vouches, other.vouches);
 }
 
 }  // namespace

@@ -382,6 +382,10 @@ bool has_readings(const LeavingCheck& check, const LeavingNow& now) {
 
 }  // namespace
 
+bool counts_as_checked(std::string_view note) {
+    return begins(note, left_note) || begins(note, checked_note);
+}
+
 bool is_about_leaving(const Event& event) {
     return event.kind == EventKind::about &&
            (begins(event.what, left_prefix) || begins(event.what, leaving_prefix));

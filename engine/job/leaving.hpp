@@ -57,6 +57,10 @@ struct LeavingCheck {
 /// The list where a danger stands: nothing is switched on again, closed or tried.
 [[nodiscard]] std::vector<std::string> leaving_a_danger();
 
+/// Whether a note has the form in which the first version of the program kept what was checked or
+/// left: it counts in old entries, and nobody may write it by hand.
+[[nodiscard]] bool counts_as_checked(std::string_view note);
+
 // ---- entries of the kind `about`
 
 /// How their `what` begins: "left:cut-in" with "38 psi", "leaving:covers" with "checked",

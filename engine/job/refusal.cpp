@@ -175,6 +175,9 @@ std::string refusal_of_correction(const Knowledge& knowledge, const Job& job, co
         return why;
     if (std::string why = against_numbers(event); !why.empty())
         return why;
+    if (event.kind == EventKind::note && counts_as_checked(event.value))
+        return "a note of this form would close lines of the list before leaving; say them with "
+               "--checked and --as-left, or put other words first";
     if (is_correction(event.kind))
         return against_correction(knowledge, job, event);
     Course course = course_of(knowledge, job);

@@ -1,5 +1,6 @@
 #include "knowledge/tree.hpp"
 
+#include "base/utf8.hpp"
 #include "base/words.hpp"
 
 // What the library asserts of a damaged text it reports as an error a few lines later.
@@ -217,9 +218,26 @@ Span of_number_before(const Source& source, Span span) {
             {span.begin.line, static_cast<std::uint32_t>(end + 1)}};
 }
 
+/// The first line of which a byte belongs to no character, as a whole; the library stands at the
+/// end of the line before where they begin it.
+Span first_without_characters(const Source& source, const Span& span) {
+    for (std::uint32_t line = span.begin.line; line <= span.begin.line + 1; ++line)
+        if (!is_utf8(line_of(source.text, line)))
+            return line == span.begin.line ? span : one_letter(span.source, {line, 1});
+    return span;
+}
+
 /// What the library says against a text, in our words where it often says it.
 Problem syntax_problem(const Source& source, const Span& span, std::string_view description) {
     const std::string rest = "the rest of this file was not read";
+    const std::string says = plain_words(description);
+    if (says == "encountered invalid utf-8 sequence")
+        return {Severity::error,
+                "syntax",
+                first_without_characters(source, span),
+                "bytes that are no text in UTF-8",
+                rest,
+                {}};
     const std::string_view line = line_of(source.text, span.begin.line);
     const bool at_end = span.begin.column > code_points(line);
     if (at_end && line.find_first_of("\"'") != std::string_view::npos)
@@ -229,7 +247,6 @@ Problem syntax_problem(const Source& source, const Span& span, std::string_view 
                 "this line ends in the middle of a text or a value",
                 rest,
                 {}};
-    const std::string says = plain_words(description);
     if (says.ends_with("is not representable in 64 bits"))
         return {Severity::error,
                 "syntax",

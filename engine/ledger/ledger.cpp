@@ -20,6 +20,18 @@ JobLine line_of(const Job& job) {
             now.complaint};
 }
 
+/// Corrections name entries by number, a closing is weighed by what was found, and a job that was
+/// closed meanwhile takes nothing more.
+bool wants_it_as_seen(const std::vector<Event>& events, const KeptJob& job, std::size_t seen) {
+    const auto weighed = [](const Event& event) {
+        return is_correction(event.kind) || event.kind == EventKind::closed;
+    };
+    const auto closing = [](const KeptEvent& kept) { return kept.event.kind == EventKind::closed; };
+    return std::any_of(events.begin(), events.end(), weighed) ||
+           std::any_of(std::next(job.events.begin(), static_cast<std::ptrdiff_t>(seen)),
+                       job.events.end(), closing);
+}
+
 }  // namespace
 
 Ledger::Ledger(const std::filesystem::path& file, std::chrono::milliseconds patience) {
@@ -62,10 +74,7 @@ Job Ledger::append(const std::string& job_id, const std::vector<Event>& events,
             inside_->refuse(deed, "there is no such job");
         KeptJob job = rows.read(*key);
         const std::size_t already = job.events.size();
-        const bool by_number = std::any_of(events.begin(), events.end(), [](const Event& event) {
-            return is_correction(event.kind);
-        });
-        if (by_number && seen && *seen != already)
+        if (seen && *seen < already && wants_it_as_seen(events, job, *seen))
             inside_->refuse(deed, "somebody added to it meanwhile; look at it again");
         add_stamped(job, events);
         rows.add(*key, job, already);

@@ -51,8 +51,6 @@ Situation random_situation(std::uint32_t seed, const Knowledge& knowledge, Skill
                                   Licence::well_contractor, Licence::laboratory})
         if (coin())
             made.licences.push_back(licence);
-    if (coin())
-        made.minutes_left = static_cast<double>(random() % 120);
     return made;
 }
 

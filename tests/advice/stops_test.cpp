@@ -179,15 +179,11 @@ TEST(Stops, OfEarlierStagesAreLiftedByWhatClearsThem) {
     EXPECT_EQ(stops(bench, cleared), Ids());
 }
 
-TEST(Stops, OfFindingsThatAreNoLongerKeptHoldUntilTheyAreMended) {
+TEST(Stops, OfFindingsThatAreNoLongerKeptHold) {
     well::Bench bench;
     Situation carried = well::on_site(Skill::qualified);
     carried.stops_from_before = {StopId(std::size_t{0})};
     EXPECT_EQ(stops(bench, carried), Ids{"swollen"});
-    bench.evidence.repairs = {repair_named(bench.knowledge(), "clear-port")};
-    EXPECT_EQ(stops(bench, carried), Ids{"swollen"});
-    bench.evidence.repairs = {repair_named(bench.knowledge(), "replace-tank")};
-    EXPECT_EQ(stops(bench, carried), Ids());
 }
 
 // A sign of kinds with six findings of the same middle kind: one more, which is how its chance is

@@ -247,6 +247,8 @@ TEST(Corrections, WhatCannotBeIsRefusedAndNothingIsKept) {
              {},
              {"--entry", "1"},
              {"--entry", "99", "--take-back"},
+             {"--entry", "1", "--take-back", "--value", "yes"},
+             {"--entry", "1", "--take-back", "--minutes", "5"},
              {"--entry", "1", "--value", "windmill"},
              {"--cause", "gremlins=seen"},
              {"--cause", "worn-contacts"},

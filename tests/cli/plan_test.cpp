@@ -89,6 +89,33 @@ TEST(Truck, SaysTheSameAsJson) {
     EXPECT_TRUE(danger["next"].is_null());
 }
 
+// What the card says of a danger, its JSON says too.
+TEST(Plan, TellsADangerAsJsonWithWhatToDo) {
+    Stage stage(small_well());
+    const Json json = Json::parse(
+        stage.type("knockwell plan --says water-comes-back --set pump=submersible --json").out);
+    EXPECT_NE(json["dangers_first"].get<std::string>().find("Before anything"), std::string::npos);
+    std::size_t told = 0;
+    for (const Json& step : json["steps"]) {
+        EXPECT_TRUE(step["needs"].is_array());
+        for (const Json& outcome : step["outcomes"])
+            for (const Json& stop : outcome["stops"]) {
+                EXPECT_NE(stop["do_now"].get<std::string>(), "");
+                ++told;
+            }
+    }
+    EXPECT_GT(told, 0U);
+}
+
+// On paper a danger stands with what it was found by, as everywhere.
+TEST(Plan, TellsADangerOnPaperWithWhatItStandsOn) {
+    Stage stage(small_well());
+    const std::string page = stage.type("knockwell plan --says pump-never-stops --html").out;
+    EXPECT_TRUE(in_order(page, "DANGER: The pump runs on", "Found: Pump never stops: yes")) << page;
+    EXPECT_TRUE(in_order(page, "Do now: ", "It is lifted by finding: pressure-proved-zero"))
+        << page;
+}
+
 TEST(Plan, IsNumberedAndEveryNumberIsThere) {
     Stage stage(small_well());
     const Json json = Json::parse(

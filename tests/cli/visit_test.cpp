@@ -147,6 +147,17 @@ seen_anyway = "5 in 10"
     EXPECT_TRUE(in_order(questions, "No water at all", "Snow was cleared")) << questions;
 }
 
+// Help and the end are known where licences are asked for, too.
+TEST(Visit, LicencesAreAskedWithTheKeysOfEveryPrompt) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_call).status, 0);
+    const Printed shown = visit(stage, {"4", "?", "q"});
+    EXPECT_EQ(shown.out.find("none of the answers here"), std::string::npos) << shown.out;
+    const std::string after = shown.out.substr(shown.out.find("Which licences?"));
+    EXPECT_EQ(after.find("STOP CHECK"), std::string::npos) << "it is over";
+    EXPECT_FALSE(is_kept(stage, "person  = qualified"));
+}
+
 // A stop comes first and alone; who may not lift it is not offered to; it is lifted by one key.
 TEST(Visit, ADangerStandsAloneUntilWhoMayLiftsIt) {
     Stage stage(small_well());

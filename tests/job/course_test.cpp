@@ -263,13 +263,51 @@ TEST(Course, AStopIsLiftedByWhatIsFoundAfterItAndComesBackWithTheDanger) {
     const StoryEvent danger = {found, "system-pressure", "dangerous"};
     const StoryEvent proved = {found, "proved-zero", "yes@open-drain"};
     const std::set<SignId> lifted = {SignId{4}};
-    EXPECT_EQ(after({danger, proved}).stops_cleared_by, lifted);
-    EXPECT_TRUE(after({proved, danger}).stops_cleared_by.empty());
-    EXPECT_TRUE(after({proved, {found, "system-pressure", "95 psi"}}).stops_cleared_by.empty());
-    EXPECT_EQ(after({danger, proved, {found, "system-pressure", "0 psi"}}).stops_cleared_by,
-              lifted);
-    EXPECT_TRUE(after({danger, proved, {found, "proved-zero", "no"}}).stops_cleared_by.empty());
-    EXPECT_TRUE(after({danger, {found, "contacts-open", "yes"}}).stops_cleared_by.empty());
+    const auto cleared = [&](const std::vector<StoryEvent>& events) {
+        std::vector<StoryEvent> all = {someone};
+        all.insert(all.end(), events.begin(), events.end());
+        return course_of(small_well::knowledge(), job_with(all)).situation.stops_cleared_by;
+    };
+    EXPECT_EQ(cleared({danger, proved}), lifted);
+    EXPECT_TRUE(cleared({proved, danger}).empty());
+    EXPECT_TRUE(cleared({proved, {found, "system-pressure", "95 psi"}}).empty());
+    EXPECT_EQ(cleared({danger, proved, {found, "system-pressure", "0 psi"}}), lifted);
+    EXPECT_TRUE(cleared({danger, proved, {found, "proved-zero", "no"}}).empty());
+    EXPECT_TRUE(cleared({danger, {found, "contacts-open", "yes"}}).empty());
+}
+
+// A sign that says otherwise takes the place of the same look's earlier word, and a danger that it
+// showed stands all the same, until it is mended or taken back.
+TEST(Course, ADangerOutlivesALookThatSeesNothing) {
+    const StoryEvent danger = {found, "system-pressure", "dangerous"};
+    const StoryEvent nothing = {found, "system-pressure", "in-band"};
+    const std::set<StopId> stands = {StopId{std::size_t{0}}};
+    EXPECT_EQ(after({danger, nothing}).stops_from_before, stands);
+    EXPECT_EQ(after({danger, nothing, {did, "clear-port", ""}, nothing}).stops_from_before, stands);
+    EXPECT_TRUE(after({nothing, danger}).stops_from_before.empty()) << "the finding shows it";
+    EXPECT_TRUE(after({danger, nothing, {undo, "1", ""}}).stops_from_before.empty());
+    Knowledge knowledge = small_well::knowledge();
+    knowledge.stops[0].mended_by = {RepairId{std::size_t{0}}};
+    EXPECT_TRUE(course_of(knowledge, story({danger, nothing, {did, "clear-port", ""}}))
+                    .situation.stops_from_before.empty());
+}
+
+// An owner's word, and a customer's that somebody qualified writes down, lift nothing that wants a
+// qualified person's look.
+TEST(Course, AStopIsLiftedOnlyByWhoMayVouchForIt) {
+    Knowledge knowledge = small_well::knowledge();
+    knowledge.tests[3].step.needs.skill = Skill::qualified;
+    const auto lifts = [&](std::initializer_list<StoryEvent> events) {
+        return !course_of(knowledge, story(events)).situation.stops_cleared_by.empty();
+    };
+    const StoryEvent danger = {found, "system-pressure", "dangerous"};
+    const StoryEvent proved = {found, "proved-zero", "yes"};
+    EXPECT_TRUE(lifts({danger, someone, proved}));
+    EXPECT_FALSE(lifts({danger, proved})) << "by the owner";
+    EXPECT_FALSE(lifts({danger, {person, "", "helper"}, proved}));
+    EXPECT_FALSE(lifts({danger, someone, {said, "proved-zero", "yes"}}));
+    knowledge.tests[3].step.needs.skill = Skill::owner;
+    EXPECT_TRUE(lifts({danger, {said, "proved-zero", "yes"}}));
 }
 
 // Where the gauge is seen in danger the pressure is not as it was stated, and stays dangerous.
@@ -388,12 +426,13 @@ testing::AssertionResult no_safer(Situation less, Situation more) {
     };
     if ((less.power_off && !more.power_off) || (less.pressure_zero && !more.pressure_zero) ||
         (less.tank_drained && !more.tank_drained) || !within(less.reached, more.reached) ||
-        !within(less.stops_cleared_by, more.stops_cleared_by))
+        !within(less.stops_cleared_by, more.stops_cleared_by) || less.vouches > more.vouches)
         return testing::AssertionFailure() << "something counts as safe that would not";
     for (Situation* one : {&less, &more}) {
         one->power_off = one->pressure_zero = one->tank_drained = one->water_open = false;
         one->reached.clear();
         one->stops_cleared_by.clear();
+        one->vouches = Skill::owner;
     }
     return less == more ? testing::AssertionSuccess()
                         : testing::AssertionFailure() << "something else differs";
@@ -437,7 +476,12 @@ testing::AssertionResult no_safer_at_all(const Situation& less, const Situation&
     same.tank_drained = less.tank_drained;
     same.reached = less.reached;
     same.stops_cleared_by = less.stops_cleared_by;
-    return no_safer(same, more);
+    same.vouches = less.vouches;
+    // What a corrected entry showed, or another took the place of, is another danger.
+    Situation other = more;
+    same.stops_from_before.clear();
+    other.stops_from_before.clear();
+    return no_safer(same, other);
 }
 
 // Neither safer than as it was written, nor than if the correction had been written at once.

@@ -42,6 +42,29 @@ TEST(Ledger, AddedEventsAreNumberedOnFromTheLast) {
     EXPECT_EQ(ledger.append(id_of(1), {}), now);
 }
 
+// What was weighed by the entries that were there is refused once there are others; a remark is
+// not.
+TEST(Ledger, WhatIsWeighedByOtherEntriesIsRefused) {
+    Ledger ledger(":memory:");
+    ledger.begin(job_numbered(1, complaint));
+    const std::size_t seen = ledger.append(id_of(1), {note("a")}).events.size();
+    const Event closing = event_of({EventKind::closed, "", "cured"}, 0);
+    const Event undo = event_of({EventKind::undo, "1", ""}, 0);
+    (void)ledger.append(id_of(1), {note("b")}, seen);
+    for (const Event& weighed : {closing, undo})
+        EXPECT_NE(error_of([&] {
+                      (void)ledger.append(id_of(1), {weighed}, seen);
+                  }).find("somebody added to it meanwhile"),
+                  std::string::npos);
+    const std::size_t all = ledger.append(id_of(1), {note("c")}, seen).events.size();
+    (void)ledger.append(id_of(1), {closing}, all);
+    EXPECT_NE(error_of([&] {
+                  (void)ledger.append(id_of(1), {note("d")}, all);
+              }).find("somebody added to it meanwhile"),
+              std::string::npos)
+        << "it was closed meanwhile";
+}
+
 // Where the clock runs behind, entries are counted on; where there is no number left, a second
 // later.
 TEST(Ledger, AnEntryAfterTheLastNumberOfAMomentIsStillBehindIt) {
