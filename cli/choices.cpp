@@ -3,7 +3,6 @@
 #include "advice/handover.hpp"
 #include "advice/mass.hpp"
 #include "advice/phone.hpp"
-#include "advice/rules.hpp"
 
 #include <algorithm>
 #include <variant>

@@ -156,7 +156,8 @@ std::string stands_words(const Knowledge& knowledge, const StopNow& now) {
         return "The findings make this " + percent(*now.p) + " likely, and from " + enough +
                " on it stops. Found: " + found + ".";
     if (findings.empty())
-        return "It was found before, and no repair since has ended it; a look that sees nothing does not.";
+        return "It was found before, and no repair since has ended it; a look that sees nothing "
+               "does not.";
     return "Found: " + found +
            (knowledge[now.stop].when.size() > 1 ? ". Together they are enough; of a reading, "
                                                 : ". One such finding is enough; of a reading, ") +
