@@ -250,12 +250,8 @@ void Conversation::tell_sign() {
     if (!picked)
         return;
     const SignId sign = found[*picked];
-    const bool lifts =
-        std::any_of(knowledge().stops.begin(), knowledge().stops.end(), [&](const Stop& stop) {
-            return std::find(stop.cleared_by.begin(), stop.cleared_by.end(), sign) !=
-                   stop.cleared_by.end();
-        });
-    if (lifts && hands(course_.situation) < skill_to_vouch(knowledge(), sign))
+    if (lifts_a_stop(knowledge(), sign) &&
+        hands(course_.situation) < skill_to_vouch(knowledge(), sign))
         return say("That lifts a danger, so only who may make that look can tell it.");
     tell_value(sign);
 }

@@ -115,6 +115,9 @@ struct AdviceOptions {
 [[nodiscard]] std::vector<StopNow> stops_now(const Model& model, const Evidence& evidence,
                                              const Situation& situation);
 
+/// Whether some stop is lifted by it.
+[[nodiscard]] bool lifts_a_stop(const Knowledge& knowledge, SignId sign);
+
 /// Of stops that are carried on without their findings: what the repair mends ends.
 void mend(const Knowledge& knowledge, RepairId repair, std::set<StopId>& carried);
 

@@ -22,17 +22,6 @@ const Access* hardest_access(const Knowledge& knowledge, const Candidate& step) 
     return hardest;
 }
 
-// Of the step, of the hardest access on the way, and of who may meet its hazards or lock off for
-// it.
-Skill skill_for(const Knowledge& knowledge, const Candidate& step) {
-    Skill wanted = step.needs.skill;
-    if (const Access* access = hardest_access(knowledge, step))
-        wanted = std::max(wanted, access->skill);
-    if ((energized(step) && meets(step, Hazard::live)) || wants_lockout(knowledge, step, {}))
-        wanted = Skill::qualified;
-    return step.hazards.empty() ? wanted : std::max(wanted, Skill::helper);
-}
-
 std::string whose_hands(const Situation& situation) {
     return situation.on_site ? "here is the " + std::string(to_text(situation.who))
                              : "on the phone there are only the owner's hands";
@@ -238,6 +227,23 @@ Verdict parts(const Standing& standing, const Candidate& step) {
     return "not on the truck: " + list_of(missing);
 }
 
+/// Of whoever may make a look at all, by the rules that ask who it is: nothing is off yet.
+Skill least_skill(const Knowledge& knowledge, const Candidate& look) {
+    constexpr std::array of_who = {skill, way, owner_meets_no_hazard, energized_qualified,
+                                   proving_dead};
+    for (const Skill who : {Skill::owner, Skill::helper}) {
+        Situation there;
+        there.who = who;
+        there.on_site = true;
+        const Evidence nothing;
+        const Standing standing{&knowledge, &there, &nothing, {}};
+        if (std::none_of(of_who.begin(), of_who.end(),
+                         [&](auto forbids) { return forbids(standing, look).has_value(); }))
+            return who;
+    }
+    return Skill::qualified;
+}
+
 constexpr std::array rules = {
     HardRule{"stopped", stopped},
     HardRule{"skill", skill},
@@ -307,8 +313,7 @@ Skill skill_to_vouch(const Knowledge& knowledge, SignId sign) {
         const auto& reveals = knowledge.tests[i].reveals;
         if (std::find(reveals.begin(), reveals.end(), Findable(sign)) == reveals.end())
             continue;
-        const Candidate look = candidate(knowledge, TestId(i));
-        const Skill wanted = skill_for(knowledge, look);
+        const Skill wanted = least_skill(knowledge, candidate(knowledge, TestId(i)));
         least = std::min(least.value_or(wanted), wanted);
     }
     return least.value_or(Skill::owner);

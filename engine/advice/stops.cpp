@@ -107,6 +107,13 @@ std::set<StopId> stops_found(const Knowledge& knowledge, const Evidence& evidenc
     return found;
 }
 
+bool lifts_a_stop(const Knowledge& knowledge, SignId sign) {
+    return std::any_of(knowledge.stops.begin(), knowledge.stops.end(), [&](const Stop& stop) {
+        return std::find(stop.cleared_by.begin(), stop.cleared_by.end(), sign) !=
+               stop.cleared_by.end();
+    });
+}
+
 void mend(const Knowledge& knowledge, RepairId repair, std::set<StopId>& carried) {
     std::erase_if(carried, [&](StopId id) {
         const auto& mends = knowledge[id].mended_by;
@@ -123,16 +130,16 @@ std::vector<StopNow> stops_now(const Model& model, const Evidence& evidence,
         if (is_lifted(knowledge, stop, situation))
             continue;
         std::vector<Finding> shown = shown_by(knowledge, evidence, stop);
-        const std::vector<SignId> in_vain = told_in_vain(knowledge, evidence, stop);
         if (!shown.empty() || situation.stops_from_before.contains(StopId(i))) {
-            stops.push_back({StopId(i), 1, true, std::move(shown), enough_of_a_finding, in_vain});
+            stops.push_back({StopId(i), 1, true, std::move(shown), enough_of_a_finding,
+                             told_in_vain(knowledge, evidence, stop)});
         } else if (stop.likely) {
             // What cannot be worked out is no reason to think it safe.
             const std::optional<double> p = chance_of_all(model, evidence, stop);
             const double enough = stop.likely->count.mean();
             if (!p || *p >= enough)
-                stops.push_back(
-                    {StopId(i), p, false, made_likely_by(knowledge, evidence), enough, in_vain});
+                stops.push_back({StopId(i), p, false, made_likely_by(knowledge, evidence), enough,
+                                 told_in_vain(knowledge, evidence, stop)});
         }
     }
     std::stable_sort(stops.begin(), stops.end(), [](const StopNow& a, const StopNow& b) {

@@ -237,17 +237,25 @@ void stops_after(const Knowledge& knowledge, const Evidence& evidence, const Fin
                     no_longer_zero(knowledge, situation);
             }
         }
-    const bool clears_something =
-        std::any_of(knowledge.stops.begin(), knowledge.stops.end(), [&](const Stop& stop) {
-            return std::find(stop.cleared_by.begin(), stop.cleared_by.end(), *sign) !=
-                   stop.cleared_by.end();
-        });
-    if (!clears_something)
+    if (!lifts_a_stop(knowledge, *sign))
         return;
     if (finding.value != std::size_t{1} || knowledge[*sign].form != SignForm::flag)
         situation.stops_cleared_by.erase(*sign);
     else if (vouched_by(finding, situation) >= skill_to_vouch(knowledge, *sign))
         situation.stops_cleared_by.insert(*sign);
+}
+
+/// Who looks once more and sees nothing has not ended a danger that was seen.
+void add_keeping_dangers(const Knowledge& knowledge, Finding finding, Course& course) {
+    Evidence& evidence = course.evidence;
+    if (std::none_of(evidence.findings.begin(), evidence.findings.end(),
+                     [&](const Finding& earlier) { return earlier.what == finding.what; }))
+        return add(evidence, std::move(finding));
+    std::set<StopId> shown = stops_found(knowledge, evidence);
+    add(evidence, std::move(finding));
+    for (const StopId still : stops_found(knowledge, evidence))
+        shown.erase(still);
+    course.situation.stops_from_before.merge(shown);
 }
 
 std::string finding(const Knowledge& knowledge, const Event& event, Via via, Course& course) {
@@ -274,12 +282,7 @@ std::string finding(const Knowledge& knowledge, const Event& event, Via via, Cou
     if (found.via == Via::test)
         was_done(knowledge, knowledge[found.test].step, course.situation);
     stops_after(knowledge, evidence, found, course.situation);
-    std::set<StopId> shown = stops_found(knowledge, evidence);
-    add(evidence, std::move(found));
-    // Who looks once more and sees nothing has not ended a danger that was seen.
-    for (const StopId still : stops_found(knowledge, evidence))
-        shown.erase(still);
-    course.situation.stops_from_before.merge(shown);
+    add_keeping_dangers(knowledge, std::move(found), course);
     return {};
 }
 

@@ -27,9 +27,9 @@ bool wants_it_as_seen(const std::vector<Event>& events, const KeptJob& job, std:
         return is_correction(event.kind) || event.kind == EventKind::closed;
     };
     const auto closing = [](const KeptEvent& kept) { return kept.event.kind == EventKind::closed; };
+    const auto fresh = static_cast<std::ptrdiff_t>(std::min(seen, job.events.size()));
     return std::any_of(events.begin(), events.end(), weighed) ||
-           std::any_of(std::next(job.events.begin(), static_cast<std::ptrdiff_t>(seen)),
-                       job.events.end(), closing);
+           std::any_of(std::next(job.events.begin(), fresh), job.events.end(), closing);
 }
 
 }  // namespace
@@ -74,7 +74,7 @@ Job Ledger::append(const std::string& job_id, const std::vector<Event>& events,
             inside_->refuse(deed, "there is no such job");
         KeptJob job = rows.read(*key);
         const std::size_t already = job.events.size();
-        if (seen && *seen < already && wants_it_as_seen(events, job, *seen))
+        if (seen && *seen != already && wants_it_as_seen(events, job, *seen))
             inside_->refuse(deed, "somebody added to it meanwhile; look at it again");
         add_stamped(job, events);
         rows.add(*key, job, already);

@@ -124,10 +124,9 @@ public:
     void begin(const Job& job);
 
     /// Adds events to a job, numbered on from its last one, all or none; returns the job as it then
-    /// stands. Where the writer has
-    /// `seen` fewer entries than there are, corrections (they name entries by number)
-    /// and closings (they are weighed by what was found) are refused, and everything where the job
-    /// was closed meanwhile.
+    /// stands. Where the writer has `seen` another count of entries than there are, corrections
+    /// (they name entries by number) and closings (they are weighed by what was found) are refused,
+    /// and everything where the job was closed meanwhile.
     Job append(const std::string& job_id, const std::vector<Event>& events,
                std::optional<std::size_t> seen = std::nullopt);
 
