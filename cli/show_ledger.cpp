@@ -57,6 +57,25 @@ void show_exported(const Desk& desk, const std::string& file, std::size_t jobs) 
         {{"export", json_text(file)}, {"jobs", jobs}});
 }
 
+namespace {
+
+/// What came into jobs that are closed.
+void show_unweighed(Page& page, const std::vector<std::string>& jobs) {
+    if (jobs.empty())
+        return;
+    constexpr std::size_t most_told = 10;
+    page.text("CAUTION: closed, by somebody who did not have all that is written down in it now; a "
+              "danger may be among it. Read it, and go on with it where anything is not seen to:");
+    for (std::size_t i = 0; i < jobs.size() && i < most_told; ++i)
+        for (const char* deed : {"show ", "reopen "})
+            page.text("knockwell jobs " + (deed + short_id(jobs[i])), 4, 2);
+    if (jobs.size() > most_told)
+        page.text("and " + std::to_string(jobs.size() - most_told) + " more (--json has them all)",
+                  4, 2);
+}
+
+}  // namespace
+
 void show_taken_in(const Desk& desk, const TakenIn& taken) {
     if (desk.common.json) {
         Json odd = Json::array();
@@ -71,7 +90,8 @@ void show_taken_in(const Desk& desk, const TakenIn& taken) {
                             {"entries", taken.entries},
                             {"odd_codes", taken.odd_codes},
                             {"first_odd_codes", odd},
-                            {"other_spellings", spelled}}));
+                            {"other_spellings", spelled},
+                            {"closed_unweighed", taken.closed_unweighed}}));
         return;
     }
     Page page(desk.style);
@@ -79,6 +99,7 @@ void show_taken_in(const Desk& desk, const TakenIn& taken) {
               " with more entries than before, " + counted(taken.same_jobs, "job") + " that " +
               (taken.same_jobs == 1 ? "was" : "were") + " there already; " +
               counted(taken.entries, "entry", "entries") + " added.");
+    show_unweighed(page, taken.closed_unweighed);
     if (taken.odd_codes > 0) {
         page.text("Taken in all the same, with a code that no job is opened with; to mend one: "
                   "knockwell jobs correct " +

@@ -88,6 +88,9 @@ struct TakenIn {
     std::size_t odd_codes = 0;
     std::vector<OddCode> first_odd = {};  // of these
     std::vector<OtherSpelling> other_spellings = {};
+    // Identifiers of jobs that are closed and have entries that nobody had when they closed them: a
+    // danger may be among them.
+    std::vector<std::string> closed_unweighed = {};
     void add(const TakenIn& more);
     bool operator==(const TakenIn&) const = default;
 };

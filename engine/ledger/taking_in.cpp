@@ -33,6 +33,22 @@ bool is_about_a_code(const KeptEvent& kept) {
            (kept.event.what == "area" || kept.event.what == "installation");
 }
 
+bool is_closed(const KeptJob& job) { return summary_of(as_told(job)).closed.has_value(); }
+
+std::ptrdiff_t entries_but_closings(const KeptJob& job) {
+    return std::count_if(job.events.begin(), job.events.end(), [](const KeptEvent& kept) {
+        return kept.event.kind != EventKind::closed;
+    });
+}
+
+/// Whether a job is closed, and nobody who closed it had all that it is closed on now.
+bool is_closed_unweighed(const KeptJob& both, const KeptJob& old, const KeptJob& fresh) {
+    const auto weighed = [&](const KeptJob& side) {
+        return entries_but_closings(side) == entries_but_closings(both) && is_closed(side);
+    };
+    return is_closed(both) && !weighed(old) && !weighed(fresh);
+}
+
 /// What is wrong with a code as it stands after all corrections. Many a sheet and older ledger
 /// knows no areas, which is told of none.
 std::string odd_code_of(const KeptJob& job) {
@@ -115,6 +131,8 @@ public:
         taken_.entries += both.events.size() - old.events.size();
         note_odd_code(both);
         note_link(both);
+        if (is_closed_unweighed(both, old, job))
+            taken_.closed_unweighed.push_back(job.head.id);
         return {};
     }
 
@@ -300,6 +318,8 @@ void TakenIn::add(const TakenIn& more) {
             first_odd.push_back(one);
     other_spellings.insert(other_spellings.end(), more.other_spellings.begin(),
                            more.other_spellings.end());
+    closed_unweighed.insert(closed_unweighed.end(), more.closed_unweighed.begin(),
+                            more.closed_unweighed.end());
 }
 
 std::optional<TakenIn> Ledger::take_in(const Intake& intake) {

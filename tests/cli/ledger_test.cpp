@@ -205,6 +205,29 @@ TEST(Corrections, OfTwoTrucksThatClashAreToldUntilOneIsSaidToHold) {
     }
 }
 
+// A danger that another truck wrote down must not lie unread in a job that is closed as cured.
+TEST(LedgerCommands, WhatComesIntoAClosedJobIsToldOfOnBothSides) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    const std::string id = id_of_first(stage);
+    const std::string ours = (stage.room() / "ledger.sqlite").string();
+    const std::string other = (stage.room() / "other.sqlite").string();
+    ASSERT_EQ(stage.run({"ledger", "backup", other}).status, 0);
+    ASSERT_EQ(stage.run({"found", "pressure-swings", "--ledger", other}).status, 0);
+    ASSERT_EQ(stage.type("knockwell close --cured" + std::string(all_seen_to)).status, 0);
+    const std::string closed = (stage.room() / "closed.sqlite").string();
+    ASSERT_EQ(stage.run({"ledger", "backup", closed}).status, 0);
+
+    // Where it is closed already, and where the closing comes in.
+    for (const auto& [from, into] : {std::pair(other, ours), std::pair(closed, other)}) {
+        const Printed merged = stage.run({"ledger", "merge", from, "--ledger", into});
+        EXPECT_TRUE(in_order(merged.out, "CAUTION: closed", "jobs reopen " + id.substr(0, 8)))
+            << merged.out;
+    }
+    const Printed known = stage.run({"ledger", "merge", ours, "--ledger", closed, "--json"});
+    EXPECT_EQ(Json::parse(known.out)["closed_unweighed"], Json::array()) << "ours has all of it";
+}
+
 TEST(Corrections, AReopenedJobIsGoneOnWith) {
     Stage stage(small_well());
     ASSERT_EQ(stage.type(opening_words).status, 0);
