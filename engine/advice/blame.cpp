@@ -8,10 +8,11 @@
 namespace knockwell {
 namespace {
 
-/// Without what was found present: the settings, the repairs, and what is as it should be.
+/// Without what was found present: the settings, the repairs, what is as it should be, and what was
+/// before the trouble.
 Evidence as_it_should_be(const Knowledge& knowledge, Evidence evidence) {
     std::erase_if(evidence.findings, [&](const Finding& finding) {
-        return found_present(knowledge, evidence, finding);
+        return found_present(knowledge, evidence, finding) && !is_circumstance(knowledge, finding);
     });
     std::erase_if(evidence.causes, [](const KnownCause& cause) { return cause.present; });
     return evidence;

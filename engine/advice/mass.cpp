@@ -122,7 +122,10 @@ const Finding* said_now(const Knowledge& knowledge, const Evidence& evidence, Si
 
 bool anything_found(const Knowledge& knowledge, const Evidence& evidence) {
     return std::any_of(evidence.findings.begin(), evidence.findings.end(),
-                       [&](const Finding& it) { return found_present(knowledge, evidence, it); }) ||
+                       [&](const Finding& it) {
+                           return !is_circumstance(knowledge, it) &&
+                                  found_present(knowledge, evidence, it);
+                       }) ||
            std::any_of(evidence.causes.begin(), evidence.causes.end(),
                        [](const KnownCause& it) { return it.present; });
 }

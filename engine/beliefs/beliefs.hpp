@@ -192,7 +192,8 @@ predict_all(const Model& model, const Evidence& evidence, std::span<const Look> 
                                               std::span<const CauseId> causes);
 
 /// Causes that could have produced something found present, at the very level or kind that was
-/// found: what there is to explain. With nothing found present: all.
+/// found: what there is to explain. What was before the trouble (`circumstance` of a symptom) is to
+/// be explained only where nothing else is found. With nothing found present: all.
 [[nodiscard]] std::vector<CauseId> explainers(const Model& model, const Evidence& evidence);
 
 /// [CauseId] Whether what was found speaks of it: an explainer, found itself, or brought on by

@@ -539,4 +539,8 @@ bool says_present(const Model& model, const Evidence& evidence, const Finding& f
     return std::max_element(likelihood.begin(), likelihood.end()) != likelihood.begin();
 }
 
+bool shows_trouble(const Model& model, const Evidence& evidence, const Finding& finding) {
+    return !is_circumstance(*model.knowledge, finding) && says_present(model, evidence, finding);
+}
+
 }  // namespace knockwell

@@ -50,7 +50,7 @@ using Built = BuiltOf<double>;
 
 /// What to build besides the evidence as it stands.
 struct BuildChoice {
-    /// No cause may have produced a sign that was found present: for `unlisted`.
+    /// No cause may have produced what shows_trouble(): for `unlisted`.
     bool leaks_only = false;
     /// A weight of ones on every cause with its acts, for questions to turn.
     bool acts_knobs = false;
@@ -77,6 +77,10 @@ struct BuildChoice {
 /// Whether the finding says that something is there (its likeliest value is not normal).
 [[nodiscard]] bool says_present(const Model& model, const Evidence& evidence,
                                 const Finding& finding);
+
+/// Whether the finding says that something is there that a cause has to produce.
+[[nodiscard]] bool shows_trouble(const Model& model, const Evidence& evidence,
+                                 const Finding& finding);
 
 /// Calls act(cause) for causes that show a sign or hide it; one that does both comes twice.
 template <class Act>

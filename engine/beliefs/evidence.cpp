@@ -2,8 +2,14 @@
 
 #include <algorithm>
 #include <utility>
+#include <variant>
 
 namespace knockwell {
+
+bool is_circumstance(const Knowledge& knowledge, const Finding& finding) {
+    const auto* id = std::get_if<SignId>(&finding.what);
+    return id != nullptr && knowledge[*id].circumstance;
+}
 
 void add(Evidence& evidence, Finding finding) {
     const auto same = std::find_if(

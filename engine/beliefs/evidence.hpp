@@ -54,6 +54,10 @@ struct Evidence {
     bool operator==(const Evidence&) const = default;
 };
 
+/// Whether it tells what was before the trouble (`circumstance` of a symptom), which asks for no
+/// cause: it makes some likelier, and is itself nothing to be explained or mended.
+[[nodiscard]] bool is_circumstance(const Knowledge& knowledge, const Finding& finding);
+
 /// Adds a finding: the same test (or the same untested way) of the same sign in the same stage
 /// replaces its earlier finding, others stay.
 void add(Evidence& evidence, Finding finding);

@@ -65,7 +65,7 @@ public:
             looks_.push_back(look_of(site, *finding, (*site.model.knowledge)[id], stages_,
                                      !node_.masked_by.empty()));
             present_ = present_ || (site.choice.leaks_only &&
-                                    says_present(site.model, site.evidence, *finding));
+                                    shows_trouble(site.model, site.evidence, *finding));
             if (looks_.back().is_digit())
                 ++digits_;
             base_ = std::max(base_, looks_.back().values());
@@ -228,7 +228,7 @@ public:
         weight_of_nothing_ = said[0] * alarm.no + said[1] * alarm.yes;
         weight_of_noticed_ = said[1];
         is_digit_ = said[1] != 0;
-        leaks_only_ = site.choice.leaks_only && says_present(site.model, site.evidence, finding);
+        leaks_only_ = site.choice.leaks_only && shows_trouble(site.model, site.evidence, finding);
     }
 
     static bool fits(const SignNode& node, std::span<const Finding* const> findings) {

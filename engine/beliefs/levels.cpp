@@ -72,7 +72,7 @@ public:
           cases_(*site.model.knowledge, site.evidence,
                  givers_of(*site.model.knowledge, site.evidence, sign_)) {
         present_ = std::any_of(findings.begin(), findings.end(), [&](const Finding* f) {
-            return says_present(site.model, site.evidence, *f);
+            return shows_trouble(site.model, site.evidence, *f);
         });
         for (std::size_t which = 0; which < cases_.count(); ++which) {
             cases_.choose(which);

@@ -96,7 +96,7 @@ std::optional<double> unlisted(const Model& model, const Evidence& evidence,
                                std::optional<double> log_evidence) {
     const bool any =
         std::any_of(evidence.findings.begin(), evidence.findings.end(),
-                    [&](const Finding& f) { return says_present(model, evidence, f); });
+                    [&](const Finding& f) { return shows_trouble(model, evidence, f); });
     if (!any)
         return 0;
     return share(log_chance(model, evidence, {.leaks_only = true}),
@@ -181,19 +181,30 @@ std::vector<std::vector<double>> weights(const Model& model, const Evidence& evi
     return result;
 }
 
+namespace {
+
+/// What was found present; where the trouble itself shows, without what was before it.
+std::vector<const Finding*> to_explain(const Model& model, const Evidence& evidence) {
+    std::vector<const Finding*> shown;
+    std::vector<const Finding*> before;
+    for (const Finding& finding : evidence.findings)
+        if (says_present(model, evidence, finding))
+            (is_circumstance(*model.knowledge, finding) ? before : shown).push_back(&finding);
+    return shown.empty() ? before : shown;
+}
+
+}  // namespace
+
 std::vector<CauseId> explainers(const Model& model, const Evidence& evidence) {
     const Network& network = *model.network;
     Arrows turned;
     for (const auto& [from, to] : arrows_between_causes(network))
         turned.emplace_back(to, from);
     std::set<std::uint32_t> able;
-    bool any = false;
-    for (const Finding& finding : evidence.findings) {
-        if (!says_present(model, evidence, finding))
-            continue;
-        any = true;
-        const SignNode& sign = network.signs[std::get<SignId>(finding.what).index()];
-        const std::set<std::size_t> values = values_found(model, evidence, finding);
+    const std::vector<const Finding*> wanted = to_explain(model, evidence);
+    for (const Finding* finding : wanted) {
+        const SignNode& sign = network.signs[std::get<SignId>(finding->what).index()];
+        const std::set<std::size_t> values = values_found(model, evidence, *finding);
         for (const ShowLink& link : sign.shown_by)
             if (!able.contains(link.from) && can_give(network, link, sign.high, values))
                 for (const std::uint32_t c : reach(network.causes.size(), turned, link.from))
@@ -201,7 +212,7 @@ std::vector<CauseId> explainers(const Model& model, const Evidence& evidence) {
     }
     std::vector<CauseId> causes;
     for (std::uint32_t c = 0; c < network.causes.size(); ++c)
-        if (!any || able.contains(c))
+        if (wanted.empty() || able.contains(c))
             causes.emplace_back(c);
     return causes;
 }

@@ -66,6 +66,34 @@ TEST(Blame, IsHeldAgainstWhatIsAsItShouldBe) {
     EXPECT_NEAR(blame_of(bench, "worn"), 0.05 * 0.8 * 0.9 / all, 1e-12);
 }
 
+// With noise and work before it, the careless one is likelier for the work and has no part in the
+// noise; by hand: it stands apart from the noise, so it is as likely as with the work alone.
+TEST(Blame, OfWhatOnlyTheCircumstancesSpeakForIsNone) {
+    const std::string before = std::string(noisy_machine) + R"(
+[cause.careless]
+title = "Careless"
+present = 0.2
+[cause.careless.shows]
+worked-on = 0.8
+
+[symptom.worked-on]
+title = "Worked on"
+ask = "Was it worked on?"
+seen_anyway = 0.02
+)";
+    for (const bool circumstance : {true, false}) {
+        well::Bench bench((before + (circumstance ? "circumstance = true\n" : "")).c_str());
+        bench.find("noise", "yes", Via::sure);
+        bench.find("worked-on", "yes", Via::sure);
+        EXPECT_GT(bench.now().cause[2], 0.8);
+        if (circumstance)
+            EXPECT_NEAR(blame_of(bench, "careless"), 0, 1e-12);
+        else
+            EXPECT_GT(blame_of(bench, "careless"), 0.8);
+        EXPECT_NEAR(blame_of(bench, "worn"), 0.072 / 0.172, 1e-12);
+    }
+}
+
 TEST(Blame, IsNeverBelowNothing) {
     well::Bench bench(noisy_machine);
     bench.find("shaking", "no", Via::sure);
