@@ -270,6 +270,7 @@ void Writer::write(const Repair& repair) {
     if (repair.resets)
         fact("resets", "what tripped; first comes what tripped it");
     fact("tried in vain", found(repair.tried_when));
+    fact("measured first", names(repair.measured_first, [&](SignId id) { return name(id); }));
     std::vector<std::string> parts;
     for (const PartUse& use : repair.parts)
         parts.push_back(number(use.pieces) + " x " + (*knowledge_)[use.part].head.title);

@@ -14,6 +14,11 @@
 namespace knockwell {
 namespace {
 
+bool shows(const Test& test, SignId sign) {
+    return std::find(test.reveals.begin(), test.reveals.end(), Findable(sign)) !=
+           test.reveals.end();
+}
+
 const Access* hardest_access(const Knowledge& knowledge, const Candidate& step) {
     const Access* hardest = nullptr;
     for (const AccessId id : way_to(knowledge, step.at))
@@ -227,6 +232,30 @@ Verdict parts(const Standing& standing, const Candidate& step) {
     return "not on the truck: " + list_of(missing);
 }
 
+bool is_looked_at(const Evidence& evidence, SignId sign) {
+    return std::any_of(evidence.findings.begin(), evidence.findings.end(), [&](const Finding& it) {
+        return it.what == Findable(sign) && it.via != Via::told;
+    });
+}
+
+// What would kill the new part is looked for before the part is fitted, unless nobody here can.
+Verdict measure_first(const Standing& standing, const Candidate& step) {
+    if (step.kind != StepKind::repair)
+        return {};
+    const Knowledge& knowledge = *standing.knowledge;
+    for (const SignId sign : knowledge[RepairId(step.index)].measured_first) {
+        if (is_looked_at(*standing.evidence, sign))
+            continue;
+        for (std::size_t i = 0; i < knowledge.tests.size(); ++i) {
+            if (!shows(knowledge.tests[i], sign))
+                continue;
+            if (const Candidate look = candidate(knowledge, TestId(i)); !forbids(standing, look))
+                return "first, or the new part may die of the old cause: " + look.title;
+        }
+    }
+    return {};
+}
+
 /// Of whoever may make a look at all, by the rules that ask who it is: nothing is off yet.
 Skill least_skill(const Knowledge& knowledge, const Candidate& look) {
     constexpr std::array of_who = {skill, way, owner_meets_no_hazard, energized_qualified,
@@ -260,6 +289,7 @@ constexpr std::array rules = {
     HardRule{"applies", applies},
     HardRule{"what-tripped-it", what_tripped_it},
     HardRule{"pump-stays-off", pump_stays_off},
+    HardRule{"measure-first", measure_first},
     HardRule{"tools", tools},
     HardRule{"parts", parts},
 };
@@ -310,8 +340,7 @@ bool cannot_apply(const Conditions& only_if, const Evidence& evidence) {
 Skill skill_to_vouch(const Knowledge& knowledge, SignId sign) {
     std::optional<Skill> least;
     for (std::size_t i = 0; i < knowledge.tests.size(); ++i) {
-        const auto& reveals = knowledge.tests[i].reveals;
-        if (std::find(reveals.begin(), reveals.end(), Findable(sign)) == reveals.end())
+        if (!shows(knowledge.tests[i], sign))
             continue;
         const Skill wanted = least_skill(knowledge, candidate(knowledge, TestId(i)));
         least = std::min(least.value_or(wanted), wanted);

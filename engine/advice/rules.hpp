@@ -23,8 +23,8 @@ namespace knockwell {
 struct Standing {
     const Knowledge* knowledge = nullptr;
     const Situation* situation = nullptr;
-    const Evidence* evidence = nullptr;  // known settings, repairs made; of the findings only
-                                         // those that say that the pump stays off
+    const Evidence* evidence = nullptr;  // known settings, repairs made; of the findings those that
+                                         // say that the pump stays off, and what was looked at
     std::span<const StopNow> stops;
     std::span<const double> cause = {};  // [CauseId] how likely now; empty: nobody asked
     std::span<const double> own = {};    // [CauseId] as of by_themselves(); with `cause` or empty

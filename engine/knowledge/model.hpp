@@ -294,8 +294,9 @@ struct Repair {
     std::vector<PartUse> parts;
     std::vector<TestId> recheck;
     std::vector<CauseStrength> may_bring;
-    bool resets = false;                // puts back what tripped, and mends nothing
-    std::vector<SignAmong> tried_when;  // any one says that somebody made it already, in vain
+    bool resets = false;                 // puts back what tripped, and mends nothing
+    std::vector<SignAmong> tried_when;   // any one says that somebody made it already, in vain
+    std::vector<SignId> measured_first;  // looked at before, where a look can be made
     bool operator==(const Repair&) const = default;
 };
 

@@ -280,6 +280,8 @@ void read_repair(ReadRun& run, const Definition& definition) {
     repair.may_bring = read_cause_strengths(fields, run, "may_bring", "may bring a cause");
     repair.resets = fields.truth("resets");
     repair.tried_when = read_when(fields, run, "tried_when", Must::may);
+    repair.measured_first =
+        fields.ids<SignId>("measured_first", Kind::sign, "wants a sign looked at first");
     fields.finish();
 }
 

@@ -408,6 +408,29 @@ TEST(Rules, WhatSomebodyTriedInVainIsNotTriedAgainUntilSomethingIsMended) {
     EXPECT_EQ(it.now(reset), Names()) << "another finding says otherwise";
 }
 
+TEST(Rules, WhatWouldKillTheNewPartIsMeasuredFirst) {
+    StandingStill it;
+    const Candidate box = scene::repair(it.knowledge, scene::step("box", {}, Skill::owner));
+    it.knowledge.repairs[box.index].measured_first = {SignId(std::size_t{1})};
+    EXPECT_EQ(it.now(box), Names()) << "no look shows it";
+    const Candidate look = scene::test(it.knowledge, scene::step("ohms", {}, Skill::owner));
+    it.knowledge.tests[look.index].reveals = {SignId(std::size_t{1})};
+    EXPECT_EQ(it.now(box), Names{"measure-first"});
+    const Situation here = scene::on_site(Skill::qualified);
+    const Standing standing{&it.knowledge, &here, &it.evidence, {}};
+    EXPECT_EQ(forbids(standing, box).value_or(""),
+              "first, or the new part may die of the old cause: The ohms");
+    EXPECT_EQ(it.now(look), Names());
+    Situation cannot = here;
+    cannot.passed_over = {"test:ohms"};
+    EXPECT_EQ(broken(it.knowledge, cannot, box, it.evidence), Names()) << "nobody can";
+    it.find(1, 0);
+    it.evidence.findings.back().via = Via::told;
+    EXPECT_EQ(it.now(box), Names{"measure-first"}) << "a word is no measurement";
+    it.evidence.findings.back().via = Via::looked;
+    EXPECT_EQ(it.now(box), Names()) << "whatever it showed";
+}
+
 TEST(Rules, WhatWasPassedOverStaysAway) {
     Knowledge knowledge = scene::knowledge();
     const Candidate knock = scene::test(knowledge, scene::step("knock", scene::tank, Skill::owner));
@@ -491,7 +514,7 @@ TEST(Rules, EachHasItsNameAndItsReasonInTheDocuments) {
         EXPECT_NE(text.str().find("| `" + std::string(rule.name) + "` |"), std::string::npos)
             << rule.name << " is not in docs/advice.md";
     }
-    EXPECT_EQ(names.size(), 17U);
+    EXPECT_EQ(names.size(), 18U);
 }
 
 }  // namespace

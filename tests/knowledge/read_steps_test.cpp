@@ -74,6 +74,7 @@ parts = { pipe = 2.5 }
 recheck = ["glance", "look"]
 may_bring = { burst = "1 in 30" }
 tried_when = { gauge = "high", dull = ["yes", "no"] }
+measured_first = ["gauge"]
 hazards = ["lifting"]
 cautions = ["all"]
 [part.pipe]
@@ -150,6 +151,7 @@ TEST(ReadRepair, EveryKey) {
     EXPECT_EQ(mend.may_bring[0].strength.count, counted(1, 30));
     EXPECT_EQ(mend.tried_when, (std::vector<SignAmong>{{.sign = SignId(1), .values = {1}},
                                                        {.sign = SignId(0), .values = {0, 1}}}));
+    EXPECT_EQ(mend.measured_first, std::vector<SignId>{SignId(1)});
     EXPECT_EQ(it.parts[0].price, 12.5);
 }
 
