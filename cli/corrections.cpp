@@ -1,5 +1,6 @@
 #include "base/words.hpp"
 #include "cli/commands.hpp"
+#include "cli/dangers.hpp"
 #include "cli/job_commands.hpp"
 #include "cli/show_json.hpp"
 #include "cli/show_lists.hpp"
@@ -112,6 +113,8 @@ public:
 
     [[nodiscard]] const std::optional<Refused>& refusal_told() const { return refused_; }
     [[nodiscard]] const std::vector<Event>& events() const { return events_; }
+    /// As it would stand then.
+    [[nodiscard]] const Job& job() const { return job_; }
     /// Whether a state was corrected to one that only who is there can state.
     [[nodiscard]] bool made_nothing_safe() const { return made_nothing_safe_; }
 
@@ -174,8 +177,18 @@ Status correct_job(const Desk& desk, const std::string& id, Deed deed) {
                       "correct --help\n");
         return status_usage;
     }
+    if (const std::string danger = danger_though_cured(*shelf, corrector.job());
+        !danger.empty() && summary_of(job).outcome != "cured")
+        return complain(desk, refused("jobs correct",
+                                      "a danger stands in the job (" + escape_controls(danger) +
+                                          "), so it is not closed as cured; say handed-over or "
+                                          "not-cured",
+                                      {}));
+    const std::vector<StopNow> before = dangers_of(*shelf, job);
     const Job now = file.append(job.id, corrector.events(), job.events.size());
-    std::vector<std::string> warnings;
+    std::vector<std::string> warnings = dangers_though_cured(*shelf, now);
+    for (std::string& gone : dangers_gone(shelf->knowledge, before, dangers_of(*shelf, now)))
+        warnings.push_back(std::move(gone));
     if (corrector.made_nothing_safe())
         warnings.emplace_back(
             "A correction makes nothing safe: power counts as on, pressure as up and every cover "

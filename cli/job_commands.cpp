@@ -222,7 +222,8 @@ std::variant<Scene, Status> begin_job(const Desk& desk, const NewJob& wanted, co
     job.knowledge = shelf->version();
     job.opened = desk.now;
     std::vector<Event> events = std::get<0>(std::move(read));
-    auto ledger = open_ledger(desk, true);
+    // A call-back is of a job that is there: no ledger begins with one.
+    auto ledger = open_ledger(desk, wanted.call_back_of.empty());
     if (const auto* none = std::get_if<NoJob>(&ledger))
         return complain(desk, *none);
     if (!wanted.call_back_of.empty()) {

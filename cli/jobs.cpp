@@ -4,6 +4,7 @@
 #include "cli/arrival.hpp"
 #include "cli/choices.hpp"
 #include "cli/commands.hpp"
+#include "cli/dangers.hpp"
 #include "cli/effects.hpp"
 #include "cli/job_commands.hpp"
 #include "cli/paper.hpp"
@@ -38,10 +39,11 @@ bool is_held(const Knowledge& knowledge, const std::vector<StopNow>& stops, cons
 }
 
 struct Showing {
-    std::string headline;         // what was written down
-    std::size_t most = 5;         // causes and steps
-    std::vector<TestId> recheck;  // shown before the answer
-    bool arriving = false;        // somebody is there and has not looked at anything yet
+    std::string headline;                 // what was written down
+    std::size_t most = 5;                 // causes and steps
+    std::vector<TestId> recheck;          // shown before the answer
+    bool arriving = false;                // somebody is there and has not looked at anything yet
+    std::vector<std::string> warnings{};  // before everything else
 };
 
 Status show(const Desk& desk, const Shelf& shelf, AnswerNow answer, Showing how) {
@@ -54,10 +56,12 @@ Status show(const Desk& desk, const Shelf& shelf, AnswerNow answer, Showing how)
     const auto rechecks = rechecks_now(shelf.knowledge, answer.course, answer.stops, how.recheck);
     if (desk.common.json) {
         desk.print(answer_json(shelf.model(), answer, rechecks, how.headline,
-                               how.arriving && answer.stops.empty()));
+                               how.arriving && answer.stops.empty(), how.warnings));
         return status;
     }
     Page page(desk.style);
+    for (const std::string& warning : how.warnings)
+        page.signal("WARNING", warning, 0);
     if (!how.headline.empty())
         page.text(how.headline);
     page.gap();
@@ -278,7 +282,8 @@ Status carry_out(const OpenCommand& open, const Desk& desk) {
                      moved_on(here.ledger, here.job) + other_spelling(here.ledger, here.job),
                  open.most,
                  {},
-                 is_arriving(here.job)});
+                 is_arriving(here.job),
+                 dangers_there(here.shelf, here.ledger, here.job)});
 }
 
 Status carry_out(const FoundCommand& found, const Desk& desk) {
@@ -372,12 +377,17 @@ Status carry_out(const UndoCommand& undo, const Desk& desk) {
     event.at = desk.now;
     event.kind = EventKind::undo;
     event.what = std::to_string(number);
+    const std::vector<StopNow> before = dangers_of(here.shelf, here.job);
     if (const auto why = keep(here, {event}, desk.now))
         return complain(desk, *why);
-    return show(desk, here.shelf, answer_for(here.shelf, here.job, undo.most, desk.common.json),
+    AnswerNow answer = answer_for(here.shelf, here.job, undo.most, desk.common.json);
+    std::vector<std::string> gone = dangers_gone(here.shelf.knowledge, before, answer.stops);
+    return show(desk, here.shelf, std::move(answer),
                 {job_line(here.job) + ": entry " + std::to_string(number) + " is taken back.",
                  undo.most,
-                 {}});
+                 {},
+                 false,
+                 std::move(gone)});
 }
 
 namespace {
@@ -462,7 +472,8 @@ std::vector<TestId> rechecks_of(const Knowledge& knowledge, const Job& job) {
 Status show_closed(const Desk& desk, const Scene& here, const CloseCommand& close,
                    const Leaving& told) {
     const Knowledge& knowledge = here.shelf.knowledge;
-    const LeavingPaper paper = paper_of(knowledge, here.job, desk.now, here.shelf.rates);
+    const LeavingPaper paper =
+        paper_of(knowledge, here.job, desk.now, told.stops, here.shelf.rates);
     if (desk.common.json) {
         const auto rechecks =
             rechecks_now(knowledge, told.course, told.stops, rechecks_of(knowledge, here.job));

@@ -17,6 +17,7 @@
 #include <stdexcept>
 #include <system_error>
 #include <utility>
+#include <variant>
 #include <vector>
 
 namespace knockwell {
@@ -113,18 +114,34 @@ void take_in(Ledger& ledger, Intake& intake, Lines& lines, const std::string& fi
                      [](const RefusedRow& a, const RefusedRow& b) { return a.line < b.line; });
 }
 
+/// The jobs that the first line promises.
+std::variant<std::size_t, NoJobLine> promised_by(Lines& lines) {
+    std::string line;
+    if (!lines.next(line))
+        return NoJobLine{"it is empty"};
+    auto head = from_exchange_head(line);
+    if (auto* none = std::get_if<NoJobLine>(&head))
+        none->says += "; a spreadsheet wants --map";
+    return head;
+}
+
+/// Why nothing of a file of JSON Lines can be imported, as its first line says; else nothing.
+std::vector<RefusedRow> against_lines(const std::string& file) {
+    Lines lines(file, {});
+    const auto promised = promised_by(lines);
+    if (const auto* none = std::get_if<NoJobLine>(&promised))
+        return {{1, none->says}};
+    return {};
+}
+
 Imported import_lines(Ledger& ledger, const std::string& file, const Progress& progress) {
     Imported result;
     Lines lines(file, progress);
     std::vector<std::size_t> at;  // the line of each job
     std::string line;
-    if (!lines.next(line)) {
-        result.refused.push_back({1, "it is empty"});
-        return result;
-    }
-    const auto head = from_exchange_head(line);
+    const auto head = promised_by(lines);
     if (const auto* none = std::get_if<NoJobLine>(&head)) {
-        result.refused.push_back({1, none->says + "; a spreadsheet wants --map"});
+        result.refused.push_back({1, none->says});
         return result;
     }
     const std::size_t promised = std::get<std::size_t>(head);
@@ -256,6 +273,12 @@ Status carry_out(const LedgerImportCommand& import, const Desk& desk) {
         map = std::get<SheetMap>(std::move(read));
     }
     (void)opened(import.file, "import");  // before a ledger is made for nothing
+    // What comes through a pipe can be read once only.
+    if (!shelf && std::filesystem::is_regular_file(import.file))
+        if (const auto against = against_lines(import.file); !against.empty()) {
+            show_refused(desk, import.file, against);
+            return status_problems;
+        }
     auto ledger = open_ledger(desk, true);
     if (const auto* none = std::get_if<NoJob>(&ledger))
         return complain(desk, *none);

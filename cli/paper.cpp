@@ -88,6 +88,23 @@ void put_what_it_was(std::vector<std::string>& lines, const Knowledge& knowledge
         lines.emplace_back("What it was is not settled.");
 }
 
+/// First of all, on the customer's sheet and on the invoice's note: both stay at the house.
+void put_dangers(LeavingPaper& paper, const Knowledge& knowledge, const Job& job,
+                 const std::vector<StopNow>& stops) {
+    for (const StopNow& now : stops) {
+        const Stop& stop = knowledge[now.stop];
+        paper.customer.push_back("DANGER: " + stop.head.title +
+                                 ". It is not ended. What to do: " + stop.do_now);
+        paper.invoice.push_back("DANGER: " + stop.head.title + ". It is not ended.");
+    }
+    if (stops.empty())
+        return;
+    for (const std::string& words : closed_despite(job)) {
+        paper.customer.push_back("What is off, and who knows of it: " + words);
+        paper.invoice.push_back("What is off, and who knows of it: " + words);
+    }
+}
+
 void put_customer(LeavingPaper& paper, const Knowledge& knowledge, const Job& job,
                   const Summary& summary, const std::vector<CauseId>& causes, std::int64_t at) {
     std::vector<std::string> said;
@@ -183,13 +200,14 @@ void put_invoice(LeavingPaper& paper, const Knowledge& knowledge, const Job& job
 }  // namespace
 
 LeavingPaper paper_of(const Knowledge& knowledge, const Job& job, std::int64_t at,
-                      const Rates& rates) {
+                      const std::vector<StopNow>& stops, const Rates& rates) {
     const Summary summary = summary_of(job);
     const std::vector<CauseId> causes = named_causes(knowledge, summary);
     LeavingPaper paper;
     paper.left = leaving_of(job);
     put_readings(paper, knowledge, summary);
     put_killers(paper, knowledge, causes);
+    put_dangers(paper, knowledge, job, stops);
     put_customer(paper, knowledge, job, summary, causes, at);
     put_invoice(paper, knowledge, job, summary, at, rates);
     return paper;

@@ -3,6 +3,7 @@
 // What stays behind when a job is left: readings as left, what may have killed the part, a plain
 // explanation for the customer, a note for the invoice, and how long a return is a call-back.
 #pragma once
+#include "advice/advice.hpp"
 #include "advice/money.hpp"
 #include "job/job.hpp"
 #include "job/leaving.hpp"
@@ -29,9 +30,9 @@ struct LeavingPaper {
 };
 
 /// `job` as it is closed, its closing among its entries or not. `at` is the moment of leaving,
-/// seconds since 1970-01-01T00:00:00Z. Titles come from the knowledge; what it does not know stands
-/// by its identifier.
+/// seconds since 1970-01-01T00:00:00Z; `stops` the dangers that it is left with. Titles come from
+/// the knowledge; what it does not know stands by its identifier.
 [[nodiscard]] LeavingPaper paper_of(const Knowledge& knowledge, const Job& job, std::int64_t at,
-                                    const Rates& rates = {});
+                                    const std::vector<StopNow>& stops, const Rates& rates = {});
 
 }  // namespace knockwell

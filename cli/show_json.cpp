@@ -273,9 +273,11 @@ Json too_wide_of(const Knowledge& knowledge, const TooWide& wide,
 
 std::string answer_json(const Model& model, const AnswerNow& answer,
                         const std::vector<Recheck>& recheck, std::string_view headline,
-                        bool arriving) {
+                        bool arriving, const std::vector<std::string>& warnings) {
     const Knowledge& knowledge = *model.knowledge;
     Json json;
+    if (!warnings.empty())
+        json["warnings"] = json_texts(warnings);
     if (!answer.job.empty())
         json["job"] = json_text(answer.job);
     if (!headline.empty())

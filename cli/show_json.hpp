@@ -21,10 +21,11 @@
 namespace knockwell {
 
 /// `headline`: what was written down, and what is to be known of the job; or empty. `arriving`:
-/// with what is done first on arrival.
+/// with what is done first on arrival. `warnings`: dangers elsewhere in this house's jobs.
 [[nodiscard]] std::string answer_json(const Model& model, const AnswerNow& answer,
                                       const std::vector<Recheck>& recheck,
-                                      std::string_view headline = {}, bool arriving = false);
+                                      std::string_view headline = {}, bool arriving = false,
+                                      const std::vector<std::string>& warnings = {});
 [[nodiscard]] std::string reasons_json(const Model& model, const AnswerNow& answer,
                                        const std::vector<Reasons>& reasons);
 

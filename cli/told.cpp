@@ -429,7 +429,7 @@ std::variant<std::vector<Event>, Refused> events_of(const Knowledge& knowledge, 
         return causes;
     std::vector<Event> events = std::get<0>(std::move(causes));
     if (!close.despite.empty())
-        events.push_back(event(at, EventKind::note, "", "closed despite a stop: " + close.despite));
+        events.push_back(event(at, EventKind::note, "", despite_note(close.despite)));
     if (!close.note.empty())
         events.push_back(event(at, EventKind::note, "", close.note));
     events.push_back(event(at, EventKind::closed, "", close.outcome));

@@ -6,6 +6,7 @@
 #include "beliefs/finding.hpp"
 #include "cli/arrival.hpp"
 #include "cli/commands.hpp"
+#include "cli/dangers.hpp"
 #include "cli/ledger_file.hpp"
 #include "cli/show_text.hpp"
 #include "cli/words.hpp"
@@ -541,6 +542,10 @@ Status carry_out(const VisitCommand& visit, const Desk& desk) {
                                       "reopen " +
                                           short_id(here.job.id),
                                       {}));
+    Page there(desk.style);
+    for (const std::string& warning : dangers_there(here.shelf, here.ledger, here.job))
+        there.signal("WARNING", warning, 0);
+    desk.print(there.all());
     return Conversation(desk, here).run();
 }
 

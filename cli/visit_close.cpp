@@ -1,4 +1,5 @@
 // Leaving for good: what must be true, what is left, and the closing.
+#include "cli/dangers.hpp"
 #include "cli/paper.hpp"
 #include "cli/show_paper.hpp"
 #include "cli/show_text.hpp"
@@ -165,12 +166,13 @@ void Conversation::close() {
     // The note with the closing or not at all.
     std::vector<Event> events;
     if (danger)
-        events.push_back(event(EventKind::note, "", "closed despite a stop: " + who_knows));
+        events.push_back(event(EventKind::note, "", despite_note(who_knows)));
     events.push_back(event(EventKind::closed, "", words[*outcome]));
     if (!add(std::move(events)))
         return;
     Page paper(desk_->style);
-    show_paper(paper, paper_of(knowledge(), scene_->job, moment(), scene_->shelf.rates));
+    show_paper(paper, paper_of(knowledge(), scene_->job, moment(),
+                               dangers_of(scene_->shelf, scene_->job), scene_->shelf.rates));
     desk_->print(paper.all());
     over_ = true;
     stopped_by_hand_ = true;

@@ -72,6 +72,19 @@ void keep_what_is_safe_in_both(Situation& kept, const Situation& other) {
     kept.vouches = std::min(kept.vouches, other.vouches);
 }
 
+/// What was found stays found where only the test that showed it has another name by now: a danger
+/// must not go with a name. What lifts one does not count so.
+bool applied_without_its_test(const Knowledge& knowledge, const Event& event, Course& course) {
+    const std::size_t at = event.value.rfind('@');
+    const SignId sign = sign_named(knowledge, event.what);
+    if (event.kind != EventKind::found || at == std::string::npos || !sign.valid() ||
+        lifts_a_stop(knowledge, sign))
+        return false;
+    Event bare = event;
+    bare.value.resize(at);
+    return apply(knowledge, bare, course).empty();
+}
+
 }  // namespace
 
 Course course_of(const Knowledge& knowledge, const Job& job) {
@@ -97,6 +110,8 @@ Course course_of(const Knowledge& knowledge, const Job& job) {
         if (why.empty())
             continue;
         const Event& event = standing_one->second;
+        if (applied_without_its_test(knowledge, event, course))
+            why += "; what was found counts, as by a look of no name";
         if (event.kind == EventKind::did) {
             start_afresh(knowledge, course);
             why += "; what was found before it is not used";

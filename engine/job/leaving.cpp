@@ -3,6 +3,7 @@
 #include "advice/candidate.hpp"
 #include "base/quantity.hpp"
 #include "base/words.hpp"
+#include "beliefs/likelihood.hpp"
 #include "job/course.hpp"
 #include "knowledge/lookup.hpp"
 
@@ -122,9 +123,13 @@ std::vector<std::string> leaving_a_danger() {
 namespace {
 
 // How the first version of the program kept the same.
+constexpr std::string_view closed_with_danger = "closed despite a stop: ";
 constexpr std::string_view left_note = "as left: ";
 constexpr std::string_view checked_note = "checked before leaving: ";
 constexpr std::string_view not_here_in_a_note = " (there is no such thing here)";
+
+// From this share of the plate on a gauge is a danger in the shipped knowledge too.
+constexpr double near_the_plate = 0.9;
 
 // A gauge tells no less than this (psi; common practice, no source).
 constexpr double gauge_tells = 2;
@@ -352,18 +357,26 @@ bool is_excluded(const Knowledge& knowledge, const Evidence& evidence, const Lea
 }
 
 /// What the readings say against a line.
-std::string contradicted(std::string_view word, const std::map<std::string, double>& readings) {
-    const auto psi = [&](const char* what) {
+/// `plate`: the lowest rating of tank and relief valve, psi, where it is known.
+std::string contradicted(std::string_view word, const std::map<std::string, double>& readings,
+                         std::optional<double> plate = {}) {
+    const auto reading = [&](const char* what) {
         const auto it = readings.find(what);
         return it == readings.end() ? std::optional<double>() : it->second;
     };
-    const auto in = psi("cut-in");
-    if (const auto out = psi("cut-out"); word == "cut-in-out" && in && out && *out <= *in)
+    const auto in = reading("cut-in");
+    if (const auto out = reading("cut-out"); word == "cut-in-out" && in && out && *out <= *in)
         return "cut-out " + number(*out) + " psi is not above cut-in " + number(*in) +
                " psi: read both again";
-    if (const auto air = psi("precharge"); word == "precharge" && in && air && *air >= *in)
+    if (const auto out = reading("cut-out");
+        word == "cut-in-out" && out && plate && *out > near_the_plate * *plate)
+        return "cut-out " + number(*out) + " psi is too near the lowest plate, " + number(*plate) +
+               " psi, or past it: set the switch lower";
+    if (const auto amps = reading("amps"); word == "amps" && amps && *amps <= 0)
+        return "at 0 A the motor does not run: clamp it while it does";
+    if (const auto air = reading("precharge"); word == "precharge" && in && air && *air >= *in)
         return "precharge " + number(*air) + " psi is not under cut-in " + number(*in) + " psi";
-    if (const auto lost = psi("leak-down"); word == "leak-down" && lost && *lost > gauge_tells)
+    if (const auto lost = reading("leak-down"); word == "leak-down" && lost && *lost > gauge_tells)
         return number(*lost) + " psi are lost in ten minutes: it does not hold";
     return {};
 }
@@ -371,6 +384,16 @@ std::string contradicted(std::string_view word, const std::map<std::string, doub
 /// Readings that no place can show, mended or not: whoever closes the job reads them again.
 bool cannot_be(std::string_view word, const std::map<std::string, double>& readings) {
     return word == "cut-in-out" && !contradicted(word, readings).empty();
+}
+
+std::optional<double> known_quantity(const Knowledge& knowledge, const Evidence& evidence,
+                                     const std::string& name) {
+    if (const auto typed = evidence.quantities.find(name); typed != evidence.quantities.end())
+        return typed->second;
+    const auto giver = giver_of(knowledge, name);
+    if (!giver || !evidence.settings.contains(*giver))
+        return std::nullopt;
+    return knowledge[*giver].gives[evidence.settings.at(*giver)].at(name);
 }
 
 bool has_readings(const LeavingCheck& check, const LeavingNow& now) {
@@ -381,6 +404,18 @@ bool has_readings(const LeavingCheck& check, const LeavingNow& now) {
 }
 
 }  // namespace
+
+std::string despite_note(const std::string& words) {
+    return std::string(closed_with_danger) + words;
+}
+
+std::vector<std::string> closed_despite(const Job& job) {
+    std::vector<std::string> all;
+    for (const Event& event : standing(job))
+        if (event.kind == EventKind::note && begins(event.value, closed_with_danger))
+            all.push_back(rest(event.value, closed_with_danger));
+    return all;
+}
 
 bool counts_as_checked(std::string_view note) {
     return begins(note, left_note) || begins(note, checked_note);
@@ -451,12 +486,13 @@ std::vector<OpenLine> still_open(const Knowledge& knowledge, const Job& job, boo
     const std::vector<std::string> rechecks = rechecks_left(knowledge, job);
     const bool far = far_from_the_pump(knowledge, job);
     const bool repaired = any_repair(job);
+    const std::optional<double> plate = known_quantity(knowledge, evidence, "lowest-rating");
     std::vector<OpenLine> open;
     for (const LeavingCheck& check : leaving_checks()) {
         const std::string word(check.word);
         if (now.said.contains(word) || now.without.contains(word))
             continue;
-        std::string against = contradicted(word, now.readings);
+        std::string against = contradicted(word, now.readings, plate);
         const bool impossible = cannot_be(word, now.readings);
         if (!impossible && ((check.cured && !cured) || is_excluded(knowledge, evidence, check)))
             continue;

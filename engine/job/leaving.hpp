@@ -54,6 +54,12 @@ struct LeavingCheck {
 [[nodiscard]] const LeavingCheck* leaving_check(std::string_view word);
 [[nodiscard]] const LeftReading* left_reading(std::string_view word);
 
+/// The note that a job was closed with a danger; `words`: who knows of it, and what is off.
+[[nodiscard]] std::string despite_note(const std::string& words);
+
+/// Those words, of every such note that stands.
+[[nodiscard]] std::vector<std::string> closed_despite(const Job& job);
+
 /// The list where a danger stands: nothing is switched on again, closed or tried.
 [[nodiscard]] std::vector<std::string> leaving_a_danger();
 

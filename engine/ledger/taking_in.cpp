@@ -49,6 +49,13 @@ bool is_closed_unweighed(const KeptJob& both, const KeptJob& old, const KeptJob&
     return is_closed(both) && !weighed(old) && !weighed(fresh);
 }
 
+/// As it stands after all corrections.
+std::string area_of(const KeptJob& job) {
+    return std::any_of(job.events.begin(), job.events.end(), is_about_a_code)
+               ? summary_of(as_told(job)).area
+               : job.head.area;
+}
+
 /// What is wrong with a code as it stands after all corrections. Many a sheet and older ledger
 /// knows no areas, which is told of none.
 std::string odd_code_of(const KeptJob& job) {
@@ -104,7 +111,7 @@ public:
             rows_.insert(job);
             ++taken_.new_jobs;
             taken_.entries += job.events.size();
-            areas_.insert(job.head.area);
+            areas_.insert(area_of(job));
             note_odd_code(job);
             note_link(job);
             return {};

@@ -12,7 +12,8 @@ constexpr const char* water_source =
     "NWCG Table 3.1 Water handling unit estimations (US National Wildfire Coordinating Group)";
 constexpr const char* cold_water = "cold fresh water, heads of 0 to 3000 ft";
 constexpr const char* vessel_hazard =
-    "This pressure is above the tank's plate: a pump that never stops can burst the tank. Keep "
+    "This pressure is above the tank's plate, or too near it: a pump that never stops can burst "
+    "the tank. Keep "
     "everybody away from it, switch the pump off at its breaker, lock it off, and have a licensed "
     "person find out why it did not stop.";
 constexpr const char* compare_plate =
@@ -99,7 +100,8 @@ Outcome<CalcAnswer> work_deadhead(const CalcValues& values) {
         return wrong;
 
     CalcAnswer answer;
-    if (!plate || *psi > *plate)
+    constexpr double near_the_plate = 0.9;  // a gauge there is a danger in the knowledge too
+    if (!plate || *psi > near_the_plate * *plate)
         answer.cautions.emplace_back(plate ? vessel_hazard : compare_plate);
     answer.lines = {{"pressure at the tank", *psi, "psi"}};
     if (plate)

@@ -29,8 +29,6 @@ void work_a_job(Stage& stage) {
     ASSERT_EQ(stage.type("knockwell close --cured" + std::string(all_seen_to)).status, 0);
 }
 
-std::string id_of_first(Stage& stage) { return stage.run({"jobs"}).out.substr(0, 8); }
-
 Json shown(Stage& stage, const std::string& id) {
     return Json::parse(stage.run({"jobs", "show", id, "--json"}).out);
 }
@@ -388,6 +386,32 @@ TEST(LedgerCommands, ARoadThatComesInWithOtherCapitalsIsTold) {
         << imported.out;
     EXPECT_EQ(stage.run({"ledger", "import", file}).out.find("is spelled"), std::string::npos)
         << "nothing came in";
+    const std::string other = id.substr(0, 7) + (id[7] == '0' ? "1" : "0");
+    ASSERT_EQ(stage.run({"jobs", "correct", other, "--area", "heron-bottom"}).status, 0);
+    const std::string anew = (stage.room() / "anew.sqlite").string();
+    EXPECT_EQ(stage
+                  .run({"ledger", "merge", (stage.room() / "ledger.sqlite").string(), "--ledger",
+                        anew, "--width", "200"})
+                  .out.find("is spelled"),
+              std::string::npos)
+        << "as it was corrected it is spelled like the others";
+}
+
+TEST(LedgerCommands, WhatIsRefusedBeginsNoLedger) {
+    Stage stage(small_well());
+    const std::filesystem::path none = stage.room() / "none.sqlite";
+    const std::string file = (stage.room() / "no-jobs.jsonl").string();
+    for (const char* text : {"", "root:x:0:0\n"}) {
+        put(file, text);
+        EXPECT_EQ(stage.run({"ledger", "import", file, "--ledger", none.string()}).status, 1);
+        EXPECT_FALSE(std::filesystem::exists(none)) << text;
+    }
+    EXPECT_EQ(
+        stage
+            .type(std::string(opening_words) + " --call-back-of 12345678 --ledger " + none.string())
+            .status,
+        1);
+    EXPECT_FALSE(std::filesystem::exists(none));
 }
 
 TEST(LedgerCommands, EveryLineThatIsWrongIsToldAndNothingIsKept) {

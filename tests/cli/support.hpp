@@ -29,6 +29,9 @@ inline std::filesystem::path small_well() {
     return std::filesystem::path(KNOCKWELL_TESTS_DIR) / "runs";
 }
 
+/// The job opened last, as much of its identifier as the list shows.
+inline std::string id_of_first(Stage& stage) { return stage.run({"jobs"}).out.substr(0, 8); }
+
 inline std::string text_of_file(const std::filesystem::path& file) {
     std::ifstream in(file, std::ios::binary);
     return {std::istreambuf_iterator<char>(in), {}};

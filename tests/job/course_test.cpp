@@ -348,6 +348,19 @@ TEST(Course, WhatThePresentKnowledgeDoesNotKnowIsToldAndNotUsed) {
                   "system-pressure (Gauge at the tank tee)"}));
 }
 
+// A test may have another name by now; what it showed, a danger most of all, is there all the same.
+TEST(Course, WhatATestOfAnotherNameShowedCountsUnlessItLiftsADanger) {
+    const Course now = course({{found, "system-pressure", "140 psi@read-it-once"},
+                               {found, "proved-zero", "yes@open-it-once"}});
+    ASSERT_EQ(now.evidence.findings.size(), 1U);
+    EXPECT_EQ(now.evidence.findings[0].via, Via::looked);
+    EXPECT_EQ(now.evidence.findings[0].reading, 140);
+    EXPECT_TRUE(now.situation.stops_cleared_by.empty());
+    ASSERT_EQ(now.lost.size(), 2U) << "and both are told";
+    EXPECT_NE(now.lost[0].find("what was found counts"), std::string::npos) << now.lost[0];
+    EXPECT_EQ(now.lost[1].find("what was found counts"), std::string::npos) << now.lost[1];
+}
+
 TEST(Course, AnUnknownRepairLeavesOutWhatWasFoundBeforeIt) {
     const Course now = course({{set, "pump", "deep-jet"},
                                {found, "contacts-open", "yes"},

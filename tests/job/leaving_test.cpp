@@ -85,6 +85,31 @@ TEST(StillOpen, AReadingIsWantedAndMustBearTheLineOut) {
     EXPECT_NE(against_leaving(event_of({about, "leaving:cut-in-out", "checked"}, 1)), "");
 }
 
+TEST(StillOpen, APressureNearTheKnownPlateIsNoneToLeaveWith) {
+    Knowledge knowledge = small_well::knowledge();
+    const auto open = [&](const std::string& plate, const std::string& cut_out) {
+        std::vector<StoryEvent> told = {
+            hands, mended, {about, "left:cut-in", "40 psi"}, {about, "left:cut-out", cut_out}};
+        if (!plate.empty())
+            told.push_back({set, "plate", plate});
+        const auto lines = still_open(knowledge, job_with(told), true);
+        return std::any_of(lines.begin(), lines.end(),
+                           [](const OpenLine& line) { return line.word == "cut-in-out"; });
+    };
+    Setting& plate =
+        knowledge.settings.emplace_back(small_well::choices("plate", "", "", {"low", "high"}));
+    plate.gives = {{{"lowest-rating", 75}}, {{"lowest-rating", 125}}};
+    EXPECT_FALSE(open("", "70 psi")) << "nobody knows the plate";
+    EXPECT_TRUE(open("low", "70 psi")) << "within a tenth of it";
+    EXPECT_FALSE(open("low", "60 psi"));
+    EXPECT_FALSE(open("high", "70 psi"));
+}
+
+TEST(StillOpen, AmpsOfAMotorThatStandsAreNone) {
+    EXPECT_TRUE(is_open({hands, mended, {about, "left:amps", "0 A"}}, "amps"));
+    EXPECT_FALSE(is_open({hands, mended, {about, "left:amps", "7 A"}}, "amps"));
+}
+
 // What is not there cannot be read; the settings are those of the knowledge that comes with it.
 TEST(StillOpen, ALineThatAKnownSettingExcludesIsNotAsked) {
     Knowledge knowledge = small_well::knowledge();

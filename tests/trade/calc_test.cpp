@@ -275,6 +275,11 @@ TEST(Calc, APumpThatCanBurstItsTankIsACautionBeforeTheValue) {
         "deadhead", {{"shutoff-head", "400ft"}, {"static-lift", "150ft"}, {"plate", "125psi"}});
     EXPECT_TRUE(under.cautions.empty());
 
+    // Where a gauge is near enough to a plate to be a danger a computed pressure is too.
+    const CalcAnswer near = answer_to(
+        "deadhead", {{"shutoff-head", "400ft"}, {"static-lift", "150ft"}, {"plate", "115psi"}});
+    EXPECT_TRUE(speaks_of(near.cautions, "too near it"));
+
     const CalcAnswer no_plate =
         answer_to("deadhead", {{"shutoff-head", "400ft"}, {"static-lift", "150ft"}});
     EXPECT_TRUE(speaks_of(no_plate.cautions, "Compare"));

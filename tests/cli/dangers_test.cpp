@@ -1,0 +1,115 @@
+// A danger that a job is left with goes with the house: to the customer's sheet, to the next job
+// there, and past no correction.
+#include "cli/support.hpp"
+
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+namespace knockwell {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr const char* opens_a_job = "knockwell open --area heron-bottom --installation HB-17 --set "
+                                    "pump=submersible --says no-water";
+constexpr const char* handed_over =
+    "knockwell close --handed-over --despite 'breaker locked, the owner knows'";
+
+void leave_a_danger(Stage& stage) {
+    ASSERT_EQ(stage.type(opens_a_job).status, 0);
+    ASSERT_EQ(stage.type("knockwell found pump-never-stops").status, 0);
+    ASSERT_EQ(stage.type(handed_over).status, 0);
+}
+
+TEST(Dangers, StandOnTheCustomersSheetWithWhoKnowsOfThem) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opens_a_job).status, 0);
+    ASSERT_EQ(stage.type("knockwell found pump-never-stops").status, 0);
+    const Json paper = Json::parse(stage.type(std::string(handed_over) + " --json").out)["paper"];
+    const std::string first = paper["customer"][0];
+    EXPECT_EQ(first.rfind("DANGER: The pump runs on", 0), 0U) << paper;
+    EXPECT_NE(first.find("Keep people away from the tank"), std::string::npos) << first;
+    EXPECT_EQ(paper["customer"][1],
+              "What is off, and who knows of it: breaker locked, the owner knows");
+    EXPECT_EQ(paper["invoice"][0].get<std::string>().rfind("DANGER: The pump runs on", 0), 0U);
+}
+
+TEST(Dangers, OfAnEarlierJobAreToldAtTheSameHouse) {
+    Stage stage(small_well());
+    leave_a_danger(stage);
+    const std::string id = id_of_first(stage);
+    const Printed again = stage.type(opens_a_job);
+    EXPECT_TRUE(in_order(again.out, "WARNING: Job " + id, "MOST LIKELY")) << again.out;
+    EXPECT_NE(again.out.find("was left"), std::string::npos);
+    const Json json = Json::parse(stage.type(std::string(opens_a_job) + " --json").out);
+    ASSERT_EQ(json["warnings"].size(), 1U) << "a job without a danger is not told of";
+    EXPECT_EQ(json["warnings"][0].get<std::string>().rfind("Job " + id, 0), 0U);
+    for (const char* other :
+         {"--area heron-bottom --installation HB-18", "--area mill-road --installation HB-17"})
+        EXPECT_FALSE(
+            Json::parse(
+                stage.type("knockwell open --says no-water --json " + std::string(other)).out)
+                .contains("warnings"))
+            << other;
+}
+
+TEST(Dangers, OfAHouseEndWithAJobThatWasCured) {
+    Stage stage(small_well());
+    leave_a_danger(stage);
+    ASSERT_EQ(stage.type(opens_a_job).status, 0);
+    ASSERT_EQ(stage.type("knockwell close --cured" + std::string(all_seen_to)).status, 0);
+    EXPECT_FALSE(
+        Json::parse(stage.type(std::string(opens_a_job) + " --json").out).contains("warnings"));
+}
+
+TEST(Dangers, AreNotTakenBackWithoutAWord) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opens_a_job).status, 0);
+    ASSERT_EQ(stage.type("knockwell found pump-never-stops").status, 0);
+    const std::string gone = "A danger is told no more: The pump runs on";
+    EXPECT_NE(stage.type("knockwell undo --width 200").out.find(gone), std::string::npos);
+    ASSERT_EQ(stage.type("knockwell found pump-never-stops").status, 0);
+    const std::string id = id_of_first(stage);
+    const Json job = Json::parse(stage.run({"jobs", "show", id, "--json"}).out);
+    const Json corrected =
+        Json::parse(stage
+                        .run({"jobs", "correct", id, "--entry",
+                              std::to_string(job["entries"].size()), "--take-back", "--json"})
+                        .out);
+    ASSERT_EQ(corrected["warnings"].size(), 1U) << corrected;
+    EXPECT_EQ(corrected["warnings"][0].get<std::string>().rfind(gone, 0), 0U);
+    EXPECT_FALSE(Json::parse(stage.type("knockwell undo --json").out).contains("warnings"))
+        << "nothing dangerous was taken back";
+}
+
+TEST(Dangers, NoCorrectionCuresAJobThatHasOne) {
+    Stage stage(small_well());
+    leave_a_danger(stage);
+    const std::string id = id_of_first(stage);
+    const Json job = Json::parse(stage.run({"jobs", "show", id, "--json"}).out);
+    const Printed refused = stage.run({"jobs", "correct", id, "--entry",
+                                       std::to_string(job["entries"].size()), "--value", "cured"});
+    EXPECT_EQ(refused.status, 2);
+    EXPECT_NE(refused.err.find("a danger stands in the job"), std::string::npos) << refused.err;
+    EXPECT_EQ(Json::parse(stage.run({"jobs", "show", id, "--json"}).out), job) << "nothing is kept";
+}
+
+TEST(Dangers, ThatACorrectionBringsIntoACuredJobAreTold) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opens_a_job).status, 0);
+    ASSERT_EQ(stage.type("knockwell found pump-never-stops=no").status, 0);
+    const std::string id = id_of_first(stage);
+    const Json job = Json::parse(stage.run({"jobs", "show", id, "--json"}).out);
+    ASSERT_EQ(stage.type("knockwell close --cured" + std::string(all_seen_to)).status, 0);
+    const Json corrected =
+        Json::parse(stage
+                        .run({"jobs", "correct", id, "--entry",
+                              std::to_string(job["entries"].size()), "--value", "yes", "--json"})
+                        .out);
+    ASSERT_EQ(corrected["warnings"].size(), 1U) << corrected;
+    EXPECT_NE(corrected["warnings"][0].get<std::string>().find("closed as cured: The pump runs on"),
+              std::string::npos);
+}
+
+}  // namespace
+}  // namespace knockwell
