@@ -120,24 +120,27 @@ void put_causes(HtmlPage& page, const ReviewScene& scene, const CauseReview& rev
     const std::size_t shown = std::min(scene.most, review.lines.size());
     if (shown == 0)
         return;
+    const bool yearly = review.by_the_year();
     HtmlTable table{"The " + counted(shown, "cause") + " with the most jobs; of " +
                         std::to_string(review.lines.size()),
-                    {"Cause", "Jobs", "Houses", "A year", "95 %", "At a house that had it before",
-                     "Call-backs", "Only guessed", "Time each"},
+                    {"Cause", "Jobs", "Houses", yearly ? "A year" : "In all", "95 %",
+                     "At a house that had it before", "Call-backs", "Only guessed", "Time each"},
                     {}};
     std::vector<PlotRow> rows;
     for (std::size_t i = 0; i < shown; ++i) {
         const CauseLine& line = review.lines[i];
         table.rows.push_back({cause_words(scene, line.cause), std::to_string(line.jobs),
-                              std::to_string(line.houses), figure(line.per_year),
-                              from_to(line.limits), std::to_string(line.again),
-                              std::to_string(line.call_backs), std::to_string(line.guessed),
+                              std::to_string(line.houses), figure(line.rate), from_to(line.limits),
+                              std::to_string(line.again), std::to_string(line.call_backs),
+                              std::to_string(line.guessed),
                               line.minutes > 0 ? minutes_words(line.minutes) : ""});
         rows.push_back(
-            {cause_words(scene, line.cause), line.per_year, line.limits.low, line.limits.high});
+            {cause_words(scene, line.cause), line.rate, line.limits.low, line.limits.high});
     }
-    page.plot(
-        bars_plot("causes", "Jobs a year of each cause, with 95 % limits", rows, "jobs a year"));
+    page.plot(bars_plot("causes",
+                        yearly ? "Jobs a year of each cause, with 95 % limits"
+                               : "Jobs of each cause, with 95 % limits",
+                        rows, yearly ? "jobs a year" : "jobs"));
     page.table(table);
 }
 

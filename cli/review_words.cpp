@@ -224,11 +224,23 @@ std::string no_closed_job(const ReviewScene& scene) {
                : "No job that was opened on " + scene.since + " or later is closed.";
 }
 
+namespace {
+
+std::string time_words(const CauseReview& review) {
+    if (!review.by_the_year()) {
+        constexpr double days_a_year = 365.25;
+        return counted(1 + static_cast<std::size_t>(review.years * days_a_year), "day");
+    }
+    const std::string years = figure(review.years);  // "1" of 1.02 too
+    return years + (years == "1" ? " year" : " years");
+}
+
+}  // namespace
+
 std::string opening_words(const ReviewScene& scene, const CauseReview& review) {
     if (review.jobs == 0)
         return no_closed_job(scene);
-    const std::string years = figure(review.years);  // "1" of 1.02 too
-    return closed_jobs(review.jobs) + " in " + years + (years == "1" ? " year; " : " years; ") +
+    return closed_jobs(review.jobs) + " in " + time_words(review) + "; " +
            (review.jobs == 1 ? (review.without_cause == 0 ? "it names a cause." : "it names none.")
             : review.without_cause == 0
                 ? "each of them names a cause."

@@ -45,9 +45,11 @@ void show_causes(Page& page, const ReviewScene& scene, const CauseReview& review
         const CauseLine& line = review.lines[i];
         page.row(cause_words(scene, line.cause) + " (" + scene.book->causes[line.cause] + ")",
                  std::to_string(line.jobs) + (line.jobs == 1 ? " job" : " jobs"), 2, 0);
-        std::string words = houses_words(line.houses) + ", " + figure(line.per_year) +
-                            " a year (between " + figure(line.limits.low) + " and " +
-                            figure(line.limits.high) + ")";
+        const std::string limits =
+            "between " + figure(line.limits.low) + " and " + figure(line.limits.high);
+        std::string words = houses_words(line.houses) + ", " +
+                            (review.by_the_year() ? figure(line.rate) + " a year (" + limits + ")"
+                                                  : limits + " to be expected in such a time");
         if (line.again > 0)
             words += "; " + std::to_string(line.again) + " at a house that had it before";
         if (line.call_backs > 0)

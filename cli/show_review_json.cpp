@@ -45,15 +45,16 @@ Json areas_json(const ReviewScene& scene, const AreaReview& review) {
 Json causes_json(const ReviewScene& scene, const CauseReview& review) {
     Json lines = Json::array();
     for (const CauseLine& line : review.lines) {
-        lines.push_back({{"cause", json_text(scene.book->causes[line.cause])},
-                         {"jobs", line.jobs},
-                         {"houses", line.houses},
-                         {"again", line.again},
-                         {"call_backs", line.call_backs},
-                         {"guessed", line.guessed},
-                         {"minutes", json_number(line.minutes)},
-                         {"per_year", json_number(line.per_year)},
-                         {"limits", limits_json(line.limits)}});
+        lines.push_back(
+            {{"cause", json_text(scene.book->causes[line.cause])},
+             {"jobs", line.jobs},
+             {"houses", line.houses},
+             {"again", line.again},
+             {"call_backs", line.call_backs},
+             {"guessed", line.guessed},
+             {"minutes", json_number(line.minutes)},
+             {"per_year", review.by_the_year() ? json_number(line.rate) : Json(nullptr)},
+             {"limits", limits_json(line.limits)}});
     }
     return Json({{"jobs", review.jobs},
                  {"without_cause", review.without_cause},

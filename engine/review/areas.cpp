@@ -65,8 +65,8 @@ std::vector<House> houses_of(const ShopBook& book, AreaReview& review) {
         house.area = visit.area;
         seen[visit.installation] = true;
         learn_settings(book, name, visit, house);
-        for (const std::uint32_t cause : book.causes_of(visit))
-            learn_cause(house, cause, visit.sure);
+        for (const auto& [cause, sure] : book.causes_of(visit))
+            learn_cause(house, cause, sure);
     }
     std::vector<House> found;
     for (std::size_t i = 0; i < houses.size(); ++i)

@@ -17,7 +17,7 @@ CauseReview review_causes(const ShopBook& book) {
         last = review.jobs == 0 ? visit.opened : std::max(last, visit.opened);
         ++review.jobs;
         review.without_cause += visit.causes == 0 ? 1U : 0U;
-        for (const std::uint32_t cause : book.causes_of(visit)) {
+        for (const auto& [cause, sure] : book.causes_of(visit)) {
             CauseLine& line = lines[cause];
             line.cause = cause;
             ++line.jobs;
@@ -26,22 +26,21 @@ CauseReview review_causes(const ShopBook& book) {
             else
                 ++line.again;
             line.call_backs += visit.call_back ? 1U : 0U;
-            line.guessed += visit.sure ? 0U : 1U;
+            line.guessed += sure ? 0U : 1U;
             if (visit.minutes > 0) {
                 line.minutes += static_cast<double>(visit.minutes);
                 ++timed[cause];
             }
         }
     }
-    // A shop of a few days has no years yet: its figures are as if of a whole one.
-    review.years =
-        std::max(1.0, static_cast<double>(last - first) / static_cast<double>(year_seconds));
+    review.years = static_cast<double>(last - first) / static_cast<double>(year_seconds);
+    const double shared_by = review.by_the_year() ? review.years : 1;
     for (CauseLine& line : lines) {
         if (timed[line.cause] > 0)
             line.minutes /= static_cast<double>(timed[line.cause]);
-        line.per_year = static_cast<double>(line.jobs) / review.years;
+        line.rate = static_cast<double>(line.jobs) / shared_by;
         const Limits limits = poisson_limits(line.jobs);
-        line.limits = {limits.low / review.years, limits.high / review.years};
+        line.limits = {limits.low / shared_by, limits.high / shared_by};
     }
     std::stable_sort(lines.begin(), lines.end(),
                      [](const CauseLine& a, const CauseLine& b) { return a.jobs > b.jobs; });

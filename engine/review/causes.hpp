@@ -20,8 +20,8 @@ struct CauseLine {
     std::uint64_t call_backs = 0;  // jobs that were call-backs
     std::uint64_t guessed = 0;     // jobs where it was only guessed
     double minutes = 0;            // of a job with minutes, on average; 0 = none had any
-    double per_year = 0;           // jobs
-    Limits limits;                 // of `per_year`, 95 %
+    double rate = 0;               // jobs a year; in all, where there is no whole year
+    Limits limits;                 // of `rate`, 95 %
 };
 
 struct CauseReview {
@@ -29,6 +29,8 @@ struct CauseReview {
     std::uint64_t jobs = 0;        // closed ones
     std::uint64_t without_cause = 0;
     double years = 0;  // from the first to the last
+    /// A part of a year may have been its busy or its quiet one: it makes no figure of a year.
+    [[nodiscard]] bool by_the_year() const { return years >= 1; }
 };
 
 [[nodiscard]] CauseReview review_causes(const ShopBook& book);

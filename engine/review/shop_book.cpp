@@ -29,8 +29,7 @@ void ShopBook::add(const Summary& summary) {
     for (const ConfirmedCause& one : summary.causes) {
         if (visit.causes == most)
             break;
-        causes_.push_back(causes.number_of(one.cause));
-        visit.sure = visit.sure && one.how != "guessed";
+        causes_.push_back({causes.number_of(one.cause), one.how != "guessed"});
         ++visit.causes;
     }
     for (const auto& [setting, value] : summary.settings) {

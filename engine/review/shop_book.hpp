@@ -40,11 +40,16 @@ struct Visit {
     float minutes = 0;
     bool cured = false;
     bool call_back = false;
-    bool sure = true;  // no cause of it was only guessed
     std::uint32_t first_cause = 0;
     std::uint32_t first_setting = 0;
     std::uint16_t causes = 0;
     std::uint16_t settings = 0;
+};
+
+/// A cause that a job names.
+struct NamedCause {
+    std::uint32_t cause = 0;
+    bool sure = true;  // more than guessed
 };
 
 class ShopBook {
@@ -55,7 +60,7 @@ public:
     [[nodiscard]] const std::vector<Visit>& visits() const { return visits_; }
     /// Places of the visits, the first opened first.
     [[nodiscard]] std::vector<std::uint32_t> in_time() const;
-    [[nodiscard]] std::span<const std::uint32_t> causes_of(const Visit& visit) const {
+    [[nodiscard]] std::span<const NamedCause> causes_of(const Visit& visit) const {
         return {causes_.data() + visit.first_cause, visit.causes};
     }
     /// "pump=submersible" by number, ascending by text.
@@ -71,7 +76,7 @@ public:
 
 private:
     std::vector<Visit> visits_;
-    std::vector<std::uint32_t> causes_;
+    std::vector<NamedCause> causes_;
     std::vector<std::uint32_t> settings_;
 };
 

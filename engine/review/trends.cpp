@@ -43,7 +43,7 @@ void each_cause_in_time(const ShopBook& book, Visitor visitor) {
     std::unordered_map<std::uint64_t, std::int64_t> last;  // installation and cause
     for (const std::uint32_t i : book.in_time()) {
         const Visit& visit = book.visits()[i];
-        for (const std::uint32_t cause : book.causes_of(visit)) {
+        for (const auto& [cause, sure] : book.causes_of(visit)) {
             const auto [before, is_new] =
                 last.emplace(std::uint64_t{visit.installation} << 32U | cause, visit.opened);
             const bool again = !is_new && visit.opened - before->second < year_seconds;

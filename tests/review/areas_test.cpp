@@ -122,8 +122,33 @@ TEST(Causes, JobsHousesAndCallBacks) {
     EXPECT_EQ(line.call_backs, 1U);
     EXPECT_EQ(line.guessed, 1U);
     EXPECT_NEAR(line.minutes, 20, 1e-9);
-    EXPECT_NEAR(line.per_year, 4 / 3.0, 1e-9);
+    EXPECT_NEAR(line.rate, 4 / 3.0, 1e-9);
     EXPECT_NEAR(line.limits.high, poisson_limits(4).high / 3, 1e-9);
+}
+
+TEST(Causes, OneGuessedBesideOneSeenIsTheOnlyOneGuessed) {
+    ShopBook book;
+    Summary summary = visit("here", "H-1", "port");
+    summary.causes.push_back({"worn-pump", "guessed"});
+    book.add(summary);
+    const CauseReview review = review_causes(book);
+    ASSERT_EQ(review.lines.size(), 2U);
+    for (const CauseLine& line : review.lines)
+        EXPECT_EQ(line.guessed, book.causes[line.cause] == "worn-pump" ? 1U : 0U);
+}
+
+TEST(Causes, APartOfAYearMakesNoFigureOfAYear) {
+    ShopBook book;
+    for (int i = 0; i < 5; ++i) {
+        Summary summary = visit("here", "H-" + std::to_string(i), "port");
+        summary.opened = i * 22LL * 86400;
+        book.add(summary);
+    }
+    const CauseReview review = review_causes(book);
+    EXPECT_FALSE(review.by_the_year());
+    EXPECT_NEAR(review.years, 88 / 365.25, 1e-9);
+    EXPECT_EQ(review.lines.at(0).rate, 5);
+    EXPECT_EQ(review.lines[0].limits.high, poisson_limits(5).high);
 }
 
 }  // namespace
