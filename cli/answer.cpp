@@ -4,6 +4,7 @@
 #include "cli/memory.hpp"
 #include "cli/words.hpp"
 
+#include <algorithm>
 #include <future>
 #include <optional>
 #include <utility>
@@ -21,6 +22,15 @@ void put_no_beliefs(AnswerNow& answer, const Model& model, const Answer& beliefs
 }
 
 namespace {
+
+/// Where a few draws carry most of a chance, it lies outside of the middle nine tenths of them; what
+/// is told contains it all the same.
+void stretch_to(Ranges& ranges, const std::vector<double>& now) {
+    for (std::size_t c = 0; c < now.size() && ranges.draws > 0; ++c) {
+        ranges.cause[c].low = std::min(ranges.cause[c].low, now[c]);
+        ranges.cause[c].high = std::max(ranges.cause[c].high, now[c]);
+    }
+}
 
 /// No set of several causes is more probable than the second of them is by itself.
 CauseSets sets_worth_a_line(const Model& model, const Evidence& evidence, const Known& known) {
@@ -72,6 +82,7 @@ void work_out(Known& known, const Model& model, const AnswerNow& answer,
                 redrawing->help();
         });
     known.ranges = redrawing->result();
+    stretch_to(known.ranges, known.now.cause);
 }
 
 }  // namespace

@@ -248,8 +248,14 @@ BadUsage explained(const CLI::App& root, const CLI::ParseError& error) {
         text = "which command? " + list_of(commands_of(app), "or");
     std::vector<std::string> near;
     if (!over.empty()) {
+        const std::string typed = over.front().substr(0, over.front().find('='));
+        near = nearest(typed, words_of(app));
         text = in_quotes(over.front()) + " is not understood here";
-        near = nearest(over.front().substr(0, over.front().find('=')), words_of(app));
+        if (!near.empty() && near.front() == typed) {
+            text = in_quotes(over.front()) + " goes behind the command: " + whole_name(app) + " " +
+                   typed;
+            near.clear();
+        }
     }
     text = whole_name(app) + ": " + escape_controls(text) + "\n";
     if (!near.empty())

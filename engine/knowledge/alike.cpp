@@ -150,17 +150,6 @@ std::map<SignId, Effect> effects_of(const Knowledge& knowledge, const Cause& cau
     return effects;
 }
 
-/// Whether some setting has no state that both conditions allow.
-bool exclude_each_other(const Conditions& a, const Conditions& b) {
-    return std::any_of(a.begin(), a.end(), [&b](const Condition& mine) {
-        return std::any_of(b.begin(), b.end(), [&mine](const Condition& other) {
-            return mine.setting == other.setting &&
-                   std::find_first_of(mine.states.begin(), mine.states.end(), other.states.begin(),
-                                      other.states.end()) == mine.states.end();
-        });
-    });
-}
-
 bool shows_at_all(const Shows& shows) {
     return stays_under(shows.high, 0, 1) < 1 || stays_under(shows.low, 0, 1) < 1;
 }
@@ -228,16 +217,34 @@ bool told_by_views_of(const Looks& looks, std::size_t a, std::size_t b) {
 
 }  // namespace
 
+bool exclude_each_other(const Conditions& a, const Conditions& b) {
+    return std::any_of(a.begin(), a.end(), [&b](const Condition& mine) {
+        return std::any_of(b.begin(), b.end(), [&mine](const Condition& other) {
+            return mine.setting == other.setting &&
+                   std::find_first_of(mine.states.begin(), mine.states.end(), other.states.begin(),
+                                      other.states.end()) == mine.states.end();
+        });
+    });
+}
+
 std::vector<bool> causes_seen(const Knowledge& knowledge) {
-    std::vector<bool> asked(knowledge.signs.size(), false);
-    for (const View& view : views_of(knowledge))
-        asked[view.sign.index()] = true;
+    std::vector<std::vector<const Test*>> tests(knowledge.signs.size());
+    for (const Test& test : knowledge.tests)
+        for (const Findable& what : test.reveals)
+            if (const auto* sign = std::get_if<SignId>(&what))
+                tests[sign->index()].push_back(&test);
+    const auto is_seen_at = [&](const Cause& cause, SignId sign) {
+        const auto& of = tests[sign.index()];
+        return knowledge[sign].symptom || std::any_of(of.begin(), of.end(), [&](const Test* test) {
+                   return !exclude_each_other(cause.only_if, test->step.only_if);
+               });
+    };
     std::vector<bool> seen = causes_in_tables(knowledge);
     for (std::size_t i = 0; i < knowledge.causes.size(); ++i) {
-        for (const Shows& shows : knowledge.causes[i].shows) {
-            if (asked[shows.sign.index()] && shows_at_all(shows))
+        const Cause& cause = knowledge.causes[i];
+        for (const Shows& shows : cause.shows)
+            if (shows_at_all(shows) && is_seen_at(cause, shows.sign))
                 seen[i] = true;
-        }
     }
     return seen;
 }

@@ -17,8 +17,11 @@
 
 namespace knockwell {
 
-/// For each cause: whether some sign or table that it shows in is revealed by a test or is a
-/// symptom.
+/// Whether some setting has no state that both conditions allow.
+[[nodiscard]] bool exclude_each_other(const Conditions& a, const Conditions& b);
+
+/// For each cause: whether some sign or table that it shows in is revealed by a test that can be
+/// made where the cause can be, or is a symptom.
 [[nodiscard]] std::vector<bool> causes_seen(const Knowledge& knowledge);
 
 /// For each cause: the earlier ones that nothing tells it from, ascending. Causes that are not seen

@@ -79,9 +79,10 @@ void keep_definition(ReadRun& run, const KindWord& word, const Entry& entry) {
     if (const Defined* first = taken(run, word.kind, entry.key)) {
         run.error("duplicate-id", entry.key_span, who + " has a name that is taken",
                   word.kind == Kind::setting || word.kind == Kind::sign
-                      ? "settings, tables, symptoms and observations share their names"
-                      : "",
-                  {{first->span, "the first one"}});
+                      ? "settings, tables, symptoms and observations share their names; give one "
+                        "another name, or leave it out"
+                      : "give one of the two another name, or leave it out",
+                  {{first->span, "the other one"}});
         run.mangled.emplace(word.kind, entry.key);
         return;
     }

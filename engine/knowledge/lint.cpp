@@ -17,9 +17,9 @@ namespace {
 
 const std::vector<std::string>& codes() {
     static const std::vector<std::string> all = {
-        "cause-unseen",     "sign-unshown", "sign-unasked", "test-dominated", "causes-alike",
-        "no-cure",          "stop-stays",   "reset-unheld", "count-too-sure", "expects-nothing",
-        "hidden-character", "tool-alike",   "accept-unused"};
+        "cause-unseen",     "sign-unshown", "sign-unasked",  "test-dominated",   "causes-alike",
+        "no-cure",          "stop-stays",   "reset-unheld",  "count-too-sure",   "expects-nothing",
+        "hidden-character", "tool-alike",   "accept-unused", "sign-says-nothing"};
     return all;
 }
 
@@ -89,7 +89,8 @@ void warn_of_unseen_causes(const Knowledge& knowledge, Warnings& warnings) {
             if (sign.symptom)
                 continue;  // a strength of "never"
             notes.push_back({.span = sign.head.span,
-                             .says = "no test reveals " + named(kind_of(sign), sign.head)});
+                             .says = "no test reveals " + named(kind_of(sign), sign.head) +
+                                     " where the cause can be"});
         }
         const std::string help =
             notes.empty() ? "list what it shows under [cause." + cause.head.id + ".shows]"
@@ -126,6 +127,37 @@ void warn_of_idle_signs(const Knowledge& knowledge, Warnings& warnings) {
             warnings.warn(sign.head, "sign-unasked", "no test reveals " + name,
                           "list it under what a test reveals");
         }
+    }
+}
+
+bool shows_more(const std::vector<Strength>& shown, const std::vector<Strength>& anyway) {
+    for (std::size_t i = 0; i < shown.size(); ++i)
+        if (shown[i].count.mean() > (i < anyway.size() ? anyway[i].count.mean() : 0))
+            return true;
+    return false;
+}
+
+/// What is seen without any cause as often as with one speaks for none. Of one that no cause shows
+/// something else is said.
+void warn_of_signs_that_say_nothing(const Knowledge& knowledge, Warnings& warnings) {
+    std::vector<bool> shown(knowledge.signs.size(), false);
+    std::vector<bool> says(knowledge.signs.size(), false);
+    for (const Cause& cause : knowledge.causes)
+        for (const Shows& shows : cause.shows) {
+            const Sign& sign = knowledge[shows.sign];
+            const std::size_t at = shows.sign.index();
+            shown[at] = shown[at] || ever(shows.low) || ever(shows.high);
+            says[at] = says[at] || shows_more(shows.high, sign.seen_high) ||
+                       shows_more(shows.low, sign.seen_low);
+        }
+    for (std::size_t i = 0; i < says.size(); ++i) {
+        const Sign& sign = knowledge.signs[i];
+        if (shown[i] && !says[i])
+            warnings.warn(sign.head, "sign-says-nothing",
+                          "no cause shows " + named(kind_of(sign), sign.head) +
+                              " more often than it is seen anyway",
+                          "seen_anyway is how often it is there with no listed cause; write it "
+                          "smaller, or what the causes show larger");
     }
 }
 
@@ -173,7 +205,8 @@ void warn_of_causes_without_cure(const Knowledge& knowledge, Warnings& warnings)
     std::set<CauseId> cured;
     for (const Repair& repair : knowledge.repairs) {
         for (const CauseStrength& fixes : repair.fixes) {
-            if (fixes.strength.count.mean() > 0)
+            if (fixes.strength.count.mean() > 0 &&
+                !exclude_each_other(knowledge[fixes.cause].only_if, repair.step.only_if))
                 cured.insert(fixes.cause);
         }
     }
@@ -185,7 +218,8 @@ void warn_of_causes_without_cure(const Knowledge& knowledge, Warnings& warnings)
         if (cause.refer.valid() || cured.contains(CauseId(i)))
             continue;
         warnings.warn(cause.head, "no-cure",
-                      "no repair fixes " + named("cause", cause.head) + " and no refer takes it",
+                      "no repair fixes " + named("cause", cause.head) +
+                          " where it can be, and no refer takes it",
                       "list it under what a repair fixes or a refer takes");
     }
 }
@@ -364,6 +398,7 @@ std::vector<Problem> lint(const Knowledge& knowledge) {
     Warnings warnings;
     warn_of_unseen_causes(knowledge, warnings);
     warn_of_idle_signs(knowledge, warnings);
+    warn_of_signs_that_say_nothing(knowledge, warnings);
     warn_of_dominated_tests(knowledge, warnings);
     warn_of_causes_alike(knowledge, warnings);
     warn_of_causes_without_cure(knowledge, warnings);

@@ -94,11 +94,13 @@ bool holds_cases_alone(std::string_view text) {
     return any;
 }
 
-/// "tank.toml", and "tank.TOML" too, which is not read and must not be passed over in silence. What
-/// an editor leaves beside a text that it has open, a link ".#tank.toml" to nowhere, is none.
+/// "tank.toml", and "tank.TOML", "tank.toml.txt" and "tank.tml" too, which are not read and must
+/// not be passed over in silence. What an editor leaves beside a text that it has open, a link
+/// ".#tank.toml" to nowhere, is none.
 bool named_as_text(const fs::path& path) {
-    return small_letters(path.extension().string()) == ".toml" &&
-           !path.filename().string().starts_with(".#");
+    const std::string name = small_letters(path.filename().string());
+    return (name.ends_with(".toml") || name.ends_with(".toml.txt") || name.ends_with(".tml")) &&
+           !name.starts_with(".#");
 }
 
 /// Why what is named as a text of the knowledge is none; empty where it is one.

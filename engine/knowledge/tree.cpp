@@ -255,6 +255,14 @@ Problem syntax_problem(const Source& source, const Span& span, std::string_view 
                 rest,
                 {}};
     const std::size_t quote = says.find('\'');
+    if (says.starts_with("expected 'true', saw") || says.starts_with("expected 'false', saw") ||
+        says.ends_with("could not determine value type"))
+        return {Severity::error,
+                "syntax",
+                span,
+                "this is neither a number nor a text",
+                "a text stands between straight quotes: \"tank\"; " + rest,
+                {}};
     if (says.starts_with("cannot redefine existing ") && quote != std::string::npos) {
         const std::string name = says.substr(quote + 1, says.rfind('\'') - quote - 1);
         const Span first = first_written(source, span, name);

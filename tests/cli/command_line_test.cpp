@@ -201,5 +201,15 @@ TEST(CommandLine, ANearMissGetsTheNearest) {
     EXPECT_NE(std::get<BadUsage>(parsed).text.find("nearest: --found\n"), std::string::npos);
 }
 
+TEST(CommandLine, AnOptionBeforeItsCommandIsSentBehindIt) {
+    const auto parsed = parse_command_line({"--width", "60", "ask"});
+    ASSERT_TRUE(std::holds_alternative<BadUsage>(parsed));
+    EXPECT_EQ(std::get<BadUsage>(parsed).text.find("nearest"), std::string::npos);
+    EXPECT_NE(std::get<BadUsage>(parsed).text.find(
+                  "'--width' goes behind the command: knockwell ask --width\n"),
+              std::string::npos)
+        << std::get<BadUsage>(parsed).text;
+}
+
 }  // namespace
 }  // namespace knockwell

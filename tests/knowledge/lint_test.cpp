@@ -108,7 +108,8 @@ TEST(Lint, NamesTheObservationsOfAnUnseenCause) {
     ASSERT_FALSE(problems.empty());
     EXPECT_EQ(problems[0].code, "cause-unseen");
     ASSERT_EQ(problems[0].notes.size(), 1U);
-    EXPECT_EQ(problems[0].notes[0].says, "no test reveals observation 'drip'");
+    EXPECT_EQ(problems[0].notes[0].says,
+              "no test reveals observation 'drip' where the cause can be");
 }
 
 TEST(Lint, WarnsOfASignThatNothingShows) {
@@ -175,16 +176,20 @@ TEST(Lint, LetsEitherOfTwoCausesAnswer) {
 TEST(Lint, WarnsOfACauseWithoutCure) {
     const std::string cause = "[cause.dry-well]\ntitle = \"Dry\"\npresent = \"1 in 1000\"\n"
                               "shows = { outage = \"1 in 20\" }\n";
-    EXPECT_EQ(warnings(quiet + cause),
-              (Lines{"no-cure: no repair fixes cause 'dry-well' and no refer takes it"}));
+    EXPECT_EQ(
+        warnings(quiet + cause),
+        (Lines{
+            "no-cure: no repair fixes cause 'dry-well' where it can be, and no refer takes it"}));
     EXPECT_EQ(warnings(quiet + cause +
                        "[refer.driller]\ntitle = \"Driller\"\n"
                        "to = \"well-contractor\"\ntakes = [\"dry-well\"]\n"),
               Lines{});
-    EXPECT_EQ(warnings(quiet + cause +
-                       "[repair.hope]\ntitle = \"x\"\nhow = \"x\"\nminutes = 1\n"
-                       "fixes = { dry-well = \"never\", plugged-port = 0.5 }\n"),
-              (Lines{"no-cure: no repair fixes cause 'dry-well' and no refer takes it"}));
+    EXPECT_EQ(
+        warnings(quiet + cause +
+                 "[repair.hope]\ntitle = \"x\"\nhow = \"x\"\nminutes = 1\n"
+                 "fixes = { dry-well = \"never\", plugged-port = 0.5 }\n"),
+        (Lines{
+            "no-cure: no repair fixes cause 'dry-well' where it can be, and no refer takes it"}));
 }
 
 TEST(Lint, WarnsOfAToolThatReadsLikeAnother) {

@@ -112,6 +112,7 @@ TEST(ReadFiles, NamedAsATextAndNoneAreToldEachOnce) {
     fs::create_symlink("/dev/null", folder / "null.toml");
     fs::create_symlink("somebody@somewhere", folder / ".#tank.toml");  // an editor has it open
     std::ofstream(folder / "LOUD.TOML") << "[symptom.weak]\ntitle = \"Weak\"\n";
+    std::ofstream(folder / "typed.toml.txt") << "as an editor saves it";
     std::ofstream(folder / "causes.toml")
         << "[cause.worn]\ntitle = \"Worn\"\n"
            "present = \"1 in 9\"\nshows = { weak = \"1 in 2\" }\n";
@@ -125,7 +126,9 @@ TEST(ReadFiles, NamedAsATextAndNoneAreToldEachOnce) {
         "'.TOML' (unread-file)",
         "kb/folder.toml: this is a folder and no file (unread-file)",
         "kb/link.toml: this is a link that leads nowhere (unread-file)",
-        "kb/null.toml: this is no file that holds a text (unread-file)"};
+        "kb/null.toml: this is no file that holds a text (unread-file)",
+        "kb/typed.toml.txt: this file is not read, since its name does not end in '.toml' but in "
+        "'.txt' (unread-file)"};
     EXPECT_EQ(told, expected);
     fs::remove_all(folder.parent_path());
 }
