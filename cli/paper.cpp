@@ -153,9 +153,10 @@ void put_customer(LeavingPaper& paper, const Knowledge& knowledge, const Job& jo
     }
     if (!signs.empty())
         lines.push_back("Watch for: " + list_of(signs, "or") + ".");
-    lines.emplace_back("Leave covers, air valve, relief valve and breakers alone. Where the well "
-                       "or its pipe was opened, do not drink the water until you hear that the "
-                       "laboratory has cleared it.");
+    lines.emplace_back(
+        "Leave covers, air valve, relief valve and breakers alone. Where the well "
+        "or its pipe was opened nobody drinks the water, in any house on it, until you "
+        "hear that the laboratory has cleared it.");
     paper.call_back =
         "If the trouble is back by " + day_after(at) + ", call: it is looked at as a call-back.";
 }

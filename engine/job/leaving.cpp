@@ -71,8 +71,8 @@ const std::vector<LeavingCheck>& leaving_checks() {
          .cured = true},
         {.word = "water",
          .says = "Where the well or its pipe was opened: disinfected, flushed, a sample on its way "
-                 "to the laboratory, and the customer told not to drink from it until it is "
-                 "cleared.",
+                 "to the laboratory, and everybody on this well, in every house, told not to drink "
+                 "from it until it is cleared.",
          .owner = true},
         {.word = "killer",
          .says = "What may have killed the part that was replaced was looked for, or the customer "
