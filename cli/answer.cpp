@@ -23,8 +23,8 @@ void put_no_beliefs(AnswerNow& answer, const Model& model, const Answer& beliefs
 
 namespace {
 
-/// Where a few draws carry most of a chance, it lies outside of the middle nine tenths of them; what
-/// is told contains it all the same.
+/// Where a few draws carry most of a chance, it lies outside of the middle nine tenths of them;
+/// what is told contains it all the same.
 void stretch_to(Ranges& ranges, const std::vector<double>& now) {
     for (std::size_t c = 0; c < now.size() && ranges.draws > 0; ++c) {
         ranges.cause[c].low = std::min(ranges.cause[c].low, now[c]);
