@@ -177,18 +177,22 @@ Status correct_job(const Desk& desk, const std::string& id, Deed deed) {
                       "correct --help\n");
         return status_usage;
     }
-    if (const std::string danger = danger_though_cured(*shelf, corrector.job());
-        !danger.empty() && summary_of(job).outcome != "cured")
-        return complain(desk, refused("jobs correct",
-                                      "a danger stands in the job (" + escape_controls(danger) +
-                                          "), so it is not closed as cured; say handed-over or "
-                                          "not-cured",
-                                      {}));
-    const std::vector<StopNow> before = dangers_of(*shelf, job);
-    const Job now = file.append(job.id, corrector.events(), job.events.size());
-    std::vector<std::string> warnings = dangers_though_cured(*shelf, now);
-    for (std::string& gone : dangers_gone(shelf->knowledge, before, dangers_of(*shelf, now)))
+    const Knowledge& knowledge = shelf->knowledge;
+    const std::vector<StopNow> after = dangers_of(*shelf, corrector.job());
+    const bool cured = is_closed_as_cured(corrector.job());
+    if (cured && !is_closed_as_cured(job) && !after.empty())
+        return complain(desk,
+                        refused("jobs correct",
+                                "a danger stands in the job (" +
+                                    escape_controls(knowledge[after.front().stop].head.title) +
+                                    "), so it is not closed as cured; say handed-over or not-cured",
+                                {}));
+    std::vector<std::string> warnings;
+    if (cured)
+        warnings = dangers_though_cured(knowledge, job.id, after);
+    for (std::string& gone : dangers_gone(knowledge, dangers_of(*shelf, job), after))
         warnings.push_back(std::move(gone));
+    const Job now = file.append(job.id, corrector.events(), job.events.size());
     if (corrector.made_nothing_safe())
         warnings.emplace_back(
             "A correction makes nothing safe: power counts as on, pressure as up and every cover "

@@ -9,14 +9,11 @@
 #include <variant>
 
 namespace knockwell {
-namespace {
 
 bool is_closed_as_cured(const Job& job) {
     const Summary summary = summary_of(job);
     return summary.closed && summary.outcome == "cured";
 }
-
-}  // namespace
 
 std::vector<StopNow> dangers_of(const Shelf& shelf, const Job& job) {
     const Course course = course_of(shelf.knowledge, job);
@@ -59,22 +56,14 @@ std::vector<std::string> dangers_gone(const Knowledge& knowledge,
     return told;
 }
 
-std::string danger_though_cured(const Shelf& shelf, const Job& job) {
-    if (!is_closed_as_cured(job))
-        return {};
-    const std::vector<StopNow> stops = dangers_of(shelf, job);
-    return stops.empty() ? "" : shelf.knowledge[stops.front().stop].head.title;
-}
-
-std::vector<std::string> dangers_though_cured(const Shelf& shelf, const Job& job) {
+std::vector<std::string> dangers_though_cured(const Knowledge& knowledge, const std::string& job,
+                                              const std::vector<StopNow>& stops) {
     std::vector<std::string> told;
-    if (!is_closed_as_cured(job))
-        return told;
-    for (const StopNow& now : dangers_of(shelf, job)) {
-        const Stop& stop = shelf.knowledge[now.stop];
+    for (const StopNow& now : stops) {
+        const Stop& stop = knowledge[now.stop];
         told.push_back(
             "A danger stands in this job, and it is closed as cured: " + stop.head.title + ". " +
-            stop.do_now + " Go on with it: knockwell jobs reopen " + short_id(job.id));
+            stop.do_now + " Go on with it: knockwell jobs reopen " + short_id(job));
     }
     return told;
 }

@@ -1,7 +1,7 @@
 // cli/dangers.hpp
 //
 // Dangers of a job that is not the one in hand, or is in hand no more: one closed, one corrected,
-// an earlier one at the same house.
+// another one at the same house.
 #pragma once
 #include "advice/advice.hpp"
 #include "cli/knowledge_folder.hpp"
@@ -16,7 +16,7 @@ namespace knockwell {
 /// Those that stand at the end of a job, closed or not.
 [[nodiscard]] std::vector<StopNow> dangers_of(const Shelf& shelf, const Job& job);
 
-/// A sentence on each danger with which an earlier job at the house of this one was left, or stands
+/// A sentence on each danger with which another job at the house of this one was left, or stands
 /// open; the newest first, back to the last that was closed as cured.
 [[nodiscard]] std::vector<std::string> dangers_there(const Shelf& shelf, const Ledger& ledger,
                                                      const Job& opened);
@@ -27,10 +27,11 @@ namespace knockwell {
                                                     const std::vector<StopNow>& before,
                                                     const std::vector<StopNow>& after);
 
-/// The title of the first danger of a job that is closed as cured all the same; empty of any other.
-[[nodiscard]] std::string danger_though_cured(const Shelf& shelf, const Job& job);
+[[nodiscard]] bool is_closed_as_cured(const Job& job);
 
-/// A sentence on each of them.
-[[nodiscard]] std::vector<std::string> dangers_though_cured(const Shelf& shelf, const Job& job);
+/// A sentence on each of the dangers that stand in a job though it is closed as cured.
+[[nodiscard]] std::vector<std::string> dangers_though_cured(const Knowledge& knowledge,
+                                                            const std::string& job,
+                                                            const std::vector<StopNow>& stops);
 
 }  // namespace knockwell

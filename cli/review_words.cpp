@@ -228,7 +228,7 @@ namespace {
 
 std::string time_words(const CauseReview& review) {
     if (!review.by_the_year()) {
-        constexpr double days_a_year = 365.25;
+        constexpr double days_a_year = static_cast<double>(year_seconds) / day_seconds;
         return counted(1 + static_cast<std::size_t>(review.years * days_a_year), "day");
     }
     const std::string years = figure(review.years);  // "1" of 1.02 too

@@ -21,7 +21,8 @@
 namespace knockwell {
 
 /// `headline`: what was written down, and what is to be known of the job; or empty. `arriving`:
-/// with what is done first on arrival. `warnings`: dangers elsewhere in this house's jobs.
+/// with what is done first on arrival. `warnings`: dangers of other jobs at this house,
+/// and those that are taken back.
 [[nodiscard]] std::string answer_json(const Model& model, const AnswerNow& answer,
                                       const std::vector<Recheck>& recheck,
                                       std::string_view headline = {}, bool arriving = false,

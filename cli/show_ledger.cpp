@@ -64,8 +64,10 @@ void show_unweighed(Page& page, const std::vector<std::string>& jobs) {
     if (jobs.empty())
         return;
     constexpr std::size_t most_told = 10;
-    page.text("CAUTION: closed, by somebody who did not have all that is written down in it now; a "
-              "danger may be among it. Read it, and go on with it where anything is not seen to:");
+    page.signal("CAUTION",
+                "closed, by somebody who did not have all that is written down in it now; a danger "
+                "may be among it. Read it, and go on with it where anything is not seen to:",
+                0);
     for (std::size_t i = 0; i < jobs.size() && i < most_told; ++i)
         for (const char* deed : {"show ", "reopen "})
             page.text("knockwell jobs " + (deed + short_id(jobs[i])), 4, 2);

@@ -1,5 +1,4 @@
 // Leaving for good: what must be true, what is left, and the closing.
-#include "cli/dangers.hpp"
 #include "cli/paper.hpp"
 #include "cli/show_paper.hpp"
 #include "cli/show_text.hpp"
@@ -131,13 +130,14 @@ bool Conversation::confirm_causes() {
 
 void Conversation::close() {
     work_out();
-    const bool danger = !advice_.stops.empty();
+    const std::vector<StopNow> stops = advice_.stops;
+    const bool danger = !stops.empty();
     Page page(desk_->style);
     page.heading("LEAVE FOR GOOD");
     std::vector<std::string> outcomes = {"not cured", "handed over: somebody else goes on"};
     std::vector<std::string> words = {"not-cured", "handed-over"};
     if (danger) {
-        show_stops(page, knowledge(), advice_.stops);
+        show_stops(page, knowledge(), stops);
         page.text("A danger stands, so the job is not cured.");
     } else {
         outcomes.insert(outcomes.begin(), "cured, and it was watched");
@@ -171,8 +171,7 @@ void Conversation::close() {
     if (!add(std::move(events)))
         return;
     Page paper(desk_->style);
-    show_paper(paper, paper_of(knowledge(), scene_->job, moment(),
-                               dangers_of(scene_->shelf, scene_->job), scene_->shelf.rates));
+    show_paper(paper, paper_of(knowledge(), scene_->job, moment(), stops, scene_->shelf.rates));
     desk_->print(paper.all());
     over_ = true;
     stopped_by_hand_ = true;

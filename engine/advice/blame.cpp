@@ -12,7 +12,7 @@ namespace {
 /// before the trouble.
 Evidence as_it_should_be(const Knowledge& knowledge, Evidence evidence) {
     std::erase_if(evidence.findings, [&](const Finding& finding) {
-        return found_present(knowledge, evidence, finding) && !is_circumstance(knowledge, finding);
+        return found_trouble(knowledge, evidence, finding);
     });
     std::erase_if(evidence.causes, [](const KnownCause& cause) { return cause.present; });
     return evidence;

@@ -103,6 +103,10 @@ bool found_present(const Knowledge& knowledge, const Evidence& evidence, const F
     return !mass.empty() && mass.front() < 0.5;
 }
 
+bool found_trouble(const Knowledge& knowledge, const Evidence& evidence, const Finding& finding) {
+    return !is_circumstance(knowledge, finding) && found_present(knowledge, evidence, finding);
+}
+
 const Finding* said_now(const Knowledge& knowledge, const Evidence& evidence, SignId sign,
                         const std::vector<std::size_t>& values) {
     const Finding* first = nullptr;
@@ -122,10 +126,7 @@ const Finding* said_now(const Knowledge& knowledge, const Evidence& evidence, Si
 
 bool anything_found(const Knowledge& knowledge, const Evidence& evidence) {
     return std::any_of(evidence.findings.begin(), evidence.findings.end(),
-                       [&](const Finding& it) {
-                           return !is_circumstance(knowledge, it) &&
-                                  found_present(knowledge, evidence, it);
-                       }) ||
+                       [&](const Finding& it) { return found_trouble(knowledge, evidence, it); }) ||
            std::any_of(evidence.causes.begin(), evidence.causes.end(),
                        [](const KnownCause& it) { return it.present; });
 }

@@ -25,6 +25,10 @@ namespace knockwell {
 [[nodiscard]] bool found_present(const Knowledge& knowledge, const Evidence& evidence,
                                  const Finding& finding);
 
+/// The same, of what is no circumstance: something is there that is to be explained.
+[[nodiscard]] bool found_trouble(const Knowledge& knowledge, const Evidence& evidence,
+                                 const Finding& finding);
+
 /// The first finding of a sign in this stage, where it and all others of it there say one of these
 /// values, with more than half of their mass; nothing where another says otherwise.
 [[nodiscard]] const Finding* said_now(const Knowledge& knowledge, const Evidence& evidence,

@@ -202,4 +202,17 @@ std::optional<SettingId> giver_of(const Knowledge& knowledge, const std::string&
     return std::nullopt;
 }
 
+std::optional<double> known_quantity(const Knowledge& knowledge, const Evidence& known,
+                                     const std::string& quantity) {
+    if (const auto direct = known.quantities.find(quantity); direct != known.quantities.end())
+        return direct->second;
+    const std::optional<SettingId> giver = giver_of(knowledge, quantity);
+    if (!giver)
+        return std::nullopt;
+    const auto choice = known.settings.find(*giver);
+    if (choice == known.settings.end())
+        return std::nullopt;
+    return knowledge[*giver].gives[choice->second].at(quantity);
+}
+
 }  // namespace knockwell

@@ -69,4 +69,8 @@ level_likelihood(const Knowledge& knowledge, const Finding& finding, const Quant
 [[nodiscard]] std::optional<SettingId> giver_of(const Knowledge& knowledge,
                                                 const std::string& quantity);
 
+/// In the unit of its giver, where it is known: set directly, or by the choice of its giver.
+[[nodiscard]] std::optional<double>
+known_quantity(const Knowledge& knowledge, const Evidence& known, const std::string& quantity);
+
 }  // namespace knockwell

@@ -31,18 +31,13 @@ std::variant<Inputs, std::string> split_inputs(std::string_view text) {
     }
 }
 
-/// "38 psi", where that quantity is known: set directly, or by the choice of its setting.
-std::optional<std::string> known_quantity(const Knowledge& knowledge, const std::string& quantity,
-                                          const Evidence& known) {
-    const std::optional<SettingId> id = giver_of(knowledge, quantity);
-    if (!id)
+/// "38 psi", where that quantity is known.
+std::optional<std::string> quantity_in_words(const Knowledge& knowledge,
+                                             const std::string& quantity, const Evidence& known) {
+    const std::optional<double> value = known_quantity(knowledge, known, quantity);
+    if (!value)
         return std::nullopt;
-    const Setting& giver = knowledge[*id];
-    if (const auto direct = known.quantities.find(quantity); direct != known.quantities.end())
-        return to_the_last_digit(direct->second) + " " + giver.unit;
-    if (const auto choice = known.settings.find(*id); choice != known.settings.end())
-        return to_the_last_digit(giver.gives[choice->second].at(quantity)) + " " + giver.unit;
-    return std::nullopt;
+    return to_the_last_digit(*value) + " " + knowledge[*giver_of(knowledge, quantity)].unit;
 }
 
 /// What the computation complains of but for inputs that are left open.
@@ -111,7 +106,7 @@ std::variant<std::optional<double>, std::string> worked_reading(const Knowledge&
         if (inputs.contains(one.input))
             continue;
         const auto value =
-            known == nullptr ? std::nullopt : known_quantity(knowledge, one.quantity, *known);
+            known == nullptr ? std::nullopt : quantity_in_words(knowledge, one.quantity, *known);
         if (value)
             inputs[one.input] = *value;
         else

@@ -6,6 +6,7 @@
 #include "beliefs/likelihood.hpp"
 #include "job/course.hpp"
 #include "knowledge/lookup.hpp"
+#include "trade/atmosphere.hpp"
 
 #include <algorithm>
 #include <array>
@@ -127,9 +128,6 @@ constexpr std::string_view closed_with_danger = "closed despite a stop: ";
 constexpr std::string_view left_note = "as left: ";
 constexpr std::string_view checked_note = "checked before leaving: ";
 constexpr std::string_view not_here_in_a_note = " (there is no such thing here)";
-
-// From this share of the plate on a gauge is a danger in the shipped knowledge too.
-constexpr double near_the_plate = 0.9;
 
 // A gauge tells no less than this (psi; common practice, no source).
 constexpr double gauge_tells = 2;
@@ -384,16 +382,6 @@ std::string contradicted(std::string_view word, const std::map<std::string, doub
 /// Readings that no place can show, mended or not: whoever closes the job reads them again.
 bool cannot_be(std::string_view word, const std::map<std::string, double>& readings) {
     return word == "cut-in-out" && !contradicted(word, readings).empty();
-}
-
-std::optional<double> known_quantity(const Knowledge& knowledge, const Evidence& evidence,
-                                     const std::string& name) {
-    if (const auto typed = evidence.quantities.find(name); typed != evidence.quantities.end())
-        return typed->second;
-    const auto giver = giver_of(knowledge, name);
-    if (!giver || !evidence.settings.contains(*giver))
-        return std::nullopt;
-    return knowledge[*giver].gives[evidence.settings.at(*giver)].at(name);
 }
 
 bool has_readings(const LeavingCheck& check, const LeavingNow& now) {

@@ -101,13 +101,25 @@ void warn_of_unseen_causes(const Knowledge& knowledge, Warnings& warnings) {
     }
 }
 
+bool shows_more(const std::vector<Strength>& shown, const std::vector<Strength>& anyway) {
+    for (std::size_t i = 0; i < shown.size(); ++i)
+        if (shown[i].count.mean() > (i < anyway.size() ? anyway[i].count.mean() : 0))
+            return true;
+    return false;
+}
+
+/// What no cause shows, what is seen without any as often as with one, and what nobody looks for.
 void warn_of_idle_signs(const Knowledge& knowledge, Warnings& warnings) {
     std::set<SignId> shown;     // by a cause
+    std::set<SignId> telling;   // shown more often than it is seen anyway
     std::set<SignId> revealed;  // by a test
     for (const Cause& cause : knowledge.causes) {
         for (const Shows& shows : cause.shows) {
+            const Sign& sign = knowledge[shows.sign];
             if (ever(shows.low) || ever(shows.high))
                 shown.insert(shows.sign);
+            if (shows_more(shows.high, sign.seen_high) || shows_more(shows.low, sign.seen_low))
+                telling.insert(shows.sign);
         }
     }
     for (const Test& test : knowledge.tests) {
@@ -122,42 +134,16 @@ void warn_of_idle_signs(const Knowledge& knowledge, Warnings& warnings) {
         if (!shown.contains(SignId(i))) {
             warnings.warn(sign.head, "sign-unshown", "no cause shows " + name,
                           "list it under what a cause shows");
+        } else if (!telling.contains(SignId(i))) {
+            warnings.warn(sign.head, "sign-says-nothing",
+                          "no cause shows " + name + " more often than it is seen anyway",
+                          "seen_anyway is how often it is there with no listed cause; write it "
+                          "smaller, or what the causes show larger");
         }
         if (!sign.symptom && !revealed.contains(SignId(i))) {
             warnings.warn(sign.head, "sign-unasked", "no test reveals " + name,
                           "list it under what a test reveals");
         }
-    }
-}
-
-bool shows_more(const std::vector<Strength>& shown, const std::vector<Strength>& anyway) {
-    for (std::size_t i = 0; i < shown.size(); ++i)
-        if (shown[i].count.mean() > (i < anyway.size() ? anyway[i].count.mean() : 0))
-            return true;
-    return false;
-}
-
-/// What is seen without any cause as often as with one speaks for none. Of one that no cause shows
-/// something else is said.
-void warn_of_signs_that_say_nothing(const Knowledge& knowledge, Warnings& warnings) {
-    std::vector<bool> shown(knowledge.signs.size(), false);
-    std::vector<bool> says(knowledge.signs.size(), false);
-    for (const Cause& cause : knowledge.causes)
-        for (const Shows& shows : cause.shows) {
-            const Sign& sign = knowledge[shows.sign];
-            const std::size_t at = shows.sign.index();
-            shown[at] = shown[at] || ever(shows.low) || ever(shows.high);
-            says[at] = says[at] || shows_more(shows.high, sign.seen_high) ||
-                       shows_more(shows.low, sign.seen_low);
-        }
-    for (std::size_t i = 0; i < says.size(); ++i) {
-        const Sign& sign = knowledge.signs[i];
-        if (shown[i] && !says[i])
-            warnings.warn(sign.head, "sign-says-nothing",
-                          "no cause shows " + named(kind_of(sign), sign.head) +
-                              " more often than it is seen anyway",
-                          "seen_anyway is how often it is there with no listed cause; write it "
-                          "smaller, or what the causes show larger");
     }
 }
 
@@ -398,7 +384,6 @@ std::vector<Problem> lint(const Knowledge& knowledge) {
     Warnings warnings;
     warn_of_unseen_causes(knowledge, warnings);
     warn_of_idle_signs(knowledge, warnings);
-    warn_of_signs_that_say_nothing(knowledge, warnings);
     warn_of_dominated_tests(knowledge, warnings);
     warn_of_causes_alike(knowledge, warnings);
     warn_of_causes_without_cure(knowledge, warnings);

@@ -17,4 +17,8 @@ constexpr double thickest_air_psi = 16;
 /// psi).
 constexpr double highest_gauge_psi = 300;
 
+/// From this share of the lowest plate on a gauge pressure is a danger (common practice, no
+/// source).
+constexpr double near_the_plate = 0.9;
+
 }  // namespace knockwell

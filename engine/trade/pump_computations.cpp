@@ -100,7 +100,6 @@ Outcome<CalcAnswer> work_deadhead(const CalcValues& values) {
         return wrong;
 
     CalcAnswer answer;
-    constexpr double near_the_plate = 0.9;  // a gauge there is a danger in the knowledge too
     if (!plate || *psi > near_the_plate * *plate)
         answer.cautions.emplace_back(plate ? vessel_hazard : compare_plate);
     answer.lines = {{"pressure at the tank", *psi, "psi"}};

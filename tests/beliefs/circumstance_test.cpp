@@ -1,5 +1,6 @@
 // What was before the trouble makes causes likelier and asks for none, held against sums by hand.
 #include "beliefs/beliefs.hpp"
+#include "beliefs/explaining.hpp"
 #include "beliefs/finding.hpp"
 #include "support/knowledge_of.hpp"
 
@@ -43,12 +44,6 @@ protected:
             finding.via = Via::sure;
         return evidence;
     }
-    std::vector<std::string> explaining(const Evidence& evidence) const {
-        std::vector<std::string> ids;
-        for (const CauseId id : explainers(model, evidence))
-            ids.push_back(knowledge[id].head.id);
-        return ids;
-    }
     /// The sum over both causes of the chance of noise and of work before; `listed`: noise may be
     /// of a cause.
     static double chance(bool listed) {
@@ -68,9 +63,10 @@ protected:
 };
 
 TEST_F(Circumstance, IsExplainedOnlyWhereNothingElseIsFound) {
-    EXPECT_EQ(explaining(found({"noise", "worked-on"})), std::vector<std::string>{"worn"});
-    EXPECT_EQ(explaining(found({"worked-on"})), (std::vector<std::string>{"worn", "left-open"}));
-    EXPECT_EQ(explaining(found({"drip", "noise", "worked-on"})),
+    EXPECT_EQ(explaining(model, found({"noise", "worked-on"})), std::vector<std::string>{"worn"});
+    EXPECT_EQ(explaining(model, found({"worked-on"})),
+              (std::vector<std::string>{"worn", "left-open"}));
+    EXPECT_EQ(explaining(model, found({"drip", "noise", "worked-on"})),
               (std::vector<std::string>{"worn", "left-open"}));
 }
 

@@ -1,6 +1,7 @@
 // What speaks for what: what cannot be worked out is said to be so, and only a cause that can give
 // what was found has anything to explain.
 #include "beliefs/beliefs.hpp"
+#include "beliefs/explaining.hpp"
 #include "beliefs/finding.hpp"
 #include "support/knowledge_of.hpp"
 
@@ -82,33 +83,27 @@ protected:
         evidence.findings.assign(count, rattle);
         return evidence;
     }
-
-    std::vector<std::string> explaining(const Evidence& evidence) const {
-        std::vector<std::string> ids;
-        for (const CauseId id : explainers(model, evidence))
-            ids.push_back(knowledge[id].head.id);
-        return ids;
-    }
 };
 
 using Ids = std::vector<std::string>;
 
 TEST_F(Reasons, OnlyACauseThatCanGiveTheKindFoundExplainsIt) {
-    EXPECT_EQ(explaining(with("noise", "hum")), Ids{"worn-pump"});
-    EXPECT_EQ(explaining(with("noise", "rattle")), (Ids{"worn-pump", "loose-mount"}));
-    EXPECT_EQ(explaining(with("noise", "hiss")), (Ids{"air-leak", "rust", "pin-hole"}))
+    EXPECT_EQ(explaining(model, with("noise", "hum")), Ids{"worn-pump"});
+    EXPECT_EQ(explaining(model, with("noise", "rattle")), (Ids{"worn-pump", "loose-mount"}));
+    EXPECT_EQ(explaining(model, with("noise", "hiss")), (Ids{"air-leak", "rust", "pin-hole"}))
         << "what brings one on that can explains it too, and 'never' explains nothing";
-    EXPECT_EQ(explaining(with("noise", "yes")).size(), 5U) << "some noise, no matter which";
-    EXPECT_EQ(explaining(with("noise", "no")).size(), 5U) << "nothing to explain: all";
+    EXPECT_EQ(explaining(model, with("noise", "yes")).size(), 5U) << "some noise, no matter which";
+    EXPECT_EQ(explaining(model, with("noise", "no")).size(), 5U) << "nothing to explain: all";
 }
 
 TEST_F(Reasons, OfAReadingTheSideCounts) {
-    EXPECT_EQ(explaining(with("gauge", "4 psi")), Ids{"worn-pump"});
-    EXPECT_EQ(explaining(with("gauge", "120 psi")), Ids{"loose-mount"});
+    EXPECT_EQ(explaining(model, with("gauge", "4 psi")), Ids{"worn-pump"});
+    EXPECT_EQ(explaining(model, with("gauge", "120 psi")), Ids{"loose-mount"});
     Evidence between = with("gauge", "70 psi");
-    EXPECT_EQ(explaining(between), Ids{"loose-mount"}) << "past one of the plates it may have";
+    EXPECT_EQ(explaining(model, between), Ids{"loose-mount"})
+        << "past one of the plates it may have";
     between.settings[SettingId(std::size_t{0})] = 0;
-    EXPECT_EQ(explaining(between), Ids{"loose-mount"});
+    EXPECT_EQ(explaining(model, between), Ids{"loose-mount"});
 }
 
 TEST_F(Reasons, WhatIsTooWideIsNotTakenForImpossible) {
