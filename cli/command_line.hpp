@@ -113,6 +113,9 @@ struct PlanCommand {
 struct JobsListCommand {
     std::size_t most = 50;
     std::string installation;  // only these; empty = all
+    std::string area;          // the same
+    std::string cause;         // the same: an identifier, or a piece of a title
+    std::string since;         // only jobs opened from this day on; empty = all
 };
 struct JobsShowCommand {
     std::string job;

@@ -141,6 +141,10 @@ void jobs_list_options(CLI::App& list, Room& room) {
     whole_number_option(list, "--most", room.jobs_list.most, "How many (50)", 1, 100000);
     text_option(list, "--installation", room.jobs_list.installation, "Only those of this one",
                 "CODE");
+    text_option(list, "--area", room.jobs_list.area, "Only those of this road", "CODE");
+    text_option(list, "--cause", room.jobs_list.cause, "Only those that name this cause", "CAUSE");
+    text_option(list, "--since", room.jobs_list.since, "Only jobs opened from this day on",
+                "YYYY-MM-DD");
     kept_options(list, room.common, nullptr);
 }
 

@@ -142,6 +142,8 @@ void put_causes(HtmlPage& page, const ReviewScene& scene, const CauseReview& rev
                                : "Jobs of each cause, with 95 % limits",
                         rows, yearly ? "jobs a year" : "jobs"));
     page.table(table);
+    page.text("The jobs behind a line, as of the first one: " +
+              its_jobs(scene, scene.book->causes[review.lines.front().cause], ""));
 }
 
 void put_trend(HtmlPage& page, const ReviewScene& scene, const TimeReview& review,
@@ -190,6 +192,7 @@ void put_time(HtmlPage& page, const ReviewScene& scene, const TimeReview& review
 
 HtmlPage review_page(const ReviewScene& scene, const ReviewAnswers& answers) {
     HtmlPage page("What the shop's jobs show");
+    page.text(scope_words(scene));
     if (answers.areas)
         put_areas(page, scene, *answers.areas);
     if (answers.causes)

@@ -145,8 +145,8 @@ std::string moved_on(const Ledger& ledger, const Job& opened) {
         const bool other_road = line.area != opened.area;
         return " Jobs of this house were corrected to " + (other_road ? line.area + " " : "") +
                line.installation + "; if it is that house: knockwell jobs correct " +
-               short_id(opened.id) + (other_road ? " --area " + line.area : "") +
-               " --installation " + line.installation;
+               short_id(opened.id) + (other_road ? " --area " + as_argument(line.area) : "") +
+               " --installation " + as_argument(line.installation);
     }
     return {};
 }
@@ -157,7 +157,7 @@ std::string other_spelling(const Ledger& ledger, const Job& opened) {
     if (usual.empty() || usual == opened.area)
         return {};
     return " There is a road " + usual + "; if it is the same: knockwell jobs correct " +
-           short_id(opened.id) + " --area " + usual;
+           short_id(opened.id) + " --area " + as_argument(usual);
 }
 
 /// The danger first, then what would end it: nobody closes past it by habit.
@@ -513,39 +513,6 @@ Status carry_out(const CloseCommand& close, const Desk& desk) {
     if (const auto why = keep(here, all, desk.now))
         return complain(desk, *why);
     return show_closed(desk, here, close, told);
-}
-
-Status carry_out(const JobsListCommand& list, const Desk& desk) {
-    const auto ledger = open_ledger(desk, false);
-    if (const auto* none = std::get_if<NoJob>(&ledger))
-        return complain(desk, *none);
-    const auto& file = std::get<Ledger>(ledger);
-    // One more than is shown tells whether there are others.
-    auto jobs = list.installation.empty() ? file.list(list.most + 1)
-                                          : file.at_installation(list.installation, list.most + 1);
-    const bool more = jobs.size() > list.most;
-    if (more)
-        jobs.pop_back();
-    Page page(desk.style);
-    show_jobs(page, jobs, list.installation);
-    if (more)
-        page.text("There are older ones; --most shows more than these " +
-                  std::to_string(list.most) + ".");
-    desk.print(desk.common.json ? jobs_json(jobs, more) : page.all());
-    return status_done;
-}
-
-Status carry_out(const JobsShowCommand& wanted, const Desk& desk) {
-    const auto ledger = open_ledger(desk, false);
-    if (const auto* none = std::get_if<NoJob>(&ledger))
-        return complain(desk, *none);
-    const auto job = job_meant(std::get<Ledger>(ledger), wanted.job);
-    if (const auto* none = std::get_if<NoJob>(&job))
-        return complain(desk, *none);
-    Page page(desk.style);
-    show_job(page, std::get<Job>(job));
-    desk.print(desk.common.json ? job_json(std::get<Job>(job)) : page.all());
-    return status_done;
 }
 
 }  // namespace knockwell

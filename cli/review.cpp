@@ -6,11 +6,11 @@
 #include "cli/new_file.hpp"
 #include "cli/progress.hpp"
 #include "cli/show_review.hpp"
+#include "cli/since.hpp"
 #include "job/summary.hpp"
-#include "job/time_text.hpp"
 #include "knowledge/tree.hpp"
 
-#include <limits>
+#include <algorithm>
 #include <sstream>
 #include <utility>
 
@@ -22,6 +22,7 @@ struct Evening {
     Shelf shelf;
     ShopBook book;
     std::optional<NumbersBook> numbers;
+    ReviewScope scope;
 };
 
 bool asks(const ReviewCommand& command, ReviewAbout about) {
@@ -46,23 +47,19 @@ std::variant<Status, Places> places_from(const Desk& desk, const std::string& fi
     return std::get<Places>(std::move(read));
 }
 
-/// The first moment of the day.
-std::variant<std::int64_t, NoTime> day_begins(const std::string& day) {
-    if (day.empty())
-        return std::numeric_limits<std::int64_t>::min();
-    return read_time(day + "T00:00:00Z");
+void count_in(ReviewScope& scope, const Summary& job) {
+    if (!job.closed)
+        return;
+    scope.first = scope.jobs == 0 ? job.opened : std::min(scope.first, job.opened);
+    scope.last = scope.jobs == 0 ? job.opened : std::max(scope.last, job.opened);
+    ++scope.jobs;
 }
 
 std::optional<Status> read_jobs(const Desk& desk, const ReviewCommand& command, Evening& all) {
-    const auto begins = day_begins(command.since);
-    if (const auto* why = std::get_if<NoTime>(&begins)) {
-        desk.complain(*why == NoTime::no_such_moment
-                          ? "knockwell review: --since " + echo(command.since) +
-                                ": there is no such day\n"
-                          : "knockwell review: --since wants a day as 2026-01-31\n");
-        return status_usage;
-    }
-    const auto from = std::get<std::int64_t>(begins);
+    const auto since = since_told(desk, "knockwell review", command.since);
+    if (const auto* status = std::get_if<Status>(&since))
+        return *status;
+    const auto from = std::get<0>(since);
     const auto ledger = open_ledger(desk, false);
     if (const auto* none = std::get_if<NoJob>(&ledger))
         return complain(desk, *none);
@@ -77,8 +74,9 @@ std::optional<Status> read_jobs(const Desk& desk, const ReviewCommand& command, 
     file.each_in_short([&](const Summary& job, const std::function<Job()>& whole) {
         if (progress && ++done % 1000 == 0)
             progress(done, jobs);
-        if (job.opened < from)
+        if (from && job.opened < *from)
             return;
+        count_in(all.scope, job);
         if (book)
             all.book.add(job);
         if (all.numbers)
@@ -123,7 +121,9 @@ Status carry_out(const ReviewCommand& command, const Desk& desk) {
     auto shelf = desk.shelf();
     if (!shelf)
         return status_usage;
-    Evening all{*std::move(shelf), {}, {}};
+    Evening all{*std::move(shelf), {}, {}, {}};
+    all.scope.version = all.shelf.version();
+    all.scope.drawn_up = desk.now;
     Places places;
     if (!command.places.empty()) {
         auto from = places_from(desk, command.places);
@@ -138,7 +138,8 @@ Status carry_out(const ReviewCommand& command, const Desk& desk) {
                             command.false_share,
                             command.most,
                             command.places.empty() ? nullptr : &places,
-                            command.since};
+                            command.since,
+                            all.scope};
     const ReviewAnswers answers = answers_to(command, all);
     if (!command.html.empty()) {
         write_page(desk, command.html, scene, answers);

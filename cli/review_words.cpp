@@ -159,6 +159,24 @@ std::string once_in(double p) {
 
 std::string times_words(double ratio) { return figure(ratio) + " times"; }
 
+std::string scope_words(const ReviewScene& scene) {
+    const ReviewScope& scope = scene.scope;
+    const std::string words = "Drawn up on " + format_day(scope.drawn_up) + " with the knowledge " +
+                              scope.version + ", of ";
+    if (scope.jobs == 0)
+        return words + "no closed job" +
+               (scene.since.empty() ? "." : " opened on " + scene.since + " or later.");
+    return words + closed_jobs(scope.jobs) + " opened from " + format_day(scope.first) + " to " +
+           format_day(scope.last) +
+           (scene.since.empty() ? "." : "; those before " + scene.since + " are left out.");
+}
+
+std::string its_jobs(const ReviewScene& scene, const std::string& cause, const std::string& area) {
+    return "knockwell jobs list" + (area.empty() ? "" : " --area " + as_argument(area)) +
+           " --cause " + as_argument(cause) +
+           (scene.since.empty() ? "" : " --since " + scene.since);
+}
+
 std::vector<std::string> cell_sentences(const ReviewScene& scene, const AreaReview& review,
                                         const AreaCell& cell) {
     std::vector<std::string> lines;
@@ -183,6 +201,8 @@ std::vector<std::string> cell_sentences(const ReviewScene& scene, const AreaRevi
     for (const std::string& line :
          what_follows(*scene.knowledge, scene.book->causes[cell.cause], "there"))
         lines.push_back(line);
+    lines.push_back("The jobs behind it: " +
+                    its_jobs(scene, scene.book->causes[cell.cause], scene.book->areas[cell.area]));
     return lines;
 }
 
@@ -202,6 +222,7 @@ std::vector<std::string> trend_sentences(const ReviewScene& scene, const Trend& 
     for (const std::string& line :
          what_follows(*scene.knowledge, scene.book->causes[trend.cause], when_words(trend)))
         lines.push_back(line);
+    lines.push_back("The jobs behind it: " + its_jobs(scene, scene.book->causes[trend.cause], ""));
     return lines;
 }
 

@@ -57,6 +57,12 @@ constexpr std::uint64_t small_number = 5;
 cell_sentences(const ReviewScene& scene, const AreaReview& review, const AreaCell& cell);
 [[nodiscard]] std::vector<std::string> trend_sentences(const ReviewScene& scene,
                                                        const Trend& trend);
+/// Which jobs were looked at, when, and with what knowledge: nobody is to hold two reviews
+/// against each other without knowing these.
+[[nodiscard]] std::string scope_words(const ReviewScene& scene);
+/// How the jobs are listed that name a cause; "" for any road.
+[[nodiscard]] std::string its_jobs(const ReviewScene& scene, const std::string& cause,
+                                   const std::string& area);
 /// How much was looked at.
 [[nodiscard]] std::vector<std::string> opening_words(const AreaReview& review);
 [[nodiscard]] std::string opening_words(const ReviewScene& scene, const CauseReview& review);

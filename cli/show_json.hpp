@@ -10,6 +10,7 @@
 #include "cli/kb_card.hpp"
 #include "cli/paper.hpp"
 #include "cli/reasons.hpp"
+#include "cli/show_lists.hpp"
 #include "job/job.hpp"
 #include "ledger/ledger.hpp"
 #include "trade/calc.hpp"
@@ -36,7 +37,8 @@ namespace knockwell {
                                        const std::vector<Effect>& effects);
 
 /// `more`: there are older ones, which are left out.
-[[nodiscard]] std::string jobs_json(const std::vector<JobLine>& jobs, bool more);
+[[nodiscard]] std::string jobs_json(const std::vector<ListedJob>& jobs, const JobsWanted& wanted,
+                                    const JobsFound& found);
 /// `warnings`: what is to be minded beside it, in sentences.
 [[nodiscard]] std::string job_json(const Job& job, const std::vector<std::string>& warnings = {});
 [[nodiscard]] std::string closing_json(const Knowledge& knowledge, const Job& job,

@@ -11,18 +11,39 @@
 
 namespace knockwell {
 
-std::string jobs_json(const std::vector<JobLine>& jobs, bool more) {
+namespace {
+
+Json confirmed_json(const std::vector<ConfirmedCause>& causes) {
     Json all = Json::array();
-    for (const JobLine& job : jobs) {
+    for (const ConfirmedCause& one : causes)
+        all.push_back({{"cause", json_text(one.cause)}, {"how", json_text(one.how)}});
+    return all;
+}
+
+}  // namespace
+
+std::string jobs_json(const std::vector<ListedJob>& jobs, const JobsWanted& wanted,
+                      const JobsFound& found) {
+    Json all = Json::array();
+    for (const ListedJob& listed : jobs) {
+        const JobLine& job = listed.line;
         all.push_back({{"id", json_text(job.id)},
                        {"area", json_text(job.area)},
                        {"installation", json_text(job.installation)},
                        {"opened", format_time(job.opened)},
                        {"closed", job.closed},
+                       {"outcome", json_text(job.outcome)},
+                       {"causes", confirmed_json(job.causes)},
+                       {"dangers", json_texts(listed.dangers)},
                        {"entries", job.events},
                        {"first_said", json_text(job.first_said)}});
     }
-    return printed({{"jobs", all}, {"more", more}});
+    Json told({{"jobs", all}, {"all", found.jobs}, {"more", jobs.size() < found.jobs}});
+    if (!wanted.all()) {
+        told["closed"] = found.closed;
+        told["houses"] = found.houses;
+    }
+    return printed(told);
 }
 
 namespace {
@@ -30,9 +51,6 @@ namespace {
 /// What the entries come to.
 Json summary_json(const Job& job) {
     const Summary summary = summary_of(job);
-    Json causes = Json::array();
-    for (const ConfirmedCause& one : summary.causes)
-        causes.push_back({{"cause", json_text(one.cause)}, {"how", json_text(one.how)}});
     Json readings = Json::object();
     for (const auto& [sign, reading] : summary.readings) {
         readings[escape_controls(sign)] = {
@@ -45,7 +63,7 @@ Json summary_json(const Job& job) {
         {"call_back_of", summary.call_back_of ? json_text(*summary.call_back_of) : Json(nullptr)},
         {"outcome", json_text(summary.outcome)},
         {"complaint", json_text(summary.complaint)},
-        {"causes", causes},
+        {"causes", confirmed_json(summary.causes)},
         {"readings", readings},
         {"repairs", json_texts(summary.repairs)},
         {"tests", json_texts(summary.tests)},

@@ -116,7 +116,7 @@ void show_taken_in(const Desk& desk, const TakenIn& taken) {
         page.text("Road " + escape_controls(one.area) + " is spelled " +
                   escape_controls(one.usual) +
                   " in other jobs. If it is one road: knockwell jobs correct JOB --area " +
-                  escape_controls(one.usual) + ", for each job of it.");
+                  as_argument(one.usual) + ", for each job of it.");
     desk.print(page.all());
 }
 

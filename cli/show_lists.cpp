@@ -53,16 +53,55 @@ void show_found_and_left(Page& page, const Summary& summary, const std::vector<s
 
 }  // namespace
 
-void show_jobs(Page& page, const std::vector<JobLine>& jobs, const std::string& of) {
+namespace {
+
+std::string wanted_words(const JobsWanted& wanted) {
+    std::string words;
+    const auto add = [&](const char* before, const std::string& of) {
+        if (!of.empty())
+            words += before + in_quotes(of);
+    };
+    add(" on road ", wanted.area);
+    add(" of installation ", wanted.installation);
+    add(" naming ", wanted.cause);
+    if (wanted.since)
+        words += " from " + format_day(*wanted.since) + " on";
+    return words;
+}
+
+/// "cured: failed-bladder (fixed-it)"; empty where neither is said.
+std::string came_to(const JobLine& job) {
+    std::vector<std::string> causes;
+    for (const ConfirmedCause& one : job.causes)
+        causes.push_back(one.cause + " (" + one.how + ")");
+    return job.outcome + (job.outcome.empty() || causes.empty() ? "" : ": ") + list_of(causes);
+}
+
+}  // namespace
+
+void show_jobs(Page& page, const std::vector<ListedJob>& jobs, const JobsWanted& wanted,
+               const JobsFound& found) {
     if (jobs.empty())
-        page.text(of.empty() ? "No job is kept yet."
-                             : "No job of installation " + in_quotes(of) + " is kept.");
-    for (const JobLine& job : jobs) {
+        page.text(wanted.all() ? "No job is kept yet."
+                               : "No job" + wanted_words(wanted) + " is kept.");
+    for (const ListedJob& listed : jobs) {
+        const JobLine& job = listed.line;
         std::string line = short_id(job.id) + "  " + format_day(job.opened) + "  " +
                            (job.closed ? "closed" : "open  ") + "  " + job.area + " " +
                            job.installation;
         page.row(line, job.first_said, 2, 0);
+        if (const std::string words = came_to(job); !words.empty())
+            page.text(words, 12, 10);
+        for (const std::string& danger : listed.dangers)
+            page.signal("DANGER", danger, 10);
     }
+    if (jobs.size() < found.jobs)
+        page.text("And " + std::to_string(found.jobs - jobs.size()) +
+                  " older; --most shows more than these " + std::to_string(jobs.size()) + ".");
+    if (!wanted.all() && found.jobs > 0)
+        page.text(counted(found.jobs, "job") + wanted_words(wanted) + "; " +
+                  std::to_string(found.closed) + " closed, at " + counted(found.houses, "house") +
+                  ".");
 }
 
 void show_job(Page& page, const Job& job) {

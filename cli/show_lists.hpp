@@ -17,8 +17,15 @@
 
 namespace knockwell {
 
-/// `of`: the installation whose jobs were asked for, or none.
-void show_jobs(Page& page, const std::vector<JobLine>& jobs, const std::string& of);
+/// A job of a list, with the titles of the dangers that it has.
+struct ListedJob {
+    JobLine line;
+    std::vector<std::string> dangers;
+};
+
+/// `found` says how many there are besides these.
+void show_jobs(Page& page, const std::vector<ListedJob>& jobs, const JobsWanted& wanted,
+               const JobsFound& found);
 void show_job(Page& page, const Job& job);
 
 /// What must be true before one leaves and was not said to be; warnings first.

@@ -64,6 +64,9 @@ void show_causes(Page& page, const ReviewScene& scene, const CauseReview& review
         page.text(words + ".", 2, 2);
     }
     show_cut(page, shown, review.lines.size());
+    if (shown > 0)
+        page.text("The jobs behind a line, as of the first one: " +
+                  its_jobs(scene, scene.book->causes[review.lines.front().cause], ""));
 }
 
 void show_time(Page& page, const ReviewScene& scene, const TimeReview& review) {
@@ -89,6 +92,7 @@ void show_time(Page& page, const ReviewScene& scene, const TimeReview& review) {
 }  // namespace
 
 void show_review(Page& page, const ReviewScene& scene, const ReviewAnswers& answers) {
+    page.text(scope_words(scene));
     const auto part = [&](const auto& answer, auto show) {
         if (!answer)
             return;

@@ -10,11 +10,21 @@
 #include "review/numbers.hpp"
 #include "review/trends.hpp"
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace knockwell {
+
+/// Which jobs a review is of, and when and with what it was drawn up.
+struct ReviewScope {
+    std::string version = {};   // of the knowledge
+    std::int64_t drawn_up = 0;  // moments in seconds since 1970
+    std::uint64_t jobs = 0;     // closed ones
+    std::int64_t first = 0;     // opened; 0 where there are none
+    std::int64_t last = 0;
+};
 
 /// What a review is about, and how many of those that it names may be chance.
 struct ReviewScene {
@@ -24,6 +34,7 @@ struct ReviewScene {
     std::size_t most = 10;
     const Places* places = nullptr;  // where the areas lie; nothing: no map
     std::string since = {};          // the day from which on jobs count; empty: all do
+    ReviewScope scope = {};
 };
 
 /// The questions that were asked, each with its answer.

@@ -93,6 +93,24 @@ Json time_json(const ReviewScene& scene, const TimeReview& review) {
 
 }  // namespace
 
+namespace {
+
+/// What scope_words() says.
+Json scope_json(const ReviewScene& scene) {
+    const ReviewScope& scope = scene.scope;
+    const auto moment = [&](std::int64_t at) {
+        return scope.jobs == 0 ? Json(nullptr) : Json(format_time(at));
+    };
+    return {{"drawn_up", format_time(scope.drawn_up)},
+            {"knowledge", json_text(scope.version)},
+            {"since", scene.since.empty() ? Json(nullptr) : json_text(scene.since)},
+            {"jobs", scope.jobs},
+            {"first", moment(scope.first)},
+            {"last", moment(scope.last)}};
+}
+
+}  // namespace
+
 std::string review_json(const ReviewScene& scene, const ReviewAnswers& answers, bool all) {
     Json parts = Json::object();
     if (answers.areas)
@@ -103,7 +121,9 @@ std::string review_json(const ReviewScene& scene, const ReviewAnswers& answers, 
         parts["time"] = time_json(scene, *answers.time);
     if (answers.numbers)
         parts["numbers"] = numbers_json(scene, *answers.numbers);
-    return printed(all || parts.size() != 1 ? parts : parts.front());
+    Json told = all || parts.size() != 1 ? parts : parts.front();
+    told["of"] = scope_json(scene);
+    return printed(told);
 }
 
 }  // namespace knockwell

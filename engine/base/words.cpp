@@ -82,6 +82,15 @@ std::string echo(std::string_view text) {
 
 std::string in_quotes(std::string_view text) { return "'" + echo(text) + "'"; }
 
+std::string as_argument(std::string_view text) {
+    constexpr std::string_view plain =
+        "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-._";
+    const std::string safe = escape_controls(text);
+    if (!safe.empty() && safe.front() != '-' && safe.find_first_not_of(plain) == std::string::npos)
+        return safe;
+    return "'" + replaced(safe, "'", "'\\''") + "'";
+}
+
 std::string shortened(std::string_view sentence) {
     std::string out;
     while (!sentence.empty() && out.size() < longest_sentence) {

@@ -21,6 +21,11 @@ namespace knockwell {
 /// The same between quotes: "'presure'".
 [[nodiscard]] std::string in_quotes(std::string_view text);
 
+/// A text as one word of a command that somebody types into a shell: as it is where it is plain,
+/// else escaped and between single quotes.
+/// Source  POSIX.1-2017, Shell Command Language, 2.2.2 single-quotes
+[[nodiscard]] std::string as_argument(std::string_view text);
+
 /// A sentence in which nothing that it repeats is longer than a name can be: "..." stands for the
 /// rest of long words, and for all behind a thousand bytes.
 [[nodiscard]] std::string shortened(std::string_view sentence);

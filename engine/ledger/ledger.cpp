@@ -4,6 +4,8 @@
 #include "ledger/inside.hpp"
 
 #include <algorithm>
+#include <set>
+#include <tuple>
 #include <utility>
 
 namespace knockwell {
@@ -17,7 +19,35 @@ JobLine line_of(const Job& job) {
             job.opened,
             now.closed.has_value(),
             job.events.size(),
-            now.complaint};
+            now.complaint,
+            now.outcome,
+            now.causes};
+}
+
+bool is_wanted(const JobsWanted& wanted, const Summary& job) {
+    const auto fits = [](const std::string& asked, const std::string& is) {
+        return asked.empty() || asked == is;
+    };
+    const bool named = wanted.cause.empty() ||
+                       std::any_of(job.causes.begin(), job.causes.end(),
+                                   [&](const auto& one) { return one.cause == wanted.cause; });
+    return fits(wanted.area, job.area) && fits(wanted.installation, job.installation) && named &&
+           (!wanted.since || job.opened >= *wanted.since);
+}
+
+/// One of many jobs that are wanted: when it was opened, and which of the rows it is.
+struct Wanted {
+    std::int64_t opened = 0;
+    std::size_t nth = 0;
+    std::string id;
+};
+
+/// Newest first; of one moment the one that was kept last.
+void keep_newest(std::vector<Wanted>& all, std::size_t most) {
+    std::sort(all.begin(), all.end(), [](const Wanted& a, const Wanted& b) {
+        return std::tie(b.opened, b.nth) < std::tie(a.opened, a.nth);
+    });
+    all.resize(std::min(all.size(), most));
 }
 
 /// Corrections name entries by number, a closing is weighed by what was found, and a job that was
@@ -129,6 +159,33 @@ std::vector<JobLine> Ledger::list(std::size_t most) const {
     return inside_->tried("list the jobs", [&] {
         SQLite::Transaction one_moment(inside_->database);
         return lines_of(newest(inside_->database, most));
+    });
+}
+
+JobsFound Ledger::list(const JobsWanted& wanted, std::size_t most) const {
+    return inside_->tried("list the jobs", [&] {
+        SQLite::Transaction one_moment(inside_->database);
+        JobsFound found;
+        std::vector<Wanted> newest;
+        std::set<std::pair<std::string, std::string>> houses;
+        knockwell::each_in_short(inside_->database, [&](const Summary& job, const auto&) {
+            if (!is_wanted(wanted, job))
+                return;
+            newest.push_back({job.opened, found.jobs++, job.id});
+            found.closed += job.closed ? 1U : 0U;
+            if (job.closed)
+                houses.emplace(job.area, job.installation);
+            constexpr std::size_t room = 10000;  // a million of them need no more than this
+            if (newest.size() > most + room)
+                keep_newest(newest, most);
+        });
+        keep_newest(newest, most);
+        found.houses = houses.size();
+        Rows rows(inside_->database);
+        for (const Wanted& one : newest)
+            if (const std::optional<JobKey> key = rows.key_of(one.id))
+                found.newest.push_back(line_of(told(rows.read(*key))));
+        return found;
     });
 }
 

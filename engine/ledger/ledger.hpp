@@ -11,6 +11,7 @@
 // Held by  tests/ledger/
 #pragma once
 #include "job/job.hpp"
+#include "job/summary.hpp"
 #include "ledger/kept.hpp"
 
 #include <chrono>
@@ -40,7 +41,28 @@ struct JobLine {
     std::int64_t opened = 0;
     bool closed = false;
     std::size_t events = 0;
-    std::string first_said;  // what the first complaint was: the sign's identifier; may be empty
+    std::string first_said;    // what the first complaint was: the sign's identifier; may be empty
+    std::string outcome = {};  // of the closing that stands; empty while open
+    std::vector<ConfirmedCause> causes = {};  // each once, as it was confirmed last
+};
+
+/// Which jobs are wanted, by the codes as they were corrected last; what is empty asks nothing.
+struct JobsWanted {
+    std::string area = {};
+    std::string installation = {};
+    std::string cause = {};                  // that the job names, guessed or more
+    std::optional<std::int64_t> since = {};  // opened at that moment or later
+    [[nodiscard]] bool all() const {
+        return area.empty() && installation.empty() && cause.empty() && !since;
+    }
+};
+
+/// Jobs that were wanted.
+struct JobsFound {
+    std::vector<JobLine> newest;  // newest first, as many as were asked for
+    std::size_t jobs = 0;         // all of them
+    std::size_t closed = 0;       // of these
+    std::size_t houses = 0;       // installations of the closed ones, by area and code
 };
 
 /// Why a beginning of an identifier names no job.
@@ -141,6 +163,9 @@ public:
 
     /// Newest first.
     [[nodiscard]] std::vector<JobLine> list(std::size_t most = 50) const;
+
+    /// Those that are wanted; a row of every job is read.
+    [[nodiscard]] JobsFound list(const JobsWanted& wanted, std::size_t most = 50) const;
 
     /// The same of one installation, by the codes as they were corrected last.
     [[nodiscard]] std::vector<JobLine> at_installation(const std::string& installation,

@@ -118,6 +118,15 @@ TEST(Number, FallsBackToPowersOfTen) {
     EXPECT_EQ(number(std::numeric_limits<double>::quiet_NaN()), "nan");
 }
 
+TEST(AsArgument, IsOneWordOfAShellWhateverIsInIt) {
+    EXPECT_EQ(as_argument("heron-bottom"), "heron-bottom");
+    EXPECT_EQ(as_argument("HB_17.b"), "HB_17.b");
+    EXPECT_EQ(as_argument("mill road; rm x"), "'mill road; rm x'");
+    EXPECT_EQ(as_argument("o'hare $(x)"), "'o'\\''hare $(x)'");
+    EXPECT_EQ(as_argument(""), "''");
+    EXPECT_EQ(as_argument("a\nb"), "'a\\x0ab'");
+}
+
 TEST(Echo, IsEscapedAndCutWhereItIsLongerThanAnyName) {
     EXPECT_EQ(in_quotes("bell\a"), "'bell\\x07'");
     EXPECT_EQ(echo(std::string(80, 'x')), std::string(80, 'x'));

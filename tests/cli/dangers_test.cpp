@@ -53,6 +53,17 @@ TEST(Dangers, OfAnEarlierJobAreToldAtTheSameHouse) {
             << other;
 }
 
+TEST(Dangers, AreMarkedInTheListOfJobs) {
+    Stage stage(small_well());
+    leave_a_danger(stage);
+    const Printed list = stage.type("knockwell jobs list");
+    EXPECT_TRUE(in_order(list.out, "handed-over", "DANGER: The pump runs on")) << list.out;
+    ASSERT_EQ(stage.type(opens_a_job).status, 0);
+    const Json jobs = Json::parse(stage.type("knockwell jobs list --json").out)["jobs"];
+    EXPECT_EQ(jobs[0]["dangers"].size(), 0U);
+    EXPECT_EQ(jobs[1]["dangers"].size(), 1U) << jobs;
+}
+
 TEST(Dangers, OfAHouseEndWithAJobThatWasCured) {
     Stage stage(small_well());
     leave_a_danger(stage);

@@ -251,6 +251,9 @@ TEST(ReviewHtml, IsWrittenWholeAndNeverOverAnotherFile) {
     const std::string html = read_all(file);
     EXPECT_EQ(count_of(html, "<h2 "), 4U);
     EXPECT_EQ(count_of(html, "<nav"), 1U);
+    // Which jobs it is of, and the way back to them.
+    EXPECT_EQ(count_of(html, "Drawn up on 2026-11-26 with the knowledge test ("), 1U);
+    EXPECT_EQ(count_of(html, "knockwell jobs list --cause worn-contacts"), 1U);
     // Hours and minutes as the terminal has them: of the cause, and of the step.
     EXPECT_EQ(count_of(html, ">1 h 45 min</td>"), 2U);
     // The same jobs make the same bytes.

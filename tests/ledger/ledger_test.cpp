@@ -216,6 +216,35 @@ TEST(Ledger, TheListIsNewestFirst) {
     EXPECT_EQ(ledger.list(0).size(), 0U);
 }
 
+TEST(Ledger, ListsTheJobsThatNameACauseOnARoad) {
+    Ledger ledger(":memory:");
+    for (std::uint32_t number = 1; number <= 6; ++number)
+        ledger.begin(job_numbered(number, complaint));
+    for (const std::uint32_t number : {2U, 3U, 5U})
+        (void)ledger.append(id_of(number),
+                            {event_of({EventKind::cause, "worn-contacts", "seen"}, 0)});
+    for (const std::uint32_t number : {2U, 3U})
+        (void)ledger.append(id_of(number), {event_of({EventKind::closed, "", "cured"}, 0)});
+    (void)ledger.append(id_of(2), {event_of({EventKind::about, "area", "mill-road"}, 0)});
+
+    const JobsFound named = ledger.list({.cause = "worn-contacts"}, 2);
+    EXPECT_EQ(named.jobs, 3U);
+    EXPECT_EQ(named.closed, 2U);
+    EXPECT_EQ(named.houses, 2U);
+    ASSERT_EQ(named.newest.size(), 2U);
+    EXPECT_EQ(named.newest[0].id, id_of(5));
+    EXPECT_EQ(named.newest[1].id, id_of(3));
+    EXPECT_EQ(named.newest[1].outcome, "cured");
+    ASSERT_EQ(named.newest[1].causes.size(), 1U);
+    EXPECT_EQ(named.newest[1].causes[0].cause, "worn-contacts");
+
+    EXPECT_EQ(ledger.list({.area = "mill-road"}).newest.front().id, id_of(2));
+    EXPECT_EQ(ledger.list({.area = "mill-road"}).jobs, 1U);
+    EXPECT_EQ(ledger.list({.area = "heron-bottom", .cause = "worn-contacts"}).jobs, 2U);
+    EXPECT_EQ(ledger.list({.since = job_numbered(4, {}).opened}).jobs, 3U);
+    EXPECT_EQ(ledger.list({.installation = "HB-1"}).jobs, 0U);
+}
+
 // `visit` asks for the dangers first, and keeps every "no".
 TEST(Ledger, TheListNamesAComplaintAndNoDangerThatWasDenied) {
     Ledger ledger(":memory:");

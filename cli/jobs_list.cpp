@@ -1,0 +1,90 @@
+#include "base/words.hpp"
+#include "cli/commands.hpp"
+#include "cli/dangers.hpp"
+#include "cli/job_commands.hpp"
+#include "cli/show_json.hpp"
+#include "cli/show_lists.hpp"
+#include "cli/since.hpp"
+
+#include <utility>
+
+namespace knockwell {
+namespace {
+
+/// What each of the jobs was left with, or stands open with, but for those that were cured.
+std::vector<ListedJob> with_dangers(const Shelf& shelf, const Ledger& ledger,
+                                    std::vector<JobLine> lines) {
+    std::vector<ListedJob> jobs;
+    for (JobLine& line : lines) {
+        ListedJob listed{std::move(line), {}};
+        const FoundJob found = ledger.find(listed.line.id);
+        if (const auto* job = std::get_if<Job>(&found); job != nullptr && !is_closed_as_cured(*job))
+            for (const StopNow& now : dangers_of(shelf, *job))
+                listed.dangers.push_back(shelf.knowledge[now.stop].head.title);
+        jobs.push_back(std::move(listed));
+    }
+    return jobs;
+}
+
+/// Of no cause that the knowledge has, nor any job.
+std::optional<Refused> no_such_cause(const Knowledge& knowledge, JobsWanted& wanted,
+                                     const Ledger& ledger) {
+    const auto cause = find_cause(knowledge, wanted.cause);
+    if (const auto* known = std::get_if<CauseId>(&cause)) {
+        wanted.cause = knowledge[*known].head.id;
+        return std::nullopt;
+    }
+    // An older knowledge may have had it.
+    if (ledger.list({.cause = wanted.cause}, 1).jobs > 0)
+        return std::nullopt;
+    return std::get<Refused>(cause);
+}
+
+JobsFound found_in(const Ledger& ledger, const JobsWanted& wanted, std::size_t most) {
+    JobsFound found;
+    if (!wanted.all())
+        return ledger.list(wanted, most);
+    found.newest = ledger.list(most);
+    found.jobs = ledger.count();
+    return found;
+}
+
+}  // namespace
+
+Status carry_out(const JobsListCommand& list, const Desk& desk) {
+    const auto since = since_told(desk, "knockwell jobs list", list.since);
+    if (const auto* status = std::get_if<Status>(&since))
+        return *status;
+    const auto ledger = open_ledger(desk, false);
+    if (const auto* none = std::get_if<NoJob>(&ledger))
+        return complain(desk, *none);
+    const auto shelf = desk.shelf();
+    if (!shelf)
+        return status_usage;
+    const auto& file = std::get<Ledger>(ledger);
+    JobsWanted wanted{list.area, list.installation, list.cause, std::get<0>(since)};
+    if (!wanted.cause.empty())
+        if (const auto why = no_such_cause(shelf->knowledge, wanted, file))
+            return complain(desk, *why);
+    JobsFound found = found_in(file, wanted, list.most);
+    const auto jobs = with_dangers(*shelf, file, std::move(found.newest));
+    Page page(desk.style);
+    show_jobs(page, jobs, wanted, found);
+    desk.print(desk.common.json ? jobs_json(jobs, wanted, found) : page.all());
+    return status_done;
+}
+
+Status carry_out(const JobsShowCommand& wanted, const Desk& desk) {
+    const auto ledger = open_ledger(desk, false);
+    if (const auto* none = std::get_if<NoJob>(&ledger))
+        return complain(desk, *none);
+    const auto job = job_meant(std::get<Ledger>(ledger), wanted.job);
+    if (const auto* none = std::get_if<NoJob>(&job))
+        return complain(desk, *none);
+    Page page(desk.style);
+    show_job(page, std::get<Job>(job));
+    desk.print(desk.common.json ? job_json(std::get<Job>(job)) : page.all());
+    return status_done;
+}
+
+}  // namespace knockwell
