@@ -1,6 +1,7 @@
 #include "cli/job_commands.hpp"
 
 #include "base/words.hpp"
+#include "cli/dangers.hpp"
 #include "cli/ledger_file.hpp"
 #include "cli/show_json.hpp"
 #include "cli/show_text.hpp"
@@ -164,7 +165,8 @@ std::variant<Asked, Status> job_or_question(const Desk& desk, const std::string&
             return *status;
         Scene& here = std::get<Scene>(scene);
         tell_that_it_is_closed(desk, here.job);
-        return Asked{std::move(here.shelf), std::move(here.job)};
+        std::vector<std::string> warnings = dangers_there(here.shelf, here.ledger, here.job);
+        return Asked{std::move(here.shelf), std::move(here.job), std::move(warnings)};
     }
     auto shelf = desk.shelf();
     if (!shelf)
@@ -176,7 +178,7 @@ std::variant<Asked, Status> job_or_question(const Desk& desk, const std::string&
     auto job = with_events(shelf->knowledge, question_at(desk.now), std::get<0>(events));
     if (const auto* why = std::get_if<Refused>(&job))
         return complain(desk, *why);
-    return Asked{*std::move(shelf), std::get<Job>(std::move(job))};
+    return Asked{*std::move(shelf), std::get<Job>(std::move(job)), {}};
 }
 
 /// Says that the findings cannot all be true, or hang together too much.

@@ -62,7 +62,8 @@ struct Scene {
 /// A job of the ledger; or, where anything was told, a question that nobody keeps.
 struct Asked {
     Shelf shelf;
-    Job job;  // without an identifier where nobody keeps it
+    Job job;                                 // without an identifier where nobody keeps it
+    std::vector<std::string> warnings = {};  // dangers of other jobs at its house
 };
 
 /// What was asked, with what is believed of it.

@@ -38,8 +38,12 @@ std::vector<std::string> known_of(const Knowledge& knowledge, const Evidence& ev
     return known;
 }
 
-std::vector<std::string> likeliest(const Knowledge& knowledge, const Posterior& now) {
+std::vector<std::string> likeliest(const Model& model, const Evidence& evidence,
+                                   const Posterior& now) {
+    const Knowledge& knowledge = *model.knowledge;
+    const std::vector<bool> spoken = spoken_of(model, evidence);
     std::vector<CauseId> order = by_chance(now);
+    std::erase_if(order, [&](CauseId id) { return !spoken[id.index()]; });
     order.resize(std::min(order.size(), causes_over_it));
     std::vector<std::string> words;
     for (const CauseId id : order)
@@ -69,7 +73,8 @@ Status carry_out(const PlanCommand& plan, const Desk& desk) {
     head.rates = it.asked.shelf.rates;
     head.who = situation_words(knowledge, situation);
     head.known = known_of(knowledge, it.course.evidence);
-    head.most_likely = likeliest(knowledge, it.now);
+    head.warnings = it.asked.warnings;
+    head.most_likely = likeliest(it.model(), it.course.evidence, it.now);
     if (desk.common.json) {
         desk.print(plan_json(knowledge, head, policy));
     } else if (plan.html) {

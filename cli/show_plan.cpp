@@ -206,6 +206,8 @@ std::string body_html(const Knowledge& knowledge, const PlanHead& head, const Po
                "class=\"small\"");
     out += tag("p", "Known: " + (head.known.empty() ? "nothing yet" : list_of(head.known)) + ".");
     out += tag("p", "Most likely: " + list_of(head.most_likely) + ".");
+    for (const std::string& warning : head.warnings)
+        out += tag("p", "WARNING: " + warning, "class=\"warning\"");
     out += tag("p", "DANGER: " + std::string(dangers_first), "class=\"danger\"");
     for (const StopNow& now : plan.stops) {
         const Stop& stop = knowledge[now.stop];
@@ -269,6 +271,8 @@ void show_plan(Page& page, const Knowledge& knowledge, const PlanHead& head, con
               (head.job.empty() ? "" : ", job " + head.job));
     page.text("Known: " + (head.known.empty() ? "nothing yet" : list_of(head.known)) + ".", 2, 0);
     page.text("Most likely: " + list_of(head.most_likely) + ".", 2, 0);
+    for (const std::string& warning : head.warnings)
+        page.signal("WARNING", warning, 0);
     page.signal("DANGER", dangers_first, 0);
     page.gap();
     show_stops(page, knowledge, plan.stops);
@@ -325,6 +329,8 @@ std::string plan_json(const Knowledge& knowledge, const PlanHead& head, const Po
     Json json;
     if (!head.job.empty())
         json["job"] = json_text(head.job);
+    if (!head.warnings.empty())
+        json["warnings"] = json_texts(head.warnings);
     json["day"] = json_text(head.day);
     json["knowledge"] = json_text(head.version);
     json["dangers_first"] = json_text(dangers_first);

@@ -20,6 +20,7 @@ struct PlanHead {
     std::string who;                 // "a qualified person, on site"
     std::vector<std::string> known;  // "Pump: submersible", "No water at any faucet: yes"
     Rates rates;
+    std::vector<std::string> warnings;     // dangers of other jobs at this house
     std::vector<std::string> most_likely;  // "Breaker has tripped or the fuse has blown 14 %"
 };
 

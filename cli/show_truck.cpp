@@ -180,10 +180,13 @@ void show_phone_stage(Page& page, const Knowledge& knowledge, const PhoneStage& 
 }
 
 std::string phone_stage_json(const Knowledge& knowledge, const std::string& job,
-                             const PhoneStage& stage, const Rates& rates) {
+                             const std::vector<std::string>& warnings, const PhoneStage& stage,
+                             const Rates& rates) {
     Json json;
     if (!job.empty())
         json["job"] = json_text(job);
+    if (!warnings.empty())
+        json["warnings"] = json_texts(warnings);
     json["stops"] = stops_json(knowledge, stage.stops);
     json["roll"] = roll_word(stage.roll);
     json["why"] = json_text(roll_words(knowledge, stage));

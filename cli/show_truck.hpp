@@ -7,6 +7,7 @@
 #include "cli/page.hpp"
 
 #include <string>
+#include <vector>
 
 namespace knockwell {
 
@@ -20,7 +21,9 @@ namespace knockwell {
 void show_phone_stage(Page& page, const Knowledge& knowledge, const PhoneStage& stage,
                       const Rates& rates = {});
 
+/// `warnings`: dangers of other jobs at this house.
 [[nodiscard]] std::string phone_stage_json(const Knowledge& knowledge, const std::string& job,
+                                           const std::vector<std::string>& warnings,
                                            const PhoneStage& stage, const Rates& rates = {});
 
 }  // namespace knockwell

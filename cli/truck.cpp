@@ -21,12 +21,14 @@ Status carry_out(const TruckCommand& truck, const Desk& desk) {
     const PhoneStage stage = phone_stage(it.model(), it.course.evidence, it.now,
                                          it.course.situation, truck.cover / whole, &rates);
     if (desk.common.json) {
-        desk.print(phone_stage_json(knowledge, job.id, stage, rates));
+        desk.print(phone_stage_json(knowledge, job.id, it.asked.warnings, stage, rates));
         return status_done;
     }
     Page page(desk.style);
     if (!job.id.empty())
         page.text(job_line(job));
+    for (const std::string& warning : it.asked.warnings)
+        page.signal("WARNING", warning, 0);
     page.gap();
     show_phone_stage(page, knowledge, stage, rates);
     page.gap();

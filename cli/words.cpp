@@ -1,5 +1,6 @@
 #include "cli/words.hpp"
 
+#include "advice/mass.hpp"
 #include "advice/rules.hpp"
 #include "advice/tripped.hpp"
 #include "base/words.hpp"

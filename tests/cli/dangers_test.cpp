@@ -44,6 +44,14 @@ TEST(Dangers, OfAnEarlierJobAreToldAtTheSameHouse) {
     const Json json = Json::parse(stage.type(std::string(opens_a_job) + " --json").out);
     ASSERT_EQ(json["warnings"].size(), 1U) << "a job without a danger is not told of";
     EXPECT_EQ(json["warnings"][0].get<std::string>().rfind("Job " + id, 0), 0U);
+    // Whoever loads the truck or prints a card for it is told too.
+    for (const char* command : {"truck", "plan"}) {
+        const std::string typed = std::string("knockwell ") + command;
+        EXPECT_NE(stage.type(typed).out.find("WARNING: Job " + id), std::string::npos) << command;
+        EXPECT_EQ(Json::parse(stage.type(typed + " --json").out)["warnings"].size(), 1U) << command;
+    }
+    EXPECT_NE(stage.type("knockwell plan --html").out.find("WARNING: Job " + id),
+              std::string::npos);
     for (const char* other :
          {"--area heron-bottom --installation HB-18", "--area mill-road --installation HB-17"})
         EXPECT_FALSE(
