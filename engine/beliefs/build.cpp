@@ -483,7 +483,7 @@ template <class P>
 P base_chance(const CauseNode& node, const Cases& cases, std::span<const P> strengths) {
     if (!cases.hold(node.only_if))
         return 0;
-    const P base = strengths[node.base];
+    const P& base = strengths[node.base];
     P times = 1;
     for (const RaiseNode& raise : node.raised_by)
         if (cases.hold(raise.when))

@@ -87,7 +87,7 @@ bool Frontier<P>::run(bool back) {
     if (is_all(total_.mantissa, 0))
         return false;
     if (back) {
-        std::fill(share_.begin(), share_.end(), P(0));
+        set_to_zero(share_.data(), share_.size());
         making_.clear_slopes();
         for (const Slot factor : plan_.folding.factors)
             *making_.slopes(factor) = 1;

@@ -17,26 +17,23 @@
 namespace knockwell {
 
 /// Neighbours of a table, wherever they stand.
-KNOCKWELL_INLINE Pack eight(const double* at) {
-    Pack all = 0;
+KNOCKWELL_INLINE Pack::Half four(const double* at) {
+    Pack::Half all{};
     std::memcpy(&all, at, sizeof(all));
     return all;
 }
-KNOCKWELL_INLINE void put_eight(double* at, const Pack& all) { std::memcpy(at, &all, sizeof(all)); }
+KNOCKWELL_INLINE void put_four(double* at, const Pack::Half& all) {
+    std::memcpy(at, &all, sizeof(all));
+}
+KNOCKWELL_INLINE Pack eight(const double* at) { return {four(at), four(at + Pack::lanes / 2)}; }
+KNOCKWELL_INLINE void put_eight(double* at, const Pack& all) {
+    put_four(at, all.low);
+    put_four(at + Pack::lanes / 2, all.high);
+}
 
 /// A table gone through eight numbers a time: of packs one entry, of single numbers eight.
 template <class P>
 inline constexpr std::size_t a_chunk = Pack::lanes / lanes_of<P>;
-KNOCKWELL_INLINE Pack chunk(const double* at) { return eight(at); }
-KNOCKWELL_INLINE Pack chunk(const Pack* at) { return *at; }
-KNOCKWELL_INLINE void put_chunk(double* at, const Pack& all) { put_eight(at, all); }
-KNOCKWELL_INLINE void put_chunk(Pack* at, const Pack& all) { *at = all; }
-
-/// What was gathered chunk by chunk, for each entry that goes its own way.
-KNOCKWELL_INLINE void settle_sum(const Pack& chunks, double& to) { to = sum_of_lanes(chunks); }
-KNOCKWELL_INLINE void settle_sum(const Pack& chunks, Pack& to) { to = chunks; }
-KNOCKWELL_INLINE void settle_largest(const Pack& chunks, double& to) { to = largest_lane(chunks); }
-KNOCKWELL_INLINE void settle_largest(const Pack& chunks, Pack& to) { to = chunks; }
 
 /// The sum of products of two tables, stretch by stretch.
 template <class P>
@@ -137,48 +134,59 @@ KNOCKWELL_INLINE bool is_low(std::size_t stride) {
 
 /// Eight neighbours, by a digit of two values with a low stride: of `zero` where it is 0.
 KNOCKWELL_INLINE Pack by_digit(std::size_t stride, const Pack& zero, const Pack& one) {
-    const Pack of_1(Pack::Vector{0, 1, 0, 1, 0, 1, 0, 1});
-    const Pack of_2(Pack::Vector{0, 0, 1, 1, 0, 0, 1, 1});
-    const Pack of_4(Pack::Vector{0, 0, 0, 0, 1, 1, 1, 1});
-    const Pack digit = stride == 1 ? of_1 : stride == 2 ? of_2 : of_4;
-    return Pack(digit.v > Pack(0).v ? one.v : zero.v);
+    if (stride == Pack::lanes / 2)
+        return {zero.low, one.high};
+    const Pack::Half of_1{0, 1, 0, 1};
+    const Pack::Half of_2{0, 0, 1, 1};
+    const Pack::Half digit = stride == 1 ? of_1 : of_2;
+    const Pack::Half half{0.5, 0.5, 0.5, 0.5};
+    return {digit > half ? one.low : zero.low, digit > half ? one.high : zero.high};
 }
 
 /// Eight neighbours and a digit of two values among them.
 template <std::size_t Stride>
-struct LowDigit {
-    static constexpr std::size_t half = Pack::lanes / 2;
+struct LowDigit;
 
+template <>
+struct LowDigit<4> {
     /// Each with what has the other value of the digit.
-    static KNOCKWELL_INLINE Pack swapped(const Pack& of) {
-        constexpr int s = Stride;
-        return Pack(__builtin_shufflevector(of.v, of.v, 0 ^ s, 1 ^ s, 2 ^ s, 3 ^ s, 4 ^ s, 5 ^ s,
-                                            6 ^ s, 7 ^ s));
-    }
+    static KNOCKWELL_INLINE Pack swapped(const Pack& of) { return {of.high, of.low}; }
     /// Four without the digit: each for both its values.
-    static KNOCKWELL_INLINE Pack wide(const double* four) {
-        Pack all = 0;
-        std::memcpy(&all, four, half * sizeof(double));
-        return Pack(__builtin_shufflevector(all.v, all.v, place(0), place(1), place(2), place(3),
-                                            place(4), place(5), place(6), place(7)));
-    }
-    /// Eight become four: the digit is summed out. Those four, twice.
-    static KNOCKWELL_INLINE Pack summed(const Pack& of) {
-        return with_digit<0>(of) + with_digit<1>(of);
-    }
+    static KNOCKWELL_INLINE Pack wide(const Pack::Half& four) { return {four, four}; }
+    /// Eight become four: the digit is summed out.
+    static KNOCKWELL_INLINE Pack::Half summed(const Pack& of) { return of.low + of.high; }
+};
 
-private:
-    /// Those whose digit has this value, twice.
-    template <std::size_t Value>
-    static KNOCKWELL_INLINE Pack with_digit(const Pack& of) {
-        constexpr std::size_t v = Value * Stride;
-        return Pack(__builtin_shufflevector(of.v, of.v, at(0) + v, at(1) + v, at(2) + v, at(3) + v,
-                                            at(0) + v, at(1) + v, at(2) + v, at(3) + v));
+template <>
+struct LowDigit<2> {
+    static KNOCKWELL_INLINE Pack swapped(const Pack& of) {
+        return {__builtin_shufflevector(of.low, of.low, 2, 3, 0, 1),
+                __builtin_shufflevector(of.high, of.high, 2, 3, 0, 1)};
     }
-    static constexpr std::size_t place(std::size_t j) {
-        return j / (2 * Stride) * Stride + j % Stride;
+    static KNOCKWELL_INLINE Pack wide(const Pack::Half& four) {
+        return {__builtin_shufflevector(four, four, 0, 1, 0, 1),
+                __builtin_shufflevector(four, four, 2, 3, 2, 3)};
     }
-    static constexpr std::size_t at(std::size_t k) { return k / Stride * 2 * Stride + k % Stride; }
+    static KNOCKWELL_INLINE Pack::Half summed(const Pack& of) {
+        return __builtin_shufflevector(of.low, of.high, 0, 1, 4, 5) +
+               __builtin_shufflevector(of.low, of.high, 2, 3, 6, 7);
+    }
+};
+
+template <>
+struct LowDigit<1> {
+    static KNOCKWELL_INLINE Pack swapped(const Pack& of) {
+        return {__builtin_shufflevector(of.low, of.low, 1, 0, 3, 2),
+                __builtin_shufflevector(of.high, of.high, 1, 0, 3, 2)};
+    }
+    static KNOCKWELL_INLINE Pack wide(const Pack::Half& four) {
+        return {__builtin_shufflevector(four, four, 0, 0, 1, 1),
+                __builtin_shufflevector(four, four, 2, 2, 3, 3)};
+    }
+    static KNOCKWELL_INLINE Pack::Half summed(const Pack& of) {
+        return __builtin_shufflevector(of.low, of.high, 0, 2, 4, 6) +
+               __builtin_shufflevector(of.low, of.high, 1, 3, 5, 7);
+    }
 };
 
 }  // namespace knockwell

@@ -139,7 +139,7 @@ void Making<P>::want(std::span<const Var> variables) {
 
 template <class P>
 void Making<P>::clear_slopes() {
-    std::fill(room_.slope.begin(), room_.slope.end(), P(0));
+    set_to_zero(room_.slope.data(), room_.slope.size());
 }
 
 template class Making<double>;

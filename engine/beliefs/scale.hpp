@@ -40,9 +40,9 @@ KNOCKWELL_INLINE bool is_settled(double most) {
     return (most > far_low && most < far_high) || !(most > 0);
 }
 KNOCKWELL_INLINE bool is_settled(const Pack& most) {
-    const Pack too_high(most.v < Pack(far_high).v ? Pack(0).v : Pack(1).v);
-    const Pack too_low(most.v > Pack(far_low).v ? Pack(0).v : Pack(1).v);
-    const Pack above_0(most.v > Pack(0).v ? Pack(1).v : Pack(0).v);
+    const Pack too_high = where_less(most, far_high, 0, 1);
+    const Pack too_low = where_less(far_low, most, 0, 1);
+    const Pack above_0 = where_less(0, most, 1, 0);
     return largest_lane(above_0 * (too_high + too_low)) == 0;
 }
 

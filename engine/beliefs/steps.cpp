@@ -26,6 +26,51 @@ namespace HWY_NAMESPACE {
 
 // What these call must be inlined, so that it is compiled for the same instructions.
 
+#if HWY_MAX_BYTES >= 64
+/// Eight neighbours as one vector of the machine: half as many instructions as a Pack's two halves.
+struct Chunk {
+    using Vector [[gnu::vector_size(Pack::lanes * sizeof(double))]] = double;
+    Vector v;
+
+    HWY_INLINE explicit Chunk(const Vector& x) : v(x) {}
+    HWY_INLINE explicit Chunk(const Pack& x) : v() { std::memcpy(&v, &x, sizeof v); }
+    HWY_INLINE explicit Chunk(double x) : v{x, x, x, x, x, x, x, x} {}
+    HWY_INLINE Chunk& operator+=(const Chunk& o) {
+        v += o.v;
+        return *this;
+    }
+    friend HWY_INLINE Chunk operator+(const Chunk& a, const Chunk& b) { return Chunk(a.v + b.v); }
+    friend HWY_INLINE Chunk operator*(const Chunk& a, const Chunk& b) { return Chunk(a.v * b.v); }
+};
+HWY_INLINE Chunk larger(const Chunk& a, const Chunk& b) { return Chunk(a.v < b.v ? b.v : a.v); }
+HWY_INLINE Pack as_pack(const Chunk& of) {
+    Pack all;
+    std::memcpy(static_cast<void*>(&all), &of.v, sizeof of.v);
+    return all;
+}
+HWY_INLINE Chunk chunk(const void* at) {
+    Chunk all(0.0);
+    std::memcpy(&all.v, at, sizeof all.v);
+    return all;
+}
+HWY_INLINE void put_chunk(void* at, const Chunk& all) { std::memcpy(at, &all.v, sizeof all.v); }
+#else
+using Chunk = Pack;
+HWY_INLINE Pack as_pack(const Pack& of) { return of; }
+HWY_INLINE Pack chunk(const double* at) { return eight(at); }
+HWY_INLINE Pack chunk(const Pack* at) { return *at; }
+HWY_INLINE void put_chunk(double* at, const Pack& all) { put_eight(at, all); }
+HWY_INLINE void put_chunk(Pack* at, const Pack& all) { *at = all; }
+#endif
+
+/// What was gathered chunk by chunk, for each entry that goes its own way.
+HWY_INLINE void settle_sum(const Chunk& chunks, double& to) { to = sum_of_lanes(as_pack(chunks)); }
+HWY_INLINE void settle_sum(const Chunk& chunks, Pack& to) { to = as_pack(chunks); }
+HWY_INLINE void settle_largest(const Chunk& chunks, double& to) {
+    to = largest_lane(as_pack(chunks));
+}
+HWY_INLINE void settle_largest(const Chunk& chunks, Pack& to) { to = as_pack(chunks); }
+
 template <class P>
 HWY_INLINE bool changes_nothing(const P* row, std::uint32_t values) {
     if (!is_all(row[0], 1))
@@ -68,10 +113,10 @@ HWY_INLINE bool goes_by_chunks(const Operation& op) {
 template <class P>
 void open(const Operation& op, const P* start, const P* from, P* to) {
     if (goes_by_chunks<P>(op)) {
-        const Pack zero(start[0]);
-        const Pack one(start[1]);
+        const Chunk zero(start[0]);
+        const Chunk one(start[1]);
         for (std::size_t s = 0; s < op.stride; s += a_chunk<P>) {
-            const Pack entry = chunk(from + s);
+            const Chunk entry = chunk(from + s);
             put_chunk(to + s, zero * entry);
             put_chunk(to + op.stride + s, one * entry);
         }
@@ -88,6 +133,22 @@ void open(const Operation& op, const P* start, const P* from, P* to) {
 template <class P>
 HWY_INLINE void link_bit(const Plan& plan, const Operation& op, const P* row, std::size_t base,
                          const P* from, P* to) {
+    if (op.run % a_chunk<P> == 0) {
+        const Chunk stays(row[0]);
+        const Chunk moves(row[1]);
+        const Chunk both = stays + moves;
+        for_runs(plan, op, base, [&](std::size_t offset) HWY_ATTR {
+            const P* low = from + offset;
+            P* into = to + offset;
+            for (std::size_t i = 0; i < op.run; i += a_chunk<P>) {
+                const Chunk was_low = chunk(low + i);
+                put_chunk(into + op.stride + i,
+                          both * chunk(low + op.stride + i) + moves * was_low);
+                put_chunk(into + i, stays * was_low);
+            }
+        });
+        return;
+    }
     const P stays = row[0];
     const P moves = row[1];
     const P both = row[0] + row[1];
@@ -290,14 +351,14 @@ void close_digit(const Operation& op, const P* after, const P* from, P* to, P* m
 
 template <class P>
 HWY_INLINE void close_bit(const Operation& op, const P* after, const P* from, P* to, P* most) {
-    const Pack zero(after[0]);
-    const Pack one(after[1]);
-    Pack largest = 0;
+    const Chunk zero(after[0]);
+    const Chunk one(after[1]);
+    Chunk largest(0.0);
     for (std::size_t outer = 0; outer < op.size; outer += 2 * op.stride) {
         const P* low = from + outer;
         P* into = to + outer / 2;
         for (std::size_t s = 0; s < op.stride; s += a_chunk<P>) {
-            const Pack sum = zero * chunk(low + s) + one * chunk(low + op.stride + s);
+            const Chunk sum = zero * chunk(low + s) + one * chunk(low + op.stride + s);
             put_chunk(into + s, sum);
             largest = larger(largest, sum);
         }
@@ -309,13 +370,13 @@ HWY_INLINE void close_among_eight(const Operation& op, const double* after, cons
                                   double* to, double* most) {
     with_low_digit(op.stride, [&]<class Low>(Low) HWY_ATTR {
         const Pack by = by_digit(op.stride, after[0], after[1]);
-        Pack largest = 0;
+        Pack::Half largest{};
         for (std::size_t i = 0; i < op.size; i += Pack::lanes) {
-            const Pack four = Low::summed(by * eight(from + i));
-            largest = larger(largest, four);
-            std::memcpy(to + i / 2, &four, Low::half * sizeof(double));
+            const Pack::Half sum = Low::summed(by * eight(from + i));
+            largest = largest < sum ? sum : largest;
+            put_four(to + i / 2, sum);
         }
-        settle_largest(largest, *most);
+        *most = largest_lane({largest, largest});
     });
 }
 
@@ -343,8 +404,8 @@ void unopen(const Operation& op, const P* start, const P* from, P* back, P* slop
             slope[a] += sum.sum();
         }
     if (goes_by_chunks<P>(op)) {
-        const Pack zero(start[0]);
-        const Pack one(start[1]);
+        const Chunk zero(start[0]);
+        const Chunk one(start[1]);
         for (std::size_t s = 0; s < op.stride; s += a_chunk<P>)
             put_chunk(back + s, zero * chunk(back + s) + one * chunk(back + op.stride + s));
         return;
@@ -378,6 +439,21 @@ HWY_INLINE void slope_of_bit(const Plan& plan, const Operation& op, std::size_t 
 template <class P>
 HWY_INLINE void unlink_bit(const Plan& plan, const Operation& op, const P* row, std::size_t base,
                            P* back) {
+    if (op.run % a_chunk<P> == 0) {
+        const Chunk stays(row[0]);
+        const Chunk moves(row[1]);
+        const Chunk both = stays + moves;
+        for_runs(plan, op, base, [&](std::size_t offset) HWY_ATTR {
+            P* low = back + offset;
+            P* high = low + op.stride;
+            for (std::size_t i = 0; i < op.run; i += a_chunk<P>) {
+                const Chunk was_high = chunk(high + i);
+                put_chunk(low + i, stays * chunk(low + i) + moves * was_high);
+                put_chunk(high + i, both * was_high);
+            }
+        });
+        return;
+    }
     const P stays = row[0];
     const P moves = row[1];
     const P both = row[0] + row[1];
@@ -500,17 +576,17 @@ HWY_INLINE void share_of(const P* after, std::size_t a, const P& sum, P* share, 
 template <bool Summed, class P>
 HWY_INLINE void unclose_bit(const Operation& op, const P* after, const P* from, const P* back,
                             P* wider, P* share, P* slope, P* most) {
-    const Pack zero(after[0]);
-    const Pack one(after[1]);
-    Pack largest = 0;
-    Pack of_zero = 0;
-    Pack of_one = 0;
+    const Chunk zero(after[0]);
+    const Chunk one(after[1]);
+    Chunk largest(0.0);
+    Chunk of_zero(0.0);
+    Chunk of_one(0.0);
     for (std::size_t outer = 0; outer < op.size; outer += 2 * op.stride) {
         const P* f = from + outer;
         const P* b = back + outer / 2;
         P* into = wider + outer;
         for (std::size_t s = 0; s < op.stride; s += a_chunk<P>) {
-            const Pack by = chunk(b + s);
+            const Chunk by = chunk(b + s);
             if (Summed) {
                 of_zero += chunk(f + s) * by;
                 of_one += chunk(f + op.stride + s) * by;
@@ -539,13 +615,13 @@ HWY_INLINE void unclose_among_eight(const Operation& op, const double* after, co
         const Pack by = by_digit(op.stride, after[0], after[1]);
         Pack largest = 0;
         for (std::size_t i = 0; i < op.size; i += Pack::lanes) {
-            const Pack b = Low::wide(back + i / 2);
+            const Pack b = Low::wide(four(back + i / 2));
             products += eight(from + i) * b;
             const Pack into = by * b;
             largest = larger(largest, into);
             put_eight(wider + i, into);
         }
-        settle_largest(largest, *most);
+        *most = largest_lane(largest);
     });
     share_of(after, 0, sum_of_lanes(products * by_digit(op.stride, 1, 0)), share, slope);
     share_of(after, 1, sum_of_lanes(products * by_digit(op.stride, 0, 1)), share, slope);
