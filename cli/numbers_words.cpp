@@ -232,8 +232,8 @@ std::string lacking_words(const LackingLine& line) {
 
 std::string all_minutes_words(const NumbersReview& review) {
     const MinutesSum& all = review.all_spent;
-    std::string words = "Over all steps with minutes (" + counted(all.makings, "making") + "): " +
-                        minutes_words(all.minutes) + " spent, " +
+    std::string words = "Over all steps with minutes (" + counted(all.makings, "making") +
+                        "): " + minutes_words(all.minutes) + " spent, " +
                         minutes_words(review.minutes_written) + " written; " +
                         longer_words(all.minutes / review.minutes_written) + ".";
     if (review.unwritten.makings > 0)
