@@ -116,6 +116,14 @@ void put_areas(HtmlPage& page, const ReviewScene& scene, const AreaReview& revie
         put_sentences(page, cell_sentences(scene, review, found[i]));
 }
 
+/// Of how many jobs, where it is not of all.
+std::string timed_words(const CauseLine& line) {
+    if (line.timed == 0)
+        return {};
+    return minutes_words(line.minutes) +
+           (line.timed < line.jobs ? " (of " + counted(line.timed, "job") + ")" : "");
+}
+
 void put_causes(HtmlPage& page, const ReviewScene& scene, const CauseReview& review) {
     page.section("causes", "Cause by cause");
     page.text(opening_words(scene, review));
@@ -134,8 +142,7 @@ void put_causes(HtmlPage& page, const ReviewScene& scene, const CauseReview& rev
         table.rows.push_back({cause_words(scene, line.cause), std::to_string(line.jobs),
                               figure(line.rate), from_to(line.limits), std::to_string(line.houses),
                               std::to_string(line.again), std::to_string(line.call_backs),
-                              std::to_string(line.guessed),
-                              line.timed > 0 ? each_minutes_words(line) : ""});
+                              std::to_string(line.guessed), timed_words(line)});
         rows.push_back(
             {cause_words(scene, line.cause), line.rate, line.limits.low, line.limits.high});
     }
