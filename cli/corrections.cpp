@@ -116,6 +116,13 @@ public:
     /// As it would stand then.
     [[nodiscard]] const Job& job() const { return job_; }
     /// Whether a state was corrected to one that only who is there can state.
+    /// Whether it is said to be at another house.
+    [[nodiscard]] bool moved() const {
+        return std::any_of(events_.begin(), events_.end(), [](const Event& event) {
+            return event.kind == EventKind::about &&
+                   (event.what == "area" || event.what == "installation");
+        });
+    }
     [[nodiscard]] bool made_nothing_safe() const { return made_nothing_safe_; }
 
 private:
@@ -152,6 +159,14 @@ private:
     std::optional<Refused> refused_;
     bool made_nothing_safe_ = false;
 };
+
+/// With the codes as they stand now.
+Job as_corrected(Job job) {
+    const Summary now = summary_of(job);
+    job.area = now.area;
+    job.installation = now.installation;
+    return job;
+}
 
 template <class Deed>
 Status correct_job(const Desk& desk, const std::string& id, Deed deed) {
@@ -190,6 +205,9 @@ Status correct_job(const Desk& desk, const std::string& id, Deed deed) {
     std::vector<std::string> warnings;
     if (cured)
         warnings = dangers_though_cured(knowledge, job.id, after);
+    if (corrector.moved())
+        for (std::string& there : dangers_there(*shelf, file, as_corrected(corrector.job())))
+            warnings.push_back(std::move(there));
     for (std::string& gone : dangers_gone(knowledge, dangers_of(*shelf, job), after))
         warnings.push_back(std::move(gone));
     const Job now = file.append(job.id, corrector.events(), job.events.size());

@@ -1,11 +1,15 @@
 #include "cli/dangers.hpp"
 
+#include "base/words.hpp"
 #include "job/course.hpp"
 #include "job/identity.hpp"
 #include "job/summary.hpp"
 #include "job/time_text.hpp"
 
 #include <algorithm>
+#include <optional>
+#include <set>
+#include <utility>
 #include <variant>
 
 namespace knockwell {
@@ -20,26 +24,67 @@ std::vector<StopNow> dangers_of(const Shelf& shelf, const Job& job) {
     return stops_now(shelf.model(), course.evidence, course.situation);
 }
 
+namespace {
+
+/// Another job at the house of one that is opened.
+struct JobThere {
+    JobLine line;
+    Job job;
+};
+
+/// Newest first. A road that is spelled with other capitals may be the same one.
+std::vector<JobThere> jobs_there(const Ledger& ledger, const Job& opened) {
+    constexpr std::size_t most_of_a_code = 1000;  // houses of one code, on all roads
+    constexpr std::size_t most_of_a_house = 20;
+    std::vector<JobThere> there;
+    for (JobLine& line : ledger.at_installation(opened.installation, most_of_a_code)) {
+        if (line.id == opened.id || small_letters(line.area) != small_letters(opened.area))
+            continue;
+        FoundJob found = ledger.find(line.id);
+        if (auto* job = std::get_if<Job>(&found))
+            there.push_back({std::move(line), std::move(*job)});
+        if (there.size() == most_of_a_house)
+            break;
+    }
+    return there;
+}
+
+/// When the house was left as cured last; nothing where it never was.
+std::optional<std::int64_t> cured_at(const std::vector<JobThere>& there) {
+    std::optional<std::int64_t> last;
+    for (const JobThere& one : there)
+        if (is_closed_as_cured(one.job))
+            last = std::max(last.value_or(0), summary_of(one.job).closed.value_or(0));
+    return last;
+}
+
+/// Whether what was wrong in a job was over before the house was left as cured.
+bool is_ended(const JobThere& one, const std::optional<std::int64_t>& cured) {
+    return one.line.closed && cured && !one.job.events.empty() &&
+           one.job.events.back().at <= *cured;
+}
+
+}  // namespace
+
 std::vector<std::string> dangers_there(const Shelf& shelf, const Ledger& ledger,
                                        const Job& opened) {
-    constexpr std::size_t most_looked_at = 5;
+    const std::vector<JobThere> there = jobs_there(ledger, opened);
+    const std::optional<std::int64_t> cured = cured_at(there);
     std::vector<std::string> told;
-    for (const JobLine& line : ledger.at_installation(opened.installation, most_looked_at)) {
-        if (line.id == opened.id || line.area != opened.area)
+    for (const JobThere& one : there) {
+        if (is_ended(one, cured))
             continue;
-        const FoundJob found = ledger.find(line.id);
-        const auto* job = std::get_if<Job>(&found);
-        if (job == nullptr)
-            continue;
-        for (const StopNow& now : dangers_of(shelf, *job)) {
+        const bool as_spelled = one.line.area == opened.area;
+        for (const StopNow& now : dangers_of(shelf, one.job)) {
             const Stop& stop = shelf.knowledge[now.stop];
-            told.push_back("Job " + short_id(line.id) + " of " + format_day(line.opened) +
-                           " at this house " + (line.closed ? "was left" : "stands open") +
+            told.push_back("Job " + short_id(one.line.id) + " of " + format_day(one.line.opened) +
+                           (as_spelled ? " at this house "
+                                       : " on road " + one.line.area +
+                                             ", if that is the same, at this house ") +
+                           (one.line.closed ? "was left" : "stands open") +
                            " with a danger: " + stop.head.title +
                            ". Ask whether it is gone before anybody goes near. " + stop.do_now);
         }
-        if (is_closed_as_cured(*job))
-            break;  // what was there before it is ended
     }
     return told;
 }
@@ -64,6 +109,32 @@ std::vector<std::string> dangers_though_cured(const Knowledge& knowledge, const 
         told.push_back(
             "A danger stands in this job, and it is closed as cured: " + stop.head.title + ". " +
             stop.do_now + " Go on with it: knockwell jobs reopen " + short_id(job));
+    }
+    return told;
+}
+
+std::vector<std::string> dangers_crossed(const Shelf& shelf, const Ledger& ledger,
+                                         const std::vector<Crossed>& crossed) {
+    std::vector<std::string> told;
+    for (const Crossed& one : crossed) {
+        const FoundJob found = ledger.find(one.common.id);
+        const auto* now = std::get_if<Job>(&found);
+        if (now == nullptr)
+            continue;
+        std::set<StopId> ended;
+        for (const Job* side : {&one.here, &one.there})
+            for (const StopNow& stop : dangers_of(shelf, *side))
+                if (stop.found)  // what was only likely goes with every finding
+                    ended.insert(stop.stop);
+        for (const Job* knew : {&one.common, now})
+            for (const StopNow& stop : dangers_of(shelf, *knew))
+                ended.erase(stop.stop);
+        for (const StopId stop : ended)
+            told.push_back("Job " + short_id(one.common.id) + ": a danger is told no more (" +
+                           shelf.knowledge[stop].head.title +
+                           "), since what ends it was written where nobody knew of it. Find out "
+                           "whether it is gone: knockwell jobs show " +
+                           short_id(one.common.id));
     }
     return told;
 }

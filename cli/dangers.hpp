@@ -16,8 +16,8 @@ namespace knockwell {
 /// Those that stand at the end of a job, closed or not.
 [[nodiscard]] std::vector<StopNow> dangers_of(const Shelf& shelf, const Job& job);
 
-/// A sentence on each danger with which another job at the house of this one was left, or stands
-/// open; the newest first, back to the last that was closed as cured.
+/// A sentence on each danger with which another job at the house of this one stands open, or was
+/// left since the house was last left as cured; the newest first.
 [[nodiscard]] std::vector<std::string> dangers_there(const Shelf& shelf, const Ledger& ledger,
                                                      const Job& opened);
 
@@ -26,6 +26,11 @@ namespace knockwell {
 [[nodiscard]] std::vector<std::string> dangers_gone(const Knowledge& knowledge,
                                                     const std::vector<StopNow>& before,
                                                     const std::vector<StopNow>& after);
+
+/// A sentence on each danger that is told no more since two places' entries met in a job, where who
+/// wrote what ends it did not know of it.
+[[nodiscard]] std::vector<std::string> dangers_crossed(const Shelf& shelf, const Ledger& ledger,
+                                                       const std::vector<Crossed>& crossed);
 
 [[nodiscard]] bool is_closed_as_cured(const Job& job);
 

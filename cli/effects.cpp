@@ -1,5 +1,7 @@
 #include "cli/effects.hpp"
 
+#include "advice/tripped.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -11,14 +13,14 @@ constexpr double worth_moving = 0.005;  // what moves less is not spoken of
 
 double size_of_move(const Moved& it) { return std::abs(it.after - it.before); }
 
-Effect effect_of(const Knowledge& knowledge, const Look& look, const Posterior& now,
-                 const Outcome& outcome) {
+Effect effect_of(const Model& model, const Evidence& evidence, const Look& look,
+                 const Posterior& now, const Outcome& outcome) {
     Effect effect;
-    effect.found = found_at(knowledge, look.at, outcome);
+    effect.found = found_at(*model.knowledge, look.at, outcome);
     effect.p = outcome.p;
-    const auto first = std::max_element(outcome.cause.begin(), outcome.cause.end());
-    effect.first = CauseId(static_cast<std::size_t>(first - outcome.cause.begin()));
-    effect.first_p = *first;
+    effect.first =
+        first_spoken_of(outcome.cause, spoken_of(model, with_outcome(evidence, look, outcome)));
+    effect.first_p = outcome.cause[effect.first.index()];
     for (std::size_t i = 0; i < outcome.cause.size(); ++i)
         effect.moved.push_back({CauseId(i), now.cause[i], outcome.cause[i]});
     std::stable_sort(effect.moved.begin(), effect.moved.end(), [](const Moved& a, const Moved& b) {
@@ -36,7 +38,7 @@ std::vector<Effect> effects_of(const Model& model, const Evidence& evidence, con
     std::vector<Effect> effects;
     for (const Outcome& outcome : predict(model, evidence, look))
         if (!outcome.cause.empty())
-            effects.push_back(effect_of(*model.knowledge, look, now, outcome));
+            effects.push_back(effect_of(model, evidence, look, now, outcome));
     std::stable_sort(effects.begin(), effects.end(),
                      [](const Effect& a, const Effect& b) { return a.p > b.p; });
     return effects;

@@ -59,6 +59,19 @@ void tell_what_was_taken(const Desk& desk, const Knowledge& knowledge, const Tol
         desk.complain("knockwell: " + line + "\n");
 }
 
+std::string closed_already(const Job& job) {
+    const Summary now = summary_of(job);
+    if (!now.closed)
+        return {};
+    return "knockwell: job " + short_id(job.id) + " is closed (" + escape_controls(now.outcome) +
+           "); to go on with it: knockwell jobs reopen " + short_id(job.id) + "\n";
+}
+
+void tell_that_it_is_closed(const Desk& desk, const Job& job) {
+    if (const std::string closed = closed_already(job); !closed.empty())
+        desk.complain(closed);
+}
+
 std::variant<Ledger, NoJob> open_ledger(const Desk& desk, bool make) {
     const auto file = ledger_file(*desk.here, desk.common.ledger);
     if (!file)
@@ -150,6 +163,7 @@ std::variant<Asked, Status> job_or_question(const Desk& desk, const std::string&
         if (const auto* status = std::get_if<Status>(&scene))
             return *status;
         Scene& here = std::get<Scene>(scene);
+        tell_that_it_is_closed(desk, here.job);
         return Asked{std::move(here.shelf), std::move(here.job)};
     }
     auto shelf = desk.shelf();

@@ -32,6 +32,11 @@ Status complain(const Desk& desk, const Refused& why);
 /// Tells beside the answer what was taken for a sign though it is not called so.
 void tell_what_was_taken(const Desk& desk, const Knowledge& knowledge, const Told& told);
 
+/// That the job is closed and how to go on with it, with its newline; empty where it is not.
+[[nodiscard]] std::string closed_already(const Job& job);
+/// Says so on the error stream, beside the answer.
+void tell_that_it_is_closed(const Desk& desk, const Job& job);
+
 /// The ledger; it is made only where `make` says so.
 [[nodiscard]] std::variant<Ledger, NoJob> open_ledger(const Desk& desk, bool make);
 

@@ -310,6 +310,7 @@ Status carry_out(const NextCommand& next, const Desk& desk) {
     if (const auto* status = std::get_if<Status>(&scene))
         return *status;
     const Scene& here = std::get<Scene>(scene);
+    tell_that_it_is_closed(desk, here.job);
     return show(desk, here.shelf, answer_for(here.shelf, here.job, next.most, desk.common.json),
                 {job_line(here.job), next.most, {}, is_arriving(here.job)});
 }
@@ -320,6 +321,7 @@ Status carry_out(const ReasonsCommand& reasons, const Desk& desk) {
     if (const auto* status = std::get_if<Status>(&scene))
         return *status;
     const Scene& here = std::get<Scene>(scene);
+    tell_that_it_is_closed(desk, here.job);
     const AnswerNow answer = answer_for(here.shelf, here.job, 1, true);
     if (answer.clashes())
         return show(desk, here.shelf, answer, {job_line(here.job), 1, {}});
@@ -427,6 +429,8 @@ std::variant<Leaving, Refused> leaving_told(const Scene& here, const CloseComman
 std::optional<Refused> against_closing(const CloseCommand& close, const Leaving& told) {
     if (close.despite.empty())
         return std::nullopt;
+    if (trimmed(close.despite).empty())
+        return refused("--despite", "say what is off and who knows of the danger", {});
     if (told.stops.empty())
         return refused("--despite", "no stop stands; leave it out", {});
     if (const std::string why = misread(leaving_of(told.job)); !why.empty())
@@ -500,6 +504,8 @@ Status carry_out(const CloseCommand& close, const Desk& desk) {
     if (const auto* status = std::get_if<Status>(&scene))
         return *status;
     Scene& here = std::get<Scene>(scene);
+    if (std::string closed = closed_already(here.job); !closed.empty())
+        return complain(desk, NoJob{std::move(closed)});
     const auto leaving = leaving_told(here, close, desk.now);
     if (const auto* why = std::get_if<Refused>(&leaving))
         return complain(desk, *why);

@@ -143,6 +143,8 @@ void Writer::write(const Setting& setting) {
         if (i < setting.gives.size())
             for (const auto& [quantity, value] : setting.gives[i])
                 line += ", " + quantity + " " + number(value) + " " + setting.unit;
+        if (i < setting.also.size() && !setting.also[i].empty())
+            line += ", also said as " + list_of(setting.also[i]);
         choices.push_back(line);
     }
     fact(setting.table ? "states" : "choices", choices);

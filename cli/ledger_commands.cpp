@@ -2,6 +2,7 @@
 #include "base/whole_file.hpp"
 #include "base/words.hpp"
 #include "cli/commands.hpp"
+#include "cli/dangers.hpp"
 #include "cli/job_commands.hpp"
 #include "cli/new_file.hpp"
 #include "cli/progress.hpp"
@@ -205,6 +206,15 @@ Imported import_sheet(Ledger& ledger, const std::string& file, const SheetMap& m
     return result;
 }
 
+/// What came in, and the dangers that are told no more by it.
+void show_met(const Desk& desk, const Ledger& ledger, const TakenIn& taken) {
+    std::vector<std::string> warnings;
+    if (!taken.crossed.empty())
+        if (const auto shelf = desk.shelf())
+            warnings = dangers_crossed(*shelf, ledger, taken.crossed);
+    show_taken_in(desk, taken, warnings);
+}
+
 }  // namespace
 
 Status carry_out(const LedgerVerifyCommand& /*verify*/, const Desk& desk) {
@@ -294,7 +304,7 @@ Status carry_out(const LedgerImportCommand& import, const Desk& desk) {
         show_refused(desk, import.file, result.refused);
         return status_problems;
     }
-    show_taken_in(desk, *result.taken);
+    show_met(desk, into, *result.taken);
     return status_done;
 }
 
@@ -310,12 +320,13 @@ Status carry_out(const LedgerMergeCommand& merge, const Desk& desk) {
             taken = std::get<Ledger>(ledger).merge(file, bar.progress());
         } catch (const LedgerError&) {
             if (&file != &merge.files.front())
-                show_taken_in(desk, all);  // of the files before it, which stay
+                show_met(desk, std::get<Ledger>(ledger),
+                         all);  // of the files before it, which stay
             throw;
         }
         all.add(taken);
     }
-    show_taken_in(desk, all);
+    show_met(desk, std::get<Ledger>(ledger), all);
     return status_done;
 }
 

@@ -2,6 +2,7 @@
 
 #include "advice/looks.hpp"
 #include "advice/rules.hpp"
+#include "advice/tripped.hpp"
 
 #include <algorithm>
 #include <utility>
@@ -11,8 +12,11 @@ namespace {
 
 constexpr double worth_naming = 0.001;
 
-std::size_t place_of_first(const std::vector<double>& cause) {
-    return static_cast<std::size_t>(std::max_element(cause.begin(), cause.end()) - cause.begin());
+std::vector<CauseId> all_causes(const Model& model) {
+    std::vector<CauseId> all;
+    for (std::size_t i = 0; i < model.knowledge->causes.size(); ++i)
+        all.emplace_back(i);
+    return all;
 }
 
 }  // namespace
@@ -25,25 +29,25 @@ std::vector<Overturn> overturns_of(const Model& model, const Evidence& evidence,
     std::vector<Look> looks;
     for (const LookLeft& it : left)
         looks.push_back(it.look);
-    const auto outcomes =
-        predict_all(model, evidence, looks, now.cause, explainers(model, evidence));
-    const bool first_now = place_of_first(now.cause) == cause.index();
+    const auto outcomes = predict_all(model, evidence, looks, now.cause, all_causes(model));
+    const bool first_now = first_spoken_of(now.cause, spoken_of(model, evidence)) == cause;
     std::vector<Overturn> all;
     for (std::size_t i = 0; i < left.size(); ++i) {
         Overturn found;
         for (const Outcome& outcome : outcomes[i]) {
             if (outcome.cause.empty() || outcome.p < worth_naming)
                 continue;
-            const std::size_t first = place_of_first(outcome.cause);
-            if ((first == cause.index()) == first_now)
+            const CauseId first = first_spoken_of(
+                outcome.cause, spoken_of(model, with_outcome(evidence, looks[i], outcome)));
+            if ((first == cause) == first_now)
                 continue;
             found.all += outcome.p;
             if (outcome.p <= found.p)
                 continue;
             found.p = outcome.p;
             found.found = found_at(*model.knowledge, left[i].look.at, outcome);
-            found.first = CauseId(first);
-            found.first_p = outcome.cause[first];
+            found.first = first;
+            found.first_p = outcome.cause[first.index()];
         }
         if (found.all > 0) {
             found.look = left[i].step;

@@ -234,8 +234,10 @@ std::string scope_words(const ReviewScene& scene) {
     if (scope.jobs == 0)
         return words + "no closed job" +
                (scene.since.empty() ? "." : " opened on " + scene.since + " or later.");
-    return words + closed_jobs(scope.jobs) + " opened from " + format_day(scope.first) + " to " +
-           format_day(scope.last) +
+    const std::string first = format_day(scope.first);
+    const std::string last = format_day(scope.last);
+    return words + closed_jobs(scope.jobs) +
+           (first == last ? " opened on " + first : " opened from " + first + " to " + last) +
            (scene.since.empty() ? "." : "; those before " + scene.since + " are left out.");
 }
 

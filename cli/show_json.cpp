@@ -114,6 +114,7 @@ Json bits_between(const Range& bits) {
 Json causes_of(const Knowledge& knowledge, const Known& known) {
     Json all = Json::array();
     for (const CauseId id : known.by_rank) {
+        const CauseId tripped = tripped_by(knowledge, known.advice.own, known.now, id);
         const Range& range = known.ranges.cause[id.index()];
         all.push_back({{"id", json_text(knowledge[id].head.id)},
                        {"title", json_text(knowledge[id].head.title)},
@@ -122,7 +123,9 @@ Json causes_of(const Knowledge& knowledge, const Known& known) {
                        {"high", range_number(known.ranges, range.high)},
                        {"first_in", known.ranges.first_in[id.index()]},
                        {"spoken_of", bool{known.spoken_of[id.index()]}},
-                       {"by_itself", json_number(known.advice.own[id.index()])}});
+                       {"by_itself", json_number(known.advice.own[id.index()])},
+                       {"tripped_by",
+                        tripped.valid() ? json_text(knowledge[tripped].head.id) : Json(nullptr)}});
     }
     return all;
 }
@@ -226,6 +229,10 @@ void put_beliefs(Json& json, const Knowledge& knowledge, const AnswerNow& answer
     json["log_evidence"] = json_number(known.now.log_evidence);
     json["situation"] = json_text(situation_words(knowledge, answer.course.situation));
     json["stopped"] = known.advice.stopped;
+    Json gone = Json::array();
+    for (const SignId sign : gone_since_repair(knowledge, answer.course.evidence))
+        gone.push_back(json_text(knowledge[sign].head.id));
+    json["gone_since_repair"] = gone;
     Json next = Json::array();
     for (const Suggestion& step : known.advice.next)
         next.push_back(step_of(knowledge, answer.rates, step));

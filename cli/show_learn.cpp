@@ -208,7 +208,8 @@ void show_left_out(Page& page, const LearnScene& scene) {
         out.push_back(counted(book.call_backs, "call-back") +
                       " (part of the jobs that they come from)");
     if (book.nothing_reported > 0)
-        out.push_back(std::to_string(book.nothing_reported) + " in which nobody reported a trouble");
+        out.push_back(std::to_string(book.nothing_reported) +
+                      " in which nobody reported a trouble");
     const std::size_t impossible = scene.learned->impossible.size();
     if (impossible > 0) {
         std::vector<std::string> few;

@@ -78,7 +78,8 @@ void show_unweighed(Page& page, const std::vector<std::string>& jobs) {
 
 }  // namespace
 
-void show_taken_in(const Desk& desk, const TakenIn& taken) {
+void show_taken_in(const Desk& desk, const TakenIn& taken,
+                   const std::vector<std::string>& warnings) {
     if (desk.common.json) {
         Json odd = Json::array();
         for (const OddCode& one : taken.first_odd)
@@ -93,7 +94,8 @@ void show_taken_in(const Desk& desk, const TakenIn& taken) {
                             {"odd_codes", taken.odd_codes},
                             {"first_odd_codes", odd},
                             {"other_spellings", spelled},
-                            {"closed_unweighed", taken.closed_unweighed}}));
+                            {"closed_unweighed", taken.closed_unweighed},
+                            {"warnings", json_texts(warnings)}}));
         return;
     }
     Page page(desk.style);
@@ -101,6 +103,8 @@ void show_taken_in(const Desk& desk, const TakenIn& taken) {
               " with more entries than before, " + counted(taken.same_jobs, "job") + " that " +
               (taken.same_jobs == 1 ? "was" : "were") + " there already; " +
               counted(taken.entries, "entry", "entries") + " added.");
+    for (const std::string& warning : warnings)
+        page.signal("WARNING", warning, 0);
     show_unweighed(page, taken.closed_unweighed);
     if (taken.odd_codes > 0) {
         page.text("Taken in all the same, with a code that no job is opened with; to mend one: "

@@ -15,7 +15,9 @@ namespace knockwell {
 void show_verified(const Desk& desk, std::size_t jobs);
 void show_backed_up(const Desk& desk, const std::string& file, std::size_t jobs);
 void show_exported(const Desk& desk, const std::string& file, std::size_t jobs);
-void show_taken_in(const Desk& desk, const TakenIn& taken);
+/// `warnings`: dangers that are told no more.
+void show_taken_in(const Desk& desk, const TakenIn& taken,
+                   const std::vector<std::string>& warnings);
 
 /// Every line that was refused, and that therefore nothing is kept.
 void show_refused(const Desk& desk, const std::string& file,

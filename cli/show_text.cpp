@@ -57,12 +57,11 @@ bool anything_known(const Evidence& evidence) {
 
 /// Of what tripped: that mostly something else has tripped it, and what; else empty.
 std::string tripped_words(const Knowledge& knowledge, const Known& known, CauseId id) {
-    constexpr double worth_saying = 0.2;
-    const double own = known.advice.own[id.index()];
-    if (1 - own < worth_saying)
+    const CauseId by = tripped_by(knowledge, known.advice.own, known.now, id);
+    if (!by.valid())
         return {};
-    return "in " + percent(1 - own) + " of that something is here that trips it, likeliest: " +
-           knowledge[likeliest_to_trip(knowledge[id], known.now.cause)].head.title;
+    return "in " + percent(1 - known.advice.own[id.index()]) +
+           " of that something is here that trips it, likeliest: " + knowledge[by].head.title;
 }
 
 void show_causes(Page& page, const Knowledge& knowledge, const Known& known, std::size_t most) {
@@ -339,29 +338,11 @@ void show_held_back(Page& page, const Advice& advice) {
         page.block("and for " + std::to_string(more) + " more (--json has them)", body);
 }
 
-/// What was reported and is gone since the last repair, while nothing is found amiss now.
+/// Empty where nothing is gone.
 std::string gone_words(const Knowledge& knowledge, const Evidence& evidence) {
-    std::set<SignId> reported;
     std::vector<std::string> gone;
-    const auto sign_of = [&](const Finding& finding) -> const Sign* {
-        const auto* id = std::get_if<SignId>(&finding.what);
-        return id == nullptr || knowledge[*id].circumstance ? nullptr : &knowledge[*id];
-    };
-    for (const Finding& finding : evidence.findings) {
-        const Sign* sign = sign_of(finding);
-        if (sign == nullptr || sign->stated_by_power_off || sign->stated_by_pressure_zero)
-            continue;
-        const bool present = found_present(knowledge, evidence, finding);
-        const bool now = finding.stage + 1 == evidence.stages();
-        if (present && now)
-            return "";
-        if (present && sign->symptom)
-            reported.insert(std::get<SignId>(finding.what));
-    }
-    for (const Finding& finding : evidence.findings)
-        if (finding.stage + 1 == evidence.stages() && sign_of(finding) != nullptr &&
-            reported.erase(std::get<SignId>(finding.what)) > 0)
-            gone.push_back(sign_of(finding)->head.title);
+    for (const SignId sign : gone_since_repair(knowledge, evidence))
+        gone.push_back(knowledge[sign].head.title);
     return gone.empty() ? ""
                         : "Gone since the last repair: " + list_of(gone) +
                               ". What must be true before leaving: knockwell close --cured.";

@@ -107,7 +107,17 @@ void Reader::set(const std::string& typed) {
     }
 }
 
+/// "SIGN=" and "SIGN=@TEST": most often a variable of a script that was never set, which must not
+/// say yes.
+bool has_an_empty_value(const std::string& typed) {
+    const std::size_t at = typed.find('=');
+    return at != std::string::npos &&
+           trimmed(value_and_test(std::string_view(typed).substr(at + 1)).value).empty();
+}
+
 void Reader::sign(const std::string& typed, std::string_view name, EventKind kind, Via via) {
+    if (has_an_empty_value(typed))
+        refuse(refused(option(name, typed), "the value is empty; leave '=' out to say yes", {}));
     const Pair pair = split(typed);
     const auto read = read_finding(*knowledge_, pair.what, pair.value, via);
     if (const auto* none = std::get_if<NotNamed>(&read)) {
@@ -258,9 +268,9 @@ std::variant<std::vector<Event>, Refused> events_of(const Knowledge& knowledge, 
 
 std::vector<std::string> taken_loosely(const Knowledge& knowledge, const Told& told) {
     std::vector<std::string> lines;
-    const auto look_at = [&](std::string_view name, const std::string& typed) {
+    const auto look_at = [&](std::string_view name, const std::string& typed, Wanted wanted) {
         const std::string what = split(typed).what;
-        const auto named = find_named(knowledge, what, Wanted::findable);
+        const auto named = find_named(knowledge, what, wanted);
         const auto* const it = std::get_if<Named>(&named);
         if (it != nullptr && !is_said_in_full(knowledge, *it, what))
             lines.push_back(echo(option(name, typed)) +
@@ -268,9 +278,9 @@ std::vector<std::string> taken_loosely(const Knowledge& knowledge, const Told& t
                                             title_of(knowledge, *it) + ")"));
     };
     for (const std::string& typed : told.says)
-        look_at("--says", typed);
+        look_at("--says", typed, Wanted::told);
     for (const std::string& typed : told.found)
-        look_at("--found", typed);
+        look_at("--found", typed, Wanted::findable);
     return lines;
 }
 
@@ -453,6 +463,11 @@ std::variant<CauseId, Candidate, Refused> find_cause_or_look(const Knowledge& kn
         if (!knowledge.settings[i].table)
             offer(candidate(knowledge, SettingId(i)));
     const std::size_t causes = knowledge.causes.size();
+    const auto exact = [&](const auto& one) { return one.id == typed; };
+    const bool is_a_cause = cause_named(knowledge, typed).valid();
+    if (const auto look = std::find_if(looks.begin(), looks.end(), exact);
+        look != looks.end() && !is_a_cause)
+        return *look;
     // A cause goes before a look that is called alike.
     const auto cause = pick(pickables(knowledge.causes), typed, "cause");
     if (const auto* place = std::get_if<std::size_t>(&cause))

@@ -124,6 +124,7 @@ private:
     bool check_before_leaving(bool cured);
     bool say_of_line(const LeavingCheck& check, std::size_t answer);
     bool readings_as_left(const LeavingCheck& check);
+    bool came_up_meanwhile(const std::vector<StopNow>& before);
     bool confirm_causes();
 
     [[nodiscard]] const Knowledge& knowledge() const { return scene_->shelf.knowledge; }

@@ -128,6 +128,23 @@ bool Conversation::confirm_causes() {
     }
 }
 
+// Somebody else may have written into the job, or a reading as left may be a danger itself.
+bool Conversation::came_up_meanwhile(const std::vector<StopNow>& before) {
+    work_out();
+    std::vector<StopNow> fresh = advice_.stops;
+    std::erase_if(fresh, [&](const StopNow& now) {
+        return std::any_of(before.begin(), before.end(),
+                           [&](const StopNow& known) { return known.stop == now.stop; });
+    });
+    if (fresh.empty())
+        return false;
+    Page page(desk_->style);
+    show_stops(page, knowledge(), fresh);
+    page.text("This came up while the job was being closed. The job stays open.");
+    desk_->print(page.all());
+    return true;
+}
+
 void Conversation::close() {
     work_out();
     const std::vector<StopNow> stops = advice_.stops;
@@ -162,6 +179,8 @@ void Conversation::close() {
         return;
     }
     if (!confirm_causes())
+        return;
+    if (came_up_meanwhile(stops))
         return;
     // The note with the closing or not at all.
     std::vector<Event> events;

@@ -240,9 +240,19 @@ void Conversation::tell_sign() {
             if (fits(typed, text))
                 offer(SignId(i));
         }
+        // The question may have the word that the title lacks.
+        for (std::size_t i = 0; i < knowledge().signs.size(); ++i)
+            if (knowledge().signs[i].symptom && fits(typed, knowledge().signs[i].ask))
+                offer(SignId(i));
     }
-    if (found.empty())
-        return say("No sign has that in its words.");
+    if (found.empty()) {
+        std::string facts;
+        for (const ChoiceOf& choice : choices_said_as(knowledge(), typed))
+            facts +=
+                " It may be a fact of the installation: " + knowledge()[choice.setting].head.title +
+                ", " + knowledge()[choice.setting].states[choice.state] + ".";
+        return say("No sign has that in its words." + facts);
+    }
     std::vector<std::string> lines;
     for (const SignId sign : found)
         lines.push_back(knowledge()[sign].head.title);
@@ -280,9 +290,12 @@ void Conversation::tell_setting() {
     std::vector<std::size_t> found;
     for (std::size_t i = 0; i < knowledge().settings.size(); ++i) {
         const Setting& setting = knowledge().settings[i];
-        const bool wanted = reply.text.empty()
-                                ? !course_.evidence.settings.contains(SettingId(i))
-                                : fits(reply.text, setting.head.id + " " + setting.head.title);
+        std::string text = setting.head.id + " " + setting.head.title;
+        for (const auto& of_state : setting.also)
+            for (const std::string& also : of_state)
+                text += " " + also;
+        const bool wanted = reply.text.empty() ? !course_.evidence.settings.contains(SettingId(i))
+                                               : fits(reply.text, text);
         if (!setting.table && wanted)
             found.push_back(i);
     }

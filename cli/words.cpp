@@ -1,10 +1,12 @@
 #include "cli/words.hpp"
 
 #include "advice/rules.hpp"
+#include "advice/tripped.hpp"
 #include "base/words.hpp"
 #include "beliefs/finding.hpp"
 
 #include <cmath>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -104,6 +106,42 @@ std::string misfit_words(double misfit) {
     return "The findings do not fit together well: together they are " +
            number(std::round(std::exp(std::min(misfit, 13.8)))) +
            (misfit > 13.8 ? " times and more" : " times") + " less likely than each by itself.";
+}
+
+std::vector<SignId> gone_since_repair(const Knowledge& knowledge, const Evidence& evidence) {
+    std::set<SignId> reported;
+    std::vector<SignId> gone;
+    const auto told_of = [&](const Finding& finding) {
+        const auto* id = std::get_if<SignId>(&finding.what);
+        return id != nullptr && !knowledge[*id].circumstance;
+    };
+    for (const Finding& finding : evidence.findings) {
+        if (!told_of(finding))
+            continue;
+        const SignId id = std::get<SignId>(finding.what);
+        const Sign& sign = knowledge[id];
+        if (sign.stated_by_power_off || sign.stated_by_pressure_zero)
+            continue;
+        const bool present = found_present(knowledge, evidence, finding);
+        const bool now = finding.stage + 1 == evidence.stages();
+        if (present && now)
+            return {};
+        if (present && sign.symptom)
+            reported.insert(id);
+    }
+    for (const Finding& finding : evidence.findings)
+        if (finding.stage + 1 == evidence.stages() && told_of(finding) &&
+            reported.erase(std::get<SignId>(finding.what)) > 0)
+            gone.push_back(std::get<SignId>(finding.what));
+    return gone;
+}
+
+CauseId tripped_by(const Knowledge& knowledge, const std::vector<double>& own, const Posterior& now,
+                   CauseId cause) {
+    constexpr double worth_saying = 0.2;
+    if (1 - own[cause.index()] < worth_saying)
+        return {};
+    return likeliest_to_trip(knowledge[cause], now.cause);
 }
 
 std::string_view signal_word(const Caution& caution) {

@@ -43,6 +43,15 @@ namespace knockwell {
 /// `misfit` as misfit().
 [[nodiscard]] std::string misfit_words(double misfit);
 
+/// What was reported and is gone since the last repair, while nothing is found amiss now.
+[[nodiscard]] std::vector<SignId> gone_since_repair(const Knowledge& knowledge,
+                                                    const Evidence& evidence);
+
+/// Of what tripped: what has likeliest tripped it, where mostly something has. Not valid where it
+/// came by itself, or trips not. `own` as of Advice.
+[[nodiscard]] CauseId tripped_by(const Knowledge& knowledge, const std::vector<double>& own,
+                                 const Posterior& now, CauseId cause);
+
 /// WARNING where it covers a hazard, else CAUTION.
 [[nodiscard]] std::string_view signal_word(const Caution& caution);
 

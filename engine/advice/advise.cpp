@@ -157,6 +157,7 @@ public:
         put_in_order();
         if (advice_.next.size() > options.most)
             advice_.next.resize(options.most);
+        tell_outcomes_of_next();
         return advice_;
     }
 
@@ -232,7 +233,8 @@ private:
     void offer(const LookLeft& left, const std::vector<Outcome>& outcomes, std::size_t which) {
         const Outlay cost = outlay(knowledge(), *situation_, left.step);
         Suggestion look = suggestion_of(knowledge(), left.step, cost, *evidence_);
-        weigh(look, knowledge(), trouble_, *now_, left.look.at, outcomes);
+        weigh(look, trouble_, *now_, outcomes);
+        offered_.emplace(std::pair(look.kind, look.id), left.look);
         if (trouble_.found && !outcomes.empty()) {
             look.minutes_saved = road_.at_once - road_.looks[which];
             if (road_.alone[which] < road_.at_once)
@@ -243,6 +245,25 @@ private:
             lifting_[{look.kind, look.id}] = *lifts;
         if (lifts || look.bits > nothing_told)
             advice_.next.push_back(std::move(look));
+    }
+
+    // Ranking works out only what explains something by now; an outcome may bring another cause
+    // first, so those that are told are worked out in full.
+    void tell_outcomes_of_next() {
+        std::vector<Look> looks;
+        std::vector<Suggestion*> of;
+        for (Suggestion& it : advice_.next)
+            if (const auto look = offered_.find({it.kind, it.id}); look != offered_.end()) {
+                looks.push_back(look->second);
+                of.push_back(&it);
+            }
+        std::vector<CauseId> all;
+        for (std::size_t i = 0; i < knowledge().causes.size(); ++i)
+            all.emplace_back(i);
+        const std::vector<std::vector<Outcome>> outcomes =
+            predict_all(*model_, *evidence_, looks, now_->cause, all);
+        for (std::size_t i = 0; i < looks.size(); ++i)
+            tell_outcomes(*of[i], *model_, *evidence_, trouble_.own, *now_, looks[i], outcomes[i]);
     }
 
     // Of the menders that may be made here only those that pay: the ones in the order that is best
@@ -410,6 +431,7 @@ private:
     std::map<std::pair<StepKind, std::string>, double> repairs_road_;
     std::set<std::string> beside_;  // repairs that are named beside what is handed over
     std::map<std::pair<StepKind, std::string>, Lift> lifting_;
+    std::map<std::pair<StepKind, std::string>, Look> offered_;
     Advice advice_;
 };
 

@@ -135,4 +135,22 @@ std::vector<LookLeft> looks_left(const Knowledge& knowledge, const Evidence& evi
     return looks;
 }
 
+Evidence with_outcome(const Evidence& evidence, const Look& look, const Outcome& outcome) {
+    Evidence then = evidence;
+    for (std::size_t i = 0; i < look.at.size(); ++i) {
+        if (look.via == Via::sure) {
+            then.settings[std::get<SettingId>(look.at[i])] = outcome.values[i];
+            continue;
+        }
+        Finding finding;
+        finding.what = look.at[i];
+        finding.value = outcome.values[i];
+        finding.via = look.via;
+        finding.test = look.test;
+        finding.stage = then.stages() - 1;
+        add(then, std::move(finding));
+    }
+    return then;
+}
+
 }  // namespace knockwell

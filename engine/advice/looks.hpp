@@ -29,6 +29,10 @@ struct LookLeft {
 [[nodiscard]] std::vector<std::string>
 found_at(const Knowledge& knowledge, const std::vector<Findable>& at, const Outcome& outcome);
 
+/// As if the outcome had been found.
+[[nodiscard]] Evidence with_outcome(const Evidence& evidence, const Look& look,
+                                    const Outcome& outcome);
+
 /// In the order of the text: tests, symptoms, settings. A test counts as made when everything that
 /// it reveals was found in this stage by that test or by a look on site that names no test: whoever
 /// has looked is not sent to look again. Another test of the same sign leaves it open, and so does

@@ -25,25 +25,6 @@ struct Waypoint {
     std::size_t branch = 0;
 };
 
-/// As if the outcome had been found.
-Evidence with_outcome(const Evidence& evidence, const Look& look, const Outcome& outcome) {
-    Evidence then = evidence;
-    for (std::size_t i = 0; i < look.at.size(); ++i) {
-        if (look.via == Via::sure) {
-            then.settings[std::get<SettingId>(look.at[i])] = outcome.values[i];
-            continue;
-        }
-        Finding finding;
-        finding.what = look.at[i];
-        finding.value = outcome.values[i];
-        finding.via = look.via;
-        finding.test = look.test;
-        finding.stage = then.stages() - 1;
-        add(then, std::move(finding));
-    }
-    return then;
-}
-
 /// The complaint once more after the repair: every report of a sign that was there.
 Evidence still_bad(const Knowledge& knowledge, const Evidence& evidence, RepairId repair) {
     Evidence then = evidence;
@@ -144,7 +125,8 @@ private:
             PolicyBranch branch;
             branch.found = found_at(knowledge(), look.at, outcome);
             branch.p = outcome.p;
-            branch.first = first_of(knowledge(), outcome.cause, now.cause, own);
+            branch.first = first_of(knowledge(), outcome.cause, now.cause, own,
+                                    spoken_of(*model_, child.evidence));
             branch.first_p = outcome.cause[branch.first.index()];
             branch.mender = mender_of(knowledge(), child.evidence, child.situation, branch.first);
             told += outcome.p;
@@ -174,7 +156,8 @@ private:
         const auto then = posterior(*model_, child.evidence);
         const auto* known = std::get_if<Posterior>(&then);
         const std::vector<double>& cause = known != nullptr ? known->cause : now.cause;
-        again.first = first_of(knowledge(), cause, now.cause, own);
+        again.first =
+            first_of(knowledge(), cause, now.cause, own, spoken_of(*model_, child.evidence));
         again.first_p = cause[again.first.index()];
         again.mender = mender_of(knowledge(), child.evidence, child.situation, again.first);
         policy_.steps[place].branches.push_back(std::move(held));

@@ -71,4 +71,12 @@ struct HardRule {
 /// Who is there, as far as the rules go: on the phone it is the owner's hands, whoever asks.
 [[nodiscard]] Skill hands(const Situation& situation);
 
+/// Whose word counts of what lifts a danger: of who is there, or was before that was corrected, the
+/// less able.
+[[nodiscard]] Skill vouching(const Situation& situation);
+
+/// Power or pressure is stated anew: of the signs that it stands for (`stated_by` of Sign) those
+/// lift a danger from now on for which who says so may vouch.
+void vouch(const Knowledge& knowledge, bool Sign::*stated_by, Situation& situation);
+
 }  // namespace knockwell

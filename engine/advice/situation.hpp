@@ -27,6 +27,8 @@ struct Situation {
     std::set<std::string> passed_over;   // steps that cannot be done here, or were not sure: kind
                                          // and id, "test:knock-on-tank"
     std::set<SignId> stops_cleared_by;   // signs found `yes` after a stop came up
+    std::set<SignId> vouched_state;      // signs that the power or the pressure stated last stands
+                                         // for, by who may vouch for them and after the danger
     std::set<StopId> stops_from_before;  // shown by findings that are no longer kept, and not
                                          // mended since
     Skill vouches = Skill::owner;  // whose word lifts a stop: of who is there, or was before that

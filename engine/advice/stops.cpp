@@ -76,12 +76,18 @@ std::optional<double> chance_of_all(const Model& model, const Evidence& evidence
     return least;
 }
 
+bool is_stated(const Sign& sign, const Situation& situation) {
+    return (sign.stated_by_power_off && situation.power_off) ||
+           (sign.stated_by_pressure_zero && situation.pressure_zero);
+}
+
 std::vector<SignId> told_in_vain(const Knowledge& knowledge, const Evidence& evidence,
-                                 const Stop& stop) {
+                                 const Stop& stop, const Situation& situation) {
     constexpr std::size_t yes = 1;
     std::vector<SignId> told;
     for (const SignId sign : stop.cleared_by)
-        if (said_now(knowledge, evidence, sign, {yes}) != nullptr)
+        if (said_now(knowledge, evidence, sign, {yes}) != nullptr ||
+            is_stated(knowledge[sign], situation))
             told.push_back(sign);
     return told;
 }
@@ -90,10 +96,8 @@ std::vector<SignId> told_in_vain(const Knowledge& knowledge, const Evidence& evi
 // need not be asked whether the pump is off.
 bool is_lifted(const Knowledge& knowledge, const Stop& stop, const Situation& situation) {
     return std::any_of(stop.cleared_by.begin(), stop.cleared_by.end(), [&](SignId id) {
-        const Sign& sign = knowledge[id];
         return situation.stops_cleared_by.contains(id) ||
-               (sign.stated_by_power_off && situation.power_off) ||
-               (sign.stated_by_pressure_zero && situation.pressure_zero);
+               (situation.vouched_state.contains(id) && is_stated(knowledge[id], situation));
     });
 }
 
@@ -132,14 +136,14 @@ std::vector<StopNow> stops_now(const Model& model, const Evidence& evidence,
         std::vector<Finding> shown = shown_by(knowledge, evidence, stop);
         if (!shown.empty() || situation.stops_from_before.contains(StopId(i))) {
             stops.push_back({StopId(i), 1, true, std::move(shown), enough_of_a_finding,
-                             told_in_vain(knowledge, evidence, stop)});
+                             told_in_vain(knowledge, evidence, stop, situation)});
         } else if (stop.likely) {
             // What cannot be worked out is no reason to think it safe.
             const std::optional<double> p = chance_of_all(model, evidence, stop);
             const double enough = stop.likely->count.mean();
             if (!p || *p >= enough)
                 stops.push_back({StopId(i), p, false, made_likely_by(knowledge, evidence), enough,
-                                 told_in_vain(knowledge, evidence, stop)});
+                                 told_in_vain(knowledge, evidence, stop, situation)});
         }
     }
     std::stable_sort(stops.begin(), stops.end(), [](const StopNow& a, const StopNow& b) {

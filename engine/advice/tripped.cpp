@@ -58,8 +58,17 @@ CauseId likeliest_to_trip(const Cause& tripped, std::span<const double> cause) {
         ->cause;
 }
 
+CauseId first_spoken_of(const std::vector<double>& cause, const std::vector<bool>& spoken) {
+    std::size_t first = 0;
+    for (std::size_t c = 0; c < cause.size(); ++c)
+        if (spoken[c] && (!spoken[first] || cause[c] > cause[first]))
+            first = c;
+    return CauseId(first);
+}
+
 CauseId first_of(const Knowledge& knowledge, const std::vector<double>& then,
-                 const std::vector<double>& now, const std::vector<double>& own) {
+                 const std::vector<double>& now, const std::vector<double>& own,
+                 const std::vector<bool>& spoken) {
     std::vector<double> weighed = then;
     for (std::size_t c = 0; c < then.size(); ++c) {
         if (own[c] == 1)
@@ -68,8 +77,7 @@ CauseId first_of(const Knowledge& knowledge, const std::vector<double>& then,
         const double after = by_itself(knowledge.causes[c], then);
         weighed[c] *= before > 0 ? std::min(1.0, own[c] * after / before) : after;
     }
-    return CauseId(static_cast<std::size_t>(std::max_element(weighed.begin(), weighed.end()) -
-                                            weighed.begin()));
+    return first_spoken_of(weighed, spoken);
 }
 
 }  // namespace knockwell

@@ -25,10 +25,16 @@ namespace knockwell {
 /// Of the causes that bring this one on the likeliest, of equal ones the first; there must be one.
 [[nodiscard]] CauseId likeliest_to_trip(const Cause& tripped, std::span<const double> cause);
 
-/// The likeliest cause under `then`, where what tripped counts as far as it came by itself; the
-/// first of equal ones. That share is worked out for `now` alone (`own`, as of by_themselves), and
-/// goes with the chance that what brings it on is not there, as if each came and went by itself.
+/// The likeliest cause under `then` of those that are `spoken` of then, where what tripped counts
+/// as far as it came by itself; the first of equal ones. That share is worked out for `now` alone
+/// (`own`, as of by_themselves), and goes with the chance that what brings it on is not there, as
+/// if each came and went by itself.
 [[nodiscard]] CauseId first_of(const Knowledge& knowledge, const std::vector<double>& then,
-                               const std::vector<double>& now, const std::vector<double>& own);
+                               const std::vector<double>& now, const std::vector<double>& own,
+                               const std::vector<bool>& spoken);
+
+/// The likeliest cause of those that are spoken of; of equal ones the first.
+[[nodiscard]] CauseId first_spoken_of(const std::vector<double>& cause,
+                                      const std::vector<bool>& spoken);
 
 }  // namespace knockwell

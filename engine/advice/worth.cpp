@@ -71,12 +71,14 @@ std::vector<Mend> mends_from(const Knowledge& knowledge, const std::vector<Mende
     return mends;
 }
 
-OutcomeWords words_of(const Knowledge& knowledge, const Trouble& trouble, const Posterior& now,
-                      const std::vector<Findable>& at, const Outcome& outcome) {
-    OutcomeWords words{found_at(knowledge, at, outcome), outcome.p, "", 0};
+OutcomeWords words_of(const Model& model, const Evidence& evidence, const std::vector<double>& own,
+                      const Posterior& now, const Look& look, const Outcome& outcome) {
+    const Knowledge& knowledge = *model.knowledge;
+    OutcomeWords words{found_at(knowledge, look.at, outcome), outcome.p, "", 0};
     if (outcome.cause.empty())
         return words;
-    const CauseId first = first_of(knowledge, outcome.cause, now.cause, trouble.own);
+    const CauseId first = first_of(knowledge, outcome.cause, now.cause, own,
+                                   spoken_of(model, with_outcome(evidence, look, outcome)));
     words.then_first = knowledge[first].head.id;
     words.then_p = outcome.cause[first.index()];
     return words;
@@ -228,16 +230,21 @@ std::vector<double> quickest_mending(const Knowledge& knowledge, const Evidence&
         mends_from(knowledge, menders_of(knowledge, evidence, situation, nullptr), situation));
 }
 
-void weigh(Suggestion& look, const Knowledge& knowledge, const Trouble& trouble,
-           const Posterior& now, const std::vector<Findable>& at,
+void weigh(Suggestion& look, const Trouble& trouble, const Posterior& now,
            const std::vector<Outcome>& outcomes) {
     if (outcomes.empty())
         return;
     look.bits = bits(outcomes, now.cause, trouble.explainers);
     look.bits_per_minute = look.minutes > 0 ? look.bits / look.minutes : look.bits;
+}
+
+void tell_outcomes(Suggestion& suggested, const Model& model, const Evidence& evidence,
+                   const std::vector<double>& own, const Posterior& now, const Look& look,
+                   const std::vector<Outcome>& outcomes) {
+    suggested.outcomes.clear();
     for (const Outcome& outcome : outcomes)
-        look.outcomes.push_back(words_of(knowledge, trouble, now, at, outcome));
-    std::stable_sort(look.outcomes.begin(), look.outcomes.end(),
+        suggested.outcomes.push_back(words_of(model, evidence, own, now, look, outcome));
+    std::stable_sort(suggested.outcomes.begin(), suggested.outcomes.end(),
                      [](const OutcomeWords& a, const OutcomeWords& b) { return a.p > b.p; });
 }
 

@@ -59,11 +59,17 @@ struct Trouble {
 [[nodiscard]] std::vector<double>
 quickest_mending(const Knowledge& knowledge, const Evidence& evidence, const Situation& situation);
 
-/// Fills bits and outcomes of a look whose minutes stand already. Nothing is filled in where no
-/// outcome could be predicted.
-void weigh(Suggestion& look, const Knowledge& knowledge, const Trouble& trouble,
-           const Posterior& now, const std::vector<Findable>& at,
+/// Fills in the bits of a look whose minutes stand already. Nothing is filled in where no outcome
+/// could be predicted.
+void weigh(Suggestion& look, const Trouble& trouble, const Posterior& now,
            const std::vector<Outcome>& outcomes);
+
+/// Fills in what each outcome of a look would bring first, the likeliest outcome first. `outcomes`
+/// have the chances of all causes, those too that explain nothing yet: one of them may come first.
+/// `own` as of Trouble.
+void tell_outcomes(Suggestion& suggested, const Model& model, const Evidence& evidence,
+                   const std::vector<double>& own, const Posterior& now, const Look& look,
+                   const std::vector<Outcome>& outcomes);
 
 /// A look as the road ahead needs it: where one stands after it, and what it could show.
 struct WeighedLook {

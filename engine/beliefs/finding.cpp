@@ -298,10 +298,8 @@ ReadFinding read_finding(const Knowledge& knowledge, std::string_view what, std:
                          Via via, const Evidence* known) {
     const auto [typed, test_typed] = value_and_test(value);
     const std::string_view said = trimmed(typed);
-    auto named = find_named(knowledge, trimmed(what), Wanted::findable);
-    // No cause is named to who tells what a customer said.
-    if (via == Via::told && std::holds_alternative<NotNamed>(named))
-        named = find_named(knowledge, trimmed(what), Wanted::signs);
+    const auto named =
+        find_named(knowledge, trimmed(what), via == Via::told ? Wanted::told : Wanted::findable);
     if (const auto* none = std::get_if<NotNamed>(&named))
         return *none;
     const Named& thing = std::get<Named>(named);

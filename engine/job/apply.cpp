@@ -116,6 +116,7 @@ std::string truck(const Knowledge& knowledge, const Event& event, Situation& sit
 std::string state(const Knowledge& knowledge, const Event& event, Situation& situation) {
     if (event.what == "power") {
         situation.power_off = event.value == "off";
+        vouch(knowledge, &Sign::stated_by_power_off, situation);
         // With power back the pump may run, and covers that come off dead are taken as back on.
         if (!situation.power_off) {
             water_is_back(knowledge, situation);
@@ -124,6 +125,7 @@ std::string state(const Knowledge& knowledge, const Event& event, Situation& sit
         return {};
     }
     if (event.what == "pressure") {
+        vouch(knowledge, &Sign::stated_by_pressure_zero, situation);
         if (event.value == "zero")
             situation.pressure_zero = situation.water_open = true;
         else
@@ -183,22 +185,39 @@ void left(Situation& situation) {
 
 // ---- what is known
 
-std::string set(const Knowledge& knowledge, const Event& event, Evidence& evidence) {
+/// Dangers of before that the findings no longer show: a second look that sees nothing has not
+/// ended what was seen.
+void carry_dangers(const Knowledge& knowledge, std::set<StopId> before, Course& course) {
+    for (const StopId still : stops_found(knowledge, course.evidence))
+        before.erase(still);
+    course.situation.stops_from_before.merge(before);
+}
+
+std::string set(const Knowledge& knowledge, const Event& event, Course& course) {
+    Evidence& evidence = course.evidence;
     const auto read = read_setting(knowledge, event.what, event.value);
     if (const auto* none = std::get_if<NotNamed>(&read))
         return in_words(*none);
     Evidence with = evidence;
+    bool is_new = false;
     if (const auto* quantity = std::get_if<KnownQuantity>(&read)) {
+        is_new = !evidence.quantities.contains(quantity->name);
         with.quantities[quantity->name] = quantity->value;
     } else {
         const auto& setting = std::get<KnownSetting>(read);
         if (const Head& head = knowledge[setting.setting].head; head.id != event.what)
             return not_so_called("setting", event.what, head);
+        is_new = !evidence.settings.contains(setting.setting);
         with.settings[setting.setting] = setting.state;
     }
     if (const std::string why = edges_that_cross(knowledge, with); !why.empty())
         return why + "; read it again, or set the other one first";
+    const std::set<StopId> before = stops_found(knowledge, evidence);
     evidence = std::move(with);
+    // Who stands there and reads for the first time how much the tank may hold knows what the
+    // gauge means; a second number, or one from the phone, ends nothing.
+    if (!is_new || !course.situation.on_site)
+        carry_dangers(knowledge, before, course);
     return {};
 }
 
@@ -213,7 +232,7 @@ void known_cause(KnownCause known, Evidence& evidence) {
 
 /// A customer's word is the owner's, whoever writes it down.
 Skill vouched_by(const Finding& finding, const Situation& situation) {
-    return finding.via == Via::told ? Skill::owner : std::min(hands(situation), situation.vouches);
+    return finding.via == Via::told ? Skill::owner : vouching(situation);
 }
 
 void stops_after(const Knowledge& knowledge, const Evidence& evidence, const Finding& finding,
@@ -232,6 +251,7 @@ void stops_after(const Knowledge& knowledge, const Evidence& evidence, const Fin
                 continue;
             for (const SignId clears : stop.cleared_by) {
                 situation.stops_cleared_by.erase(clears);
+                situation.vouched_state.erase(clears);
                 // Who sees it build up has not let it out for good, whatever was stated before.
                 if (knowledge[clears].stated_by_pressure_zero)
                     no_longer_zero(knowledge, situation);
@@ -245,17 +265,14 @@ void stops_after(const Knowledge& knowledge, const Evidence& evidence, const Fin
         situation.stops_cleared_by.insert(*sign);
 }
 
-/// Who looks once more and sees nothing has not ended a danger that was seen.
 void add_keeping_dangers(const Knowledge& knowledge, Finding finding, Course& course) {
     Evidence& evidence = course.evidence;
     if (std::none_of(evidence.findings.begin(), evidence.findings.end(),
                      [&](const Finding& earlier) { return earlier.what == finding.what; }))
         return add(evidence, std::move(finding));
-    std::set<StopId> shown = stops_found(knowledge, evidence);
+    const std::set<StopId> before = stops_found(knowledge, evidence);
     add(evidence, std::move(finding));
-    for (const StopId still : stops_found(knowledge, evidence))
-        shown.erase(still);
-    course.situation.stops_from_before.merge(shown);
+    carry_dangers(knowledge, before, course);
 }
 
 std::string finding(const Knowledge& knowledge, const Event& event, Via via, Course& course) {
@@ -343,6 +360,7 @@ void forget_what_was_made_safe(Situation& situation) {
     situation.pressure_zero = false;
     situation.tank_drained = false;
     situation.stops_cleared_by.clear();
+    situation.vouched_state.clear();
 }
 
 std::string apply(const Knowledge& knowledge, const Event& event, Course& course) {
@@ -350,7 +368,7 @@ std::string apply(const Knowledge& knowledge, const Event& event, Course& course
         return why;
     switch (event.kind) {
     case EventKind::set:
-        return set(knowledge, event, course.evidence);
+        return set(knowledge, event, course);
     case EventKind::said:
         return finding(knowledge, event, Via::told, course);
     case EventKind::found:

@@ -67,8 +67,11 @@ void keep_what_is_safe_in_both(Situation& kept, const Situation& other) {
     kept.power_off = kept.power_off && other.power_off;
     kept.pressure_zero = kept.pressure_zero && other.pressure_zero;
     kept.tank_drained = kept.tank_drained && other.tank_drained;
+    // Whoever takes back that a drain has stopped running has not closed it.
+    kept.water_open = kept.water_open || other.water_open;
     keep_common(kept.reached, other.reached);
     keep_common(kept.stops_cleared_by, other.stops_cleared_by);
+    keep_common(kept.vouched_state, other.vouched_state);
     kept.vouches = std::min(kept.vouches, other.vouches);
 }
 

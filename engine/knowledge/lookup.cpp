@@ -31,9 +31,9 @@ std::vector<Named> nameable(const Knowledge& knowledge, Wanted wanted) {
             all.emplace_back(SignId{i});
     if (wanted != Wanted::signs)
         for (std::size_t i = 0; i < knowledge.settings.size(); ++i)
-            if (knowledge.settings[i].table == (wanted == Wanted::findable))
+            if (knowledge.settings[i].table == (wanted != Wanted::settings))
                 all.emplace_back(SettingId{i});
-    if (wanted == Wanted::findable)
+    if (wanted == Wanted::findable || wanted == Wanted::told)
         for (std::size_t i = 0; i < knowledge.causes.size(); ++i)
             all.emplace_back(CauseId{i});
     return all;
@@ -93,6 +93,13 @@ std::string with_title(const Knowledge& knowledge, const Named& named) {
     return escape_controls(id_of(knowledge, named) + " (" + title_of(knowledge, named) + ")");
 }
 
+/// "weather=freezing (Weather of the last days; a fact that is set)".
+std::string with_state(const Knowledge& knowledge, const ChoiceOf& choice) {
+    const Setting& setting = knowledge[choice.setting];
+    return escape_controls(setting.head.id + "=" + setting.states[choice.state] + " (" +
+                           setting.head.title + "; a fact that is set)");
+}
+
 std::vector<std::string> nearest_titles(const Knowledge& knowledge, std::string_view typed,
                                         const std::vector<Candidate>& all) {
     std::vector<std::string> ids;
@@ -150,20 +157,50 @@ std::variant<Named, NotNamed> find_named(const Knowledge& knowledge, std::string
     const std::vector<std::string> words = small_words_of(typed);
     if (words.empty())
         return NotNamed{"no " + std::string(kind) + " is named", {}};
+    const auto is_asked = [&](const Named& named) {
+        const auto* sign = std::get_if<SignId>(&named);
+        return sign != nullptr ? knowledge[*sign].symptom
+                               : std::holds_alternative<SettingId>(named);
+    };
     // Only now: taking every title and every other word apart takes milliseconds.
-    const std::vector<Candidate> all = candidates(knowledge, known);
+    std::vector<Candidate> all = candidates(knowledge, known);
+    if (wanted == Wanted::told)  // no cause is named to who tells what a customer said
+        std::erase_if(
+            all, [](const Candidate& one) { return std::holds_alternative<CauseId>(one.named); });
     for (const Hit wanted_hit : {Hit::saying, Hit::word, Hit::piece}) {
         std::vector<Candidate> fitting;
         for (const Candidate& one : all)
-            if (hit(one, words) >= wanted_hit)
+            if (hit(one, words) >= wanted_hit &&
+                (wanted != Wanted::told || wanted_hit == Hit::saying || is_asked(one.named)))
                 fitting.push_back(one);
         if (fitting.size() == 1)
             return fitting.front().named;
         if (fitting.size() > 1)
             return too_many(knowledge, typed, kind, std::move(fitting));
     }
-    return NotNamed{"no " + std::string(kind) + " is called " + in_quotes(typed),
-                    nearest_titles(knowledge, typed, all)};
+    NotNamed none{"no " + std::string(kind) + " is called " + in_quotes(typed),
+                  nearest_titles(knowledge, typed, all)};
+    // What stands for a fact of the installation is nearer than any sign.
+    if (wanted == Wanted::told)
+        if (const auto said = choices_said_as(knowledge, typed); !said.empty()) {
+            none.nearest.clear();
+            for (const ChoiceOf& choice : said)
+                none.nearest.push_back(with_state(knowledge, choice));
+        }
+    return none;
+}
+
+std::vector<ChoiceOf> choices_said_as(const Knowledge& knowledge, std::string_view typed) {
+    const std::vector<std::string> words = small_words_of(typed);
+    std::vector<ChoiceOf> said;
+    for (std::size_t i = 0; i < knowledge.settings.size(); ++i) {
+        const auto& also = knowledge.settings[i].also;
+        for (std::size_t state = 0; state < also.size(); ++state)
+            if (std::any_of(also[state].begin(), also[state].end(),
+                            [&](const auto& other) { return small_words_of(other) == words; }))
+                said.push_back({SettingId(i), state});
+    }
+    return said;
 }
 
 bool is_said_in_full(const Knowledge& knowledge, const Named& named, std::string_view typed) {

@@ -24,7 +24,9 @@ struct NotNamed {
     bool operator==(const NotNamed&) const = default;
 };
 
-enum class Wanted { settings, signs, findable };  // findable: signs, tables, causes
+/// findable: signs, tables, causes. told: what a customer said; a cause or what only a look shows
+/// must then be named in full, for a loose word of a customer finds neither.
+enum class Wanted { settings, signs, findable, told };
 
 /// Exact identifier first; else the only one of which the identifier, the title or one of the
 /// `also` is what was typed, or contains every word typed (case does not matter; a hit of whole
@@ -35,6 +37,16 @@ enum class Wanted { settings, signs, findable };  // findable: signs, tables, ca
 /// Whether what was typed is its identifier, its title or one of its `also`, word for word.
 [[nodiscard]] bool is_said_in_full(const Knowledge& knowledge, const Named& named,
                                    std::string_view typed);
+
+/// A choice of a setting.
+struct ChoiceOf {
+    SettingId setting;
+    std::size_t state = 0;
+};
+
+/// Choices that a customer's words stand for: by one of their `also`, word for word.
+[[nodiscard]] std::vector<ChoiceOf> choices_said_as(const Knowledge& knowledge,
+                                                    std::string_view typed);
 
 /// A value as it is typed and kept, "12 psi@read-gauge", in its two parts. They live no longer than
 /// the text.

@@ -77,6 +77,8 @@ struct Setting {
     std::vector<std::map<std::string, double>>
         gives;  // empty, or one for each state: quantity -> number in `unit`
     std::map<std::string, Bounds> range;  // quantity -> what it can be where it is set directly
+    std::vector<std::vector<std::string>>
+        also;  // empty, or for each state what a customer calls it
     bool table = false;
     std::vector<std::variant<SettingId, CauseId>> parents;  // tables only
     std::vector<std::vector<double>> rows;                  // tables only

@@ -165,6 +165,19 @@ void read_gives(Fields& fields, ReadRun& run, SettingId id) {
     }
 }
 
+void read_also(Fields& fields, ReadRun& run, SettingId id) {
+    const Entry* also = fields.entry("also", Node::Kind::table);
+    if (also == nullptr)
+        return;
+    Setting& setting = run.knowledge.settings[id.index()];
+    setting.also.resize(setting.states.size());
+    for (const Entry& choice : also->value.entries())
+        if (const auto state = look_up_state(run, id, {choice.key, choice.key_span}, fields.who()))
+            for (const Word& word :
+                 as_words(run, choice.value, {"other words for '", choice.key, "'"}))
+                setting.also[*state].push_back(word.text);
+}
+
 /// Two numbers, ascending; otherwise bad-range, or what is wrong with one of them.
 std::optional<Bounds> read_bounds(ReadRun& run, const Entry& entry, const std::string& what) {
     if (!is_kind(run, entry.value, Node::Kind::array, what))
@@ -311,10 +324,12 @@ void read_setting(ReadRun& run, const Definition& definition) {
     if (setting.states.empty()) {
         (void)fields.entry("starts");
         (void)fields.entry("gives");
+        (void)fields.entry("also");
         (void)fields.entry("range");
     } else {
         read_starts(fields, run, setting);
         read_gives(fields, run, SettingId(definition.index));
+        read_also(fields, run, SettingId(definition.index));
         read_range(fields, run, SettingId(definition.index));
     }
     setting.minutes = fields.number("minutes", minutes_range).value_or(1);

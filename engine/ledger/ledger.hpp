@@ -99,6 +99,14 @@ struct OtherSpelling {
     bool operator==(const OtherSpelling&) const = default;
 };
 
+/// A job that two places went on with without knowing of each other.
+struct Crossed {
+    Job common;  // what both had
+    Job here;    // as it was here before
+    Job there;   // as it came in
+    bool operator==(const Crossed&) const = default;
+};
+
 /// What came into a ledger from elsewhere.
 struct TakenIn {
     std::size_t new_jobs = 0;    // that were not there
@@ -113,6 +121,9 @@ struct TakenIn {
     // Identifiers of jobs that are closed and have entries that nobody had when they closed them: a
     // danger may be among them.
     std::vector<std::string> closed_unweighed = {};
+    // What ends a danger in one may have been written without knowing of the danger. The first of
+    // them; two trucks seldom meet at one job.
+    std::vector<Crossed> crossed = {};
     void add(const TakenIn& more);
     bool operator==(const TakenIn&) const = default;
 };

@@ -19,12 +19,24 @@
 namespace knockwell {
 namespace {
 
+constexpr std::size_t most_crossed = 1000;
+
 /// The entries of both, each once.
 KeptJob united(const KeptJob& a, const KeptJob& b) {
     KeptJob both{a.head, {}};
     std::set_union(a.events.begin(), a.events.end(), b.events.begin(), b.events.end(),
                    std::back_inserter(both.events),
                    [](const KeptEvent& x, const KeptEvent& y) { return order_of(x, y) < 0; });
+    return both;
+}
+
+/// The entries that both have.
+KeptJob shared(const KeptJob& a, const KeptJob& b) {
+    KeptJob both{a.head, {}};
+    std::set_intersection(
+        a.events.begin(), a.events.end(), b.events.begin(), b.events.end(),
+        std::back_inserter(both.events),
+        [](const KeptEvent& x, const KeptEvent& y) { return order_of(x, y) < 0; });
     return both;
 }
 
@@ -140,6 +152,8 @@ public:
         note_link(both);
         if (is_closed_unweighed(both, old, job))
             taken_.closed_unweighed.push_back(job.head.id);
+        if (both.events.size() > job.events.size() && taken_.crossed.size() < most_crossed)
+            taken_.crossed.push_back({as_told(shared(old, job)), as_told(old), as_told(job)});
         return {};
     }
 
@@ -315,6 +329,7 @@ void copy_pages(SQLite::Database& from, const std::filesystem::path& to,
 
 void TakenIn::add(const TakenIn& more) {
     constexpr std::size_t most_named = 5;
+    crossed.insert(crossed.end(), more.crossed.begin(), more.crossed.end());
     new_jobs += more.new_jobs;
     grown_jobs += more.grown_jobs;
     same_jobs += more.same_jobs;

@@ -144,9 +144,12 @@ TEST(Stops, AreLiftedByWhatIsStated) {
         bench.find("swollen", "yes");
         Situation off = well::on_site(Skill::qualified);
         off.power_off = true;
+        EXPECT_EQ(stops(bench, off), Ids{"swollen"}) << "by nobody who may vouch for it";
+        off.vouched_state = {sign_named(bench.knowledge(), "drain-stopped")};
         EXPECT_EQ(stops(bench, off), power ? Ids() : Ids{"swollen"});
         Situation zero = well::on_site(Skill::qualified);
         zero.pressure_zero = true;
+        zero.vouched_state = off.vouched_state;
         EXPECT_EQ(stops(bench, zero), power ? Ids{"swollen"} : Ids());
     }
 }

@@ -83,14 +83,17 @@ TEST(Tripped, StandsFirstOnlyAsFarAsItCameByItself) {
                                          {CauseId(std::size_t{1}), {}}};
     const std::vector<double> now = {0.3, 0.2, 0.9};
     const auto first = [&](const std::vector<double>& then, double own) {
-        return first_of(knowledge, then, now, {1, 1, own}).index();
+        return first_of(knowledge, then, now, {1, 1, own}, {true, true, true}).index();
     };
     EXPECT_EQ(first(now, 0.25), 0U);
     EXPECT_EQ(first(now, 0.5), 2U);
     // 0.25 x (0.75 x 0.98) / (0.7 x 0.8) = 0.328; of 0.9 that is above 0.25, and 0.25 of it is not.
     EXPECT_EQ(first({0.25, 0.02, 0.9}, 0.25), 2U) << "what could have tripped it is half gone";
     EXPECT_EQ(first({0, 0, 0.9}, 0.01), 2U);
-    EXPECT_EQ(first_of(knowledge, {0.3, 0.3, 0.1}, now, {1, 1, 1}).index(), 0U);
+    EXPECT_EQ(first_of(knowledge, {0.3, 0.3, 0.1}, now, {1, 1, 1}, {true, true, true}).index(), 0U);
+    EXPECT_EQ(first_of(knowledge, {0.3, 0.3, 0.1}, now, {1, 1, 1}, {false, false, true}).index(),
+              2U)
+        << "what nothing speaks of is not first, however common it is";
 }
 
 }  // namespace

@@ -86,6 +86,7 @@ inline Knowledge knowledge() {
                   one_sided("comes-back", "Water comes back by itself", SignForm::kinds, "no",
                             {"within-2-min", "later"}),
                   flag("proved-zero", "An opened drain stopped running")};
+    made.signs[3].symptom = true;
     made.causes.resize(2);
     made.causes[0].head = head("plugged-port", "Deposits plug the switch port");
     made.causes[1].head = head("worn-pump", "Pump worn out");

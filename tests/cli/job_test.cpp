@@ -338,7 +338,7 @@ TEST(Job, ThatAListLeavesOutIsToldOf) {
     ASSERT_EQ(stage.type(opening).status, 0);
     EXPECT_TRUE(Json::parse(stage.type("knockwell jobs list --most 1 --json").out)["more"]);
     EXPECT_FALSE(Json::parse(stage.type("knockwell jobs --json").out)["more"]);
-    EXPECT_NE(stage.type("knockwell jobs list --most 1").out.find("There are older ones; --most"),
+    EXPECT_NE(stage.type("knockwell jobs list --most 1").out.find("And 1 older; --most"),
               std::string::npos);
     EXPECT_EQ(stage.type("knockwell jobs list").out.find("older"), std::string::npos);
 }

@@ -328,6 +328,24 @@ TEST(Course, DangerFoundTakesAStatedZeroBack) {
     EXPECT_TRUE(is_zero({zero, {found, "contacts-open", "yes"}}));
 }
 
+// Power off is what the owner may say; that it lifts a danger hangs on who says so, and when.
+TEST(Course, WhatIsStatedLiftsADangerByWhoMayVouchForItAfterTheDanger) {
+    Knowledge knowledge = small_well::knowledge();
+    knowledge.signs[4].stated_by_power_off = true;
+    knowledge.tests[3].step.needs.skill = Skill::qualified;
+    const StoryEvent danger = {found, "system-pressure", "dangerous"};
+    const auto lifts = [&](std::initializer_list<StoryEvent> events) {
+        return !course_of(knowledge, story(events)).situation.vouched_state.empty();
+    };
+    EXPECT_TRUE(lifts({danger, someone, dead}));
+    EXPECT_FALSE(lifts({danger, dead})) << "by the owner";
+    EXPECT_FALSE(lifts({danger, {person, "", "helper"}, dead}));
+    EXPECT_FALSE(lifts({someone, dead, danger})) << "before the danger was found";
+    EXPECT_TRUE(lifts({someone, dead, danger, dead}));
+    EXPECT_FALSE(lifts({danger, someone, dead, {left, "", ""}}));
+    EXPECT_FALSE(lifts({danger, someone, dead, {person, "", "helper"}, dead}));
+}
+
 TEST(Course, StepsThatCannotBeDoneArePassedOver) {
     EXPECT_EQ(after({{pass, "test:read-gauge", "cannot"}, {pass, "question:flow", "not-sure"}})
                   .passed_over,
@@ -439,12 +457,14 @@ testing::AssertionResult no_safer(Situation less, Situation more) {
     };
     if ((less.power_off && !more.power_off) || (less.pressure_zero && !more.pressure_zero) ||
         (less.tank_drained && !more.tank_drained) || !within(less.reached, more.reached) ||
-        !within(less.stops_cleared_by, more.stops_cleared_by) || less.vouches > more.vouches)
+        !within(less.stops_cleared_by, more.stops_cleared_by) ||
+        !within(less.vouched_state, more.vouched_state) || less.vouches > more.vouches)
         return testing::AssertionFailure() << "something counts as safe that would not";
     for (Situation* one : {&less, &more}) {
         one->power_off = one->pressure_zero = one->tank_drained = one->water_open = false;
         one->reached.clear();
         one->stops_cleared_by.clear();
+        one->vouched_state.clear();
         one->vouches = Skill::owner;
     }
     return less == more ? testing::AssertionSuccess()
@@ -489,6 +509,7 @@ testing::AssertionResult no_safer_at_all(const Situation& less, const Situation&
     same.tank_drained = less.tank_drained;
     same.reached = less.reached;
     same.stops_cleared_by = less.stops_cleared_by;
+    same.vouched_state = less.vouched_state;
     same.vouches = less.vouches;
     // What a corrected entry showed, or another took the place of, is another danger.
     Situation other = more;

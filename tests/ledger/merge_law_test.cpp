@@ -140,7 +140,13 @@ TEST(Merge, TwoTrucksThatBothCloseAJobBothHaveClosedIt) {
     (void)two.merge(scratch / "one");
     (void)one.append(id_of(1), {event_of({EventKind::closed, "", "cured"}, 5)});
     (void)two.append(id_of(1), {event_of({EventKind::closed, "", "not-cured"}, 5)});
-    EXPECT_EQ(one.merge(scratch / "two"), (TakenIn{0, 1, 0, 1}));
+    TakenIn taken = one.merge(scratch / "two");
+    ASSERT_EQ(taken.crossed.size(), 1U);
+    EXPECT_EQ(taken.crossed[0].common.events.size(), 0U);
+    EXPECT_EQ(taken.crossed[0].here.events.front().value, "cured");
+    EXPECT_EQ(taken.crossed[0].there.events.front().value, "not-cured");
+    taken.crossed.clear();
+    EXPECT_EQ(taken, (TakenIn{0, 1, 0, 1}));
     EXPECT_EQ(found(one, id_of(1))->events.size(), 2U);
     EXPECT_EQ(one.current(), std::nullopt);
     // Two trucks, one of which reopened it: an undo on one side takes back what it saw, no more.

@@ -4,6 +4,7 @@
 #include "advice/handover.hpp"
 #include "advice/looks.hpp"
 #include "advice/mending.hpp"
+#include "advice/rules.hpp"
 #include "advice/worth.hpp"
 #include "base/words.hpp"
 #include "trials/dice.hpp"
@@ -16,21 +17,19 @@
 namespace knockwell::trials {
 namespace {
 
-// Circumstances that a customer is asked for, and that nobody calls about.
-constexpr std::array circumstances{
-    "digging-lately",
-    "ground-bare-over-line",
+// Symptoms that say more about another one, and that nobody calls about by themselves; what was
+// before the trouble the knowledge marks itself.
+constexpr std::array says_more_of_another{
     "same-hours-each-day",
-    "worked-on-lately",
-    "disinfected-lately",
-    "flood-over-well",
-    "well-is-new",
-    "work-nearby",
-    "since-last-work",
-    "on-generator",
     "with-neighbours-pumping",
     "smell-where",
 };
+
+bool opens_a_call(const Sign& sign) {
+    return sign.symptom && !sign.circumstance &&
+           std::find(says_more_of_another.begin(), says_more_of_another.end(), sign.head.id) ==
+               says_more_of_another.end();
+}
 
 // Nobody goes on for so long.
 constexpr std::size_t most_steps = 120;
@@ -61,7 +60,7 @@ public:
           eye_(texts, {"qualified", {"pump-installer"}, true}) {
         for (const SettingId id : settings)
             visit_.evidence.settings[id] = house.state(id);
-        visit_.situation.who = Skill::qualified;
+        visit_.situation.who = visit_.situation.vouches = Skill::qualified;
         visit_.situation.licences = {Licence::pump_installer};
         visit_.situation.on_site = true;
         visit_.second_visit = quickest_mending(knowledge(), visit_.evidence, visit_.situation);
@@ -141,6 +140,7 @@ private:
                 if (is_danger(when, sign, value))
                     for (const SignId clears : stop.cleared_by) {
                         visit_.situation.stops_cleared_by.erase(clears);
+                        visit_.situation.vouched_state.erase(clears);
                         // As of a job (engine/job/apply.cpp): it is not let out for good.
                         if (knowledge()[clears].stated_by_pressure_zero)
                             no_longer_zero(knowledge(), visit_.situation);
@@ -170,12 +170,19 @@ private:
         return words;
     }
 
+    // Who locks off and proves dead says so.
+    void stand(const Situation& then) {
+        visit_.situation = then;
+        for (bool Sign::*stated_by : {&Sign::stated_by_power_off, &Sign::stated_by_pressure_zero})
+            vouch(knowledge(), stated_by, visit_.situation);
+    }
+
     void take(const Suggestion& offer) {
         watch(offer);
         const Candidate step = candidate_of(knowledge(), offer);
         const Outlay cost = outlay(knowledge(), visit_.situation, step);
         played_.minutes += cost.minutes;
-        visit_.situation = cost.then;
+        stand(cost.then);
         if (step.kind == StepKind::repair)
             repair(RepairId(step.index), cost.minutes);
         else if (step.kind == StepKind::refer)
@@ -215,7 +222,7 @@ private:
             for (std::string& rule : eye_.prepared({it.says, {}}))
                 played_.unsafe.push_back("looking again: " + rule);
         played_.minutes += cost.minutes;
-        visit_.situation = cost.then;
+        stand(cost.then);
         const SignId sign = visit_.call.complaint;
         const std::size_t truth = visit_.house.truth(sign);
         const bool missed = even(visit_.call.seed, {100, visit_.evidence.repairs.size()}) <
@@ -293,8 +300,7 @@ std::optional<Call> call_of(const Knowledge& knowledge, const House& house, std:
     for (std::size_t s = 0; s < knowledge.signs.size(); ++s) {
         const Sign& sign = knowledge.signs[s];
         const SignId id(s);
-        if (!sign.symptom || std::find(circumstances.begin(), circumstances.end(), sign.head.id) !=
-                                 circumstances.end())
+        if (!opens_a_call(sign))
             continue;
         const double place = even(seed, {101, s});
         if (place > first || house.truth(id) == 0)

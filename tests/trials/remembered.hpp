@@ -54,6 +54,7 @@ namespace knockwell::trials {
         key += it;
     });
     put_all(here.stops_cleared_by, [&](SignId it) { put(it.index()); });
+    put_all(here.vouched_state, [&](SignId it) { put(it.index()); });
     return key;
 }
 
