@@ -29,20 +29,20 @@ void put_cells(HtmlPage& page, const ReviewScene& scene, const AreaReview& revie
     const std::size_t shown = std::min(scene.most, review.cells.size());
     if (shown == 0)
         return;
-    HtmlTable table{"The " + counted(shown, "pair") +
-                        " of road and cause that chance explains least; of " +
-                        std::to_string(review.tested) + " looked at",
-                    {"Road and cause", "Houses", "Expected", "Times as often", "95 %",
-                     "Drawn towards the others", "Chance after all was looked at", "Named"},
-                    {}};
+    HtmlTable table{
+        "The " + counted(shown, "pair") + " of road and cause that chance explains least; of " +
+            std::to_string(review.tested) + " looked at",
+        {"Road and cause", "Houses", "Expected", "Times as often", "95 %",
+         "Drawn towards the others", "95 % when drawn", "Chance after all was looked at", "Named"},
+        {}};
     std::vector<PlotRow> rows;
     for (std::size_t i = 0; i < shown; ++i) {
         const AreaCell& cell = review.cells[i];
         const double ratio = static_cast<double>(cell.observed) / cell.expected;
-        table.rows.push_back({pair_words(scene, cell), std::to_string(cell.observed),
-                              figure(cell.expected), figure(ratio), from_to(cell.limits),
-                              figure(cell.shrunk), chance_words(cell.adjusted),
-                              cell.adjusted <= scene.false_share ? "yes" : "no"});
+        table.rows.push_back(
+            {pair_words(scene, cell), std::to_string(cell.observed), figure(cell.expected),
+             figure(ratio), from_to(cell.limits), figure(cell.shrunk), from_to(cell.shrunk_limits),
+             chance_words(cell.adjusted), cell.adjusted <= scene.false_share ? "yes" : "no"});
         rows.push_back({pair_words(scene, cell), ratio, cell.limits.low, cell.limits.high});
     }
     page.plot(ratios_plot("areas",
@@ -79,6 +79,8 @@ void put_map(HtmlPage& page, const ReviewScene& scene, const std::vector<AreaCel
     std::vector<std::string> nowhere;
     for (std::uint32_t area = 0; area < scene.book->areas.size(); ++area) {
         const std::string& code = scene.book->areas[area];
+        if (code.empty())
+            continue;  // these jobs are left out
         const auto place = scene.places->find(code);
         if (place == scene.places->end()) {
             nowhere.push_back(area_title(code));
@@ -114,6 +116,14 @@ void put_areas(HtmlPage& page, const ReviewScene& scene, const AreaReview& revie
         put_sentences(page, cell_sentences(scene, review, found[i]));
 }
 
+/// Of how many jobs, where it is not of all.
+std::string timed_words(const CauseLine& line) {
+    if (line.timed == 0)
+        return {};
+    return minutes_words(line.minutes) +
+           (line.timed < line.jobs ? " (of " + counted(line.timed, "job") + ")" : "");
+}
+
 void put_causes(HtmlPage& page, const ReviewScene& scene, const CauseReview& review) {
     page.section("causes", "Cause by cause");
     page.text(opening_words(scene, review));
@@ -123,17 +133,16 @@ void put_causes(HtmlPage& page, const ReviewScene& scene, const CauseReview& rev
     const bool yearly = review.by_the_year();
     HtmlTable table{"The " + counted(shown, "cause") + " with the most jobs; of " +
                         std::to_string(review.lines.size()),
-                    {"Cause", "Jobs", "Houses", yearly ? "A year" : "In all", "95 %",
+                    {"Cause", "Jobs", yearly ? "Jobs a year" : "Jobs in all", "95 %", "Houses",
                      "At a house that had it before", "Call-backs", "Only guessed", "Time each"},
                     {}};
     std::vector<PlotRow> rows;
     for (std::size_t i = 0; i < shown; ++i) {
         const CauseLine& line = review.lines[i];
         table.rows.push_back({cause_words(scene, line.cause), std::to_string(line.jobs),
-                              std::to_string(line.houses), figure(line.rate), from_to(line.limits),
+                              figure(line.rate), from_to(line.limits), std::to_string(line.houses),
                               std::to_string(line.again), std::to_string(line.call_backs),
-                              std::to_string(line.guessed),
-                              line.minutes > 0 ? minutes_words(line.minutes) : ""});
+                              std::to_string(line.guessed), timed_words(line)});
         rows.push_back(
             {cause_words(scene, line.cause), line.rate, line.limits.low, line.limits.high});
     }

@@ -231,9 +231,16 @@ std::string lacking_words(const LackingLine& line) {
 }
 
 std::string all_minutes_words(const NumbersReview& review) {
-    return "Over all steps with minutes: " + minutes_words(review.minutes_spent) + " spent, " +
-           minutes_words(review.minutes_written) + " written; " +
-           longer_words(review.minutes_spent / review.minutes_written) + ".";
+    const MinutesSum& all = review.all_spent;
+    std::string words = "Over all steps with minutes (" + counted(all.makings, "making") +
+                        "): " + minutes_words(all.minutes) + " spent, " +
+                        minutes_words(review.minutes_written) + " written; " +
+                        longer_words(all.minutes / review.minutes_written) + ".";
+    if (review.unwritten.makings > 0)
+        words += " Besides, " + minutes_words(review.unwritten.minutes) + " in " +
+                 counted(review.unwritten.makings, "making") +
+                 " of steps for which this knowledge writes none.";
+    return words;
 }
 
 std::string minutes_against_words(const MinutesLine& line) {

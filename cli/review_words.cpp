@@ -3,10 +3,12 @@
 #include "base/words.hpp"
 #include "cli/words.hpp"
 #include "job/time_text.hpp"
+#include "knowledge/alike.hpp"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 
 namespace knockwell {
 namespace {
@@ -22,23 +24,81 @@ std::vector<std::string> worth_asking(const Knowledge& knowledge, const Cause& c
     return lines;
 }
 
-/// Parts of the repairs that fix it.
-std::vector<std::string> parts_for(const Knowledge& knowledge, CauseId cause) {
-    std::vector<std::string> parts;
-    for (const Repair& repair : knowledge.repairs) {
-        const bool fixes =
-            std::any_of(repair.fixes.begin(), repair.fixes.end(),
-                        [&](const CauseStrength& one) { return one.cause == cause; });
-        for (const PartUse& use : repair.parts) {
-            const std::string& title = knowledge[use.part].head.title;
-            if (fixes && std::find(parts.begin(), parts.end(), title) == parts.end())
-                parts.push_back(title);
-        }
+/// How likely `repair` cures `cause`; nothing where it does not, or fits nowhere where that can be.
+double cures(const Knowledge& knowledge, const Repair& repair, CauseId cause) {
+    if (exclude_each_other(knowledge[cause].only_if, repair.step.only_if))
+        return 0;
+    double best = 0;
+    for (const CauseStrength& one : repair.fixes)
+        if (one.cause == cause)
+            best = std::max(best, one.strength.count.mean());
+    return best;
+}
+
+/// Repairs that cure it, the surest first.
+std::vector<const Repair*> cures_of(const Knowledge& knowledge, CauseId cause) {
+    std::vector<std::pair<double, const Repair*>> ranked;
+    for (const Repair& repair : knowledge.repairs)
+        if (const double sure = cures(knowledge, repair, cause); sure > 0)
+            ranked.emplace_back(sure, &repair);
+    std::stable_sort(ranked.begin(), ranked.end(),
+                     [](const auto& a, const auto& b) { return a.first > b.first; });
+    std::vector<const Repair*> repairs;
+    for (const auto& [sure, repair] : ranked)
+        repairs.push_back(repair);
+    return repairs;
+}
+
+/// All that one repair needs; a title with a comma in it stands in quotes, to be told as one.
+std::string parts_words(const Knowledge& knowledge, const Repair& repair) {
+    std::vector<std::string> titles;
+    for (const PartUse& use : repair.parts) {
+        const std::string& title = knowledge[use.part].head.title;
+        titles.push_back(title.find(',') == std::string::npos ? title : "'" + title + "'");
     }
-    constexpr std::size_t most = 4;
-    if (parts.size() > most)
-        parts.resize(most);
-    return parts;
+    return list_of(titles);
+}
+
+/// What the surest repair needs, and the next one that needs other parts: whoever has not all of a
+/// set carries it in vain. Empty where nothing is needed.
+std::string carry_words(const Knowledge& knowledge, CauseId cause) {
+    std::vector<std::string> sets;
+    std::size_t more = 0;
+    for (const Repair* repair : cures_of(knowledge, cause)) {
+        const std::string parts = parts_words(knowledge, *repair);
+        // With nothing to carry it says something only where it is the surest.
+        if (parts.empty() && !sets.empty())
+            continue;
+        const std::string of = "'" + repair->step.head.title + "'";
+        std::string set = parts.empty()  ? "nothing for " + of
+                          : sets.empty() ? parts
+                                         : "or for " + of + ": " + parts;
+        constexpr std::size_t most = 2;
+        if (sets.size() < most)
+            sets.push_back(std::move(set));
+        else
+            ++more;
+    }
+    if (sets.empty() || (sets.size() == 1 && sets.front().starts_with("nothing for ")))
+        return {};
+    std::string words = sets.front();
+    if (sets.size() > 1)
+        words += "; " + sets.back();
+    return more == 0 ? words : words + "; and " + counted(more, "more repair") + " with parts";
+}
+
+/// Without width where the roads differ no more than chance lets them.
+std::string drawn_limits(const Limits& limits) {
+    return limits.low < limits.high ? figure(limits.low) + " to " + figure(limits.high)
+                                    : "all roads alike";
+}
+
+/// Of the two ratios of a road. The one that is drawn takes every road to be one of a kind, which a
+/// road with a trouble of its own is not.
+std::string which_to_believe(const AreaCell& cell) {
+    return cell.shrunk_limits.high < cell.limits.low
+               ? "so unlike the others is this road that the first is nearer to the truth"
+               : "plan by the second, for this road was picked out of many";
 }
 
 std::vector<std::string> setting_titles(const Knowledge& knowledge,
@@ -91,6 +151,14 @@ std::string figure(double value) {
 
 std::string houses_words(std::uint64_t count) { return counted(count, "house"); }
 
+std::string each_minutes_words(const CauseLine& line) {
+    const std::string each = minutes_words(line.minutes) + " each";
+    if (line.timed == line.jobs)
+        return each;
+    return each + (line.timed == 1 ? " in the one job that says"
+                                   : " in the " + std::to_string(line.timed) + " jobs that say");
+}
+
 std::string cause_words(const ReviewScene& scene, std::uint32_t cause) {
     return cause_title(*scene.knowledge, scene.book->causes[cause]);
 }
@@ -129,8 +197,8 @@ std::vector<std::string> what_follows(const Knowledge& knowledge, const std::str
                         ? "The knowledge names nothing that brings it on: ask what those houses "
                           "have in common, such as who put it in, and when."
                         : "Look " + where + " for what brings it on: " + list_of(asks) + ".");
-    if (const std::vector<std::string> parts = parts_for(knowledge, id); !parts.empty())
-        lines.push_back("Carry " + where + ": " + list_of(parts, "or") + ".");
+    if (const std::string parts = carry_words(knowledge, id); !parts.empty())
+        lines.push_back("Carry " + where + ": " + parts + ".");
     return lines;
 }
 
@@ -192,8 +260,10 @@ std::vector<std::string> cell_sentences(const ReviewScene& scene, const AreaRevi
         once_in(cell.p) + ".");
     if (cell.observed < small_number)
         lines.emplace_back("That is a small number: one house more or less changes it much.");
-    lines.push_back("Between " + figure(cell.limits.low) + " and " + times_words(cell.limits.high) +
+    lines.push_back("By its own houses alone " + figure(cell.limits.low) + " to " +
+                    times_words(cell.limits.high) +
                     " as often (95 %); drawn towards the other roads, " + times_words(cell.shrunk) +
+                    " (" + drawn_limits(cell.shrunk_limits) + "): " + which_to_believe(cell) +
                     ". Chance after all that was looked at: " + chance_words(cell.adjusted) + ".");
     if (const auto& allowed = review.allowed_for.at(cell.cause); !allowed.empty())
         lines.push_back("Allowed for, where it was written down: " +
@@ -233,6 +303,9 @@ std::vector<std::string> opening_words(const AreaReview& review) {
         closed_jobs(review.jobs) + ", " + houses_words(review.houses) + " with a named cause; " +
         counted(review.tested, "pair of road and cause was", "pairs of road and cause were") +
         " looked at."};
+    if (review.without_area > 0)
+        lines.push_back(counted(review.without_area, "job has no area and is left out here.",
+                                "jobs have no area and are left out here."));
     if (review.without_cause > 0)
         lines.push_back(std::to_string(review.without_cause) +
                         (review.without_cause == 1 ? " of the jobs names no cause and says"

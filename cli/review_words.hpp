@@ -24,6 +24,8 @@ template <class Finding>
 /// Two figures that mean something: "2.1", "13", "0.42".
 [[nodiscard]] std::string figure(double value);
 [[nodiscard]] std::string houses_words(std::uint64_t count);
+/// "73 minutes each in the 40 jobs that say"; some minutes must be known.
+[[nodiscard]] std::string each_minutes_words(const CauseLine& line);
 [[nodiscard]] std::string cause_words(const ReviewScene& scene, std::uint32_t cause);
 /// "2026-03" of months since the year 0.
 [[nodiscard]] std::string month_words(int month);

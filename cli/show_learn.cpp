@@ -38,8 +38,8 @@ std::string behind_words(const NumberChange& change) {
         words += "give or take a factor of " + moved(change.p_written, change.p_learned);
     else
         words += moved(100 * change.p_written, 100 * change.p_learned) + " %";
-    const bool rate = is_of_spread(change) || change.name.ends_with(".present");
-    if (change.jobs == 0 && rate)
+    // No job told anything of it: it is in the calls that are missing.
+    if (change.jobs == 0)
         words += "; calls that it would have made did not come";
     else
         words += "; " + counted(change.jobs, "job") + ", so in " + figure_of(change.fallen) +
@@ -208,7 +208,8 @@ void show_left_out(Page& page, const LearnScene& scene) {
         out.push_back(counted(book.call_backs, "call-back") +
                       " (part of the jobs that they come from)");
     if (book.nothing_reported > 0)
-        out.push_back(std::to_string(book.nothing_reported) + " in which nobody reported anything");
+        out.push_back(std::to_string(book.nothing_reported) +
+                      " in which nobody reported a trouble");
     const std::size_t impossible = scene.learned->impossible.size();
     if (impossible > 0) {
         std::vector<std::string> few;

@@ -45,11 +45,13 @@ void show_causes(Page& page, const ReviewScene& scene, const CauseReview& review
         const CauseLine& line = review.lines[i];
         page.row(cause_words(scene, line.cause) + " (" + scene.book->causes[line.cause] + ")",
                  std::to_string(line.jobs) + (line.jobs == 1 ? " job" : " jobs"), 2, 0);
-        const std::string limits =
-            "between " + figure(line.limits.low) + " and " + figure(line.limits.high);
-        std::string words = houses_words(line.houses) + ", " +
-                            (review.by_the_year() ? figure(line.rate) + " a year (" + limits + ")"
-                                                  : limits + " to be expected in such a time");
+        const std::string limits = figure(line.limits.low) + " to " + figure(line.limits.high);
+        const std::string rate = figure(line.rate);  // "1" of 1.02 too
+        std::string words =
+            (review.by_the_year()
+                 ? rate + (rate == "1" ? " job" : " jobs") + " a year (" + limits + ")"
+                 : limits + " jobs to be expected in such a time") +
+            ", at " + houses_words(line.houses);
         if (line.again > 0)
             words += "; " + std::to_string(line.again) + " at a house that had it before";
         if (line.call_backs > 0)
@@ -57,8 +59,8 @@ void show_causes(Page& page, const ReviewScene& scene, const CauseReview& review
                      (line.call_backs == 1 ? " was a call-back" : " were call-backs");
         if (line.guessed > 0)
             words += "; " + std::to_string(line.guessed) + " only guessed";
-        if (line.minutes > 0)
-            words += "; " + minutes_words(line.minutes) + " each";
+        if (line.timed > 0)
+            words += "; " + each_minutes_words(line);
         if (line.jobs < small_number)
             words += "; a small number, one job more or less changes it much";
         page.text(words + ".", 2, 2);

@@ -24,6 +24,7 @@ Json areas_json(const ReviewScene& scene, const AreaReview& review) {
                          {"ratio", json_number(static_cast<double>(cell.observed) / cell.expected)},
                          {"limits", limits_json(cell.limits)},
                          {"shrunk", json_number(cell.shrunk)},
+                         {"shrunk_limits", limits_json(cell.shrunk_limits)},
                          {"guessed", cell.guessed},
                          {"p", json_number(cell.p)},
                          {"adjusted", json_number(cell.adjusted)},
@@ -32,6 +33,7 @@ Json areas_json(const ReviewScene& scene, const AreaReview& review) {
     }
     return Json({{"jobs", review.jobs},
                  {"houses", review.houses},
+                 {"without_area", review.without_area},
                  {"without_cause", review.without_cause},
                  {"tested", review.tested},
                  {"false_share", json_number(scene.false_share)},
@@ -52,6 +54,7 @@ Json causes_json(const ReviewScene& scene, const CauseReview& review) {
              {"again", line.again},
              {"call_backs", line.call_backs},
              {"guessed", line.guessed},
+             {"timed", line.timed},
              {"minutes", json_number(line.minutes)},
              {"per_year", review.by_the_year() ? json_number(line.rate) : Json(nullptr)},
              {"limits", limits_json(line.limits)}});

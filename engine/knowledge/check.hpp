@@ -8,7 +8,7 @@
 namespace knockwell {
 
 /// Adds the problems cycle, edges-cross, too-many-cases, too-many-outcomes, no-caution,
-/// owner-limits, live-work.
+/// owner-limits, live-work, hazard-missing.
 void check(ReadRun& run);
 
 /// Causes and readings that hang on more cases of their settings than can be gone through.
@@ -21,7 +21,7 @@ void check_cycles(ReadRun& run);
 /// Levels of a reading that stand still or cross under some choice of the settings.
 void check_edges(ReadRun& run);
 
-/// Hazards without caution, work an owner must not do, and live work.
+/// Hazards without caution or not written at all, work an owner must not do, and live work.
 void check_steps(ReadRun& run);
 
 }  // namespace knockwell

@@ -3,6 +3,8 @@
 #include "knowledge/check.hpp"
 
 #include <algorithm>
+#include <optional>
+#include <utility>
 
 namespace knockwell {
 namespace {
@@ -115,12 +117,68 @@ void check_live(ReadRun& run, const Work& work, bool is_repair) {
         "only a qualified person measures or watches there", {origin(run, work, Hazard::live)});
 }
 
+/// Where `work` or its way is made with no pressure; nothing where it need not be.
+std::optional<Note> where_zero(const ReadRun& run, const Work& work) {
+    const Needs& needs = work.step.needs;
+    if (needs.pressure == Pressure::zero)
+        return Note{work.step.head.span, "it needs the pressure proved zero"};
+    if (needs.tank_drained)
+        return Note{work.step.head.span, "it needs the tank drained"};
+    for (const AccessId at : way_to(run.knowledge, work.step.at))
+        if (run.knowledge[at].pressure_zero)
+            return Note{run.knowledge[at].head.span,
+                        "access '" + run.knowledge[at].head.id + "' is opened at pressure zero"};
+    return std::nullopt;
+}
+
+/// The same of power.
+std::optional<Note> where_off(const ReadRun& run, const Work& work) {
+    if (work.step.needs.power == Power::off)
+        return Note{work.step.head.span, "it needs the power off"};
+    for (const AccessId at : way_to(run.knowledge, work.step.at))
+        if (run.knowledge[at].power_off)
+            return Note{run.knowledge[at].head.span, "access '" + run.knowledge[at].head.id +
+                                                         "' is a cover that comes off dead"};
+    return std::nullopt;
+}
+
+/// Power goes off and pressure down because somebody could be hurt. A stop holds back by hazards,
+/// so where none is written it holds nothing back.
+void check_hazards(ReadRun& run, const Work& work) {
+    // An owner opens nothing: that is told already, and the switching off of a pump to look and
+    // listen is all that is left.
+    if (work.step.needs.skill == Skill::owner)
+        return;
+    const std::vector<Hazard> met = hazards_of(run.knowledge, work.step);
+    const auto meets = [&](Hazard hazard) {
+        return std::find(met.begin(), met.end(), hazard) != met.end();
+    };
+    const auto tell = [&](Hazard hazard, Note why) {
+        const std::string name(to_text(hazard));
+        run.error("hazard-missing", work.step.head.span,
+                  work.who + " meets no hazard '" + name + "', so that no stop that blocks '" +
+                      name + "' holds it back",
+                  "write hazards = [\"" + name +
+                      "\"] in it, or in the access that is opened, and a caution that covers it",
+                  {std::move(why)});
+    };
+    const auto zero = where_zero(run, work);
+    if (zero && !meets(Hazard::pressure))
+        tell(Hazard::pressure, *zero);
+    const auto off = where_off(run, work);
+    // Off for the water's sake, so that the pump presses nothing into what is open.
+    const bool for_water = zero || meets(Hazard::pressure);
+    if (off && !for_water && !meets(Hazard::live))
+        tell(Hazard::live, *off);
+}
+
 void check_work(ReadRun& run, const Work& work, bool is_repair) {
     if (!is_sound(run, work.step))
         return;
     check_cautions(run, work);
     check_owner(run, work);
     check_live(run, work, is_repair);
+    check_hazards(run, work);
 }
 
 /// An access that is reached via more accesses than anybody walks through. Rings are told

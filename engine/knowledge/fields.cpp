@@ -38,6 +38,23 @@ std::string count_help(const ReadRun& run, const std::string& text) {
     return write_instead(run, text, words, "or it is one of the words " + some_of(words));
 }
 
+/// How to write what was meant, where that is plain to see.
+std::string type_help(const Node& node, Node::Kind wanted) {
+    const bool plain = node.text.find_first_of("\"\\\r\n\t") == std::string::npos;
+    constexpr std::size_t short_enough = 60;
+    if (wanted == Node::Kind::array && node.kind == Node::Kind::text)
+        return plain && node.text.size() <= short_enough
+                   ? "write instead: [\"" + std::string(node.text) + "\"]"
+                   : R"(put it between brackets: ["..."])";
+    if (wanted == Node::Kind::number && node.kind == Node::Kind::text)
+        return "a number stands without quotes and without a unit";
+    if (wanted == Node::Kind::text && node.kind == Node::Kind::number)
+        return "a text stands between double quotes: \"" + number(node.number) + "\"";
+    if (wanted == Node::Kind::truth && node.kind == Node::Kind::text)
+        return "write true or false, without quotes";
+    return {};
+}
+
 }  // namespace
 
 bool is_kind(ReadRun& run, const Node& node, Node::Kind kind, const What& what) {
@@ -45,7 +62,8 @@ bool is_kind(ReadRun& run, const Node& node, Node::Kind kind, const What& what) 
         return true;
     run.error("wrong-type", node.span,
               what + " must be " + std::string(kind_text(kind)) + ", not " +
-                  std::string(kind_text(node.kind)));
+                  std::string(kind_text(node.kind)),
+              type_help(node, kind));
     return false;
 }
 
@@ -239,7 +257,10 @@ void Fields::forget_missing(std::string_view misspelt) {
 
 void Fields::tell_missing() {
     for (const std::string_view key : missing_)
-        run_.error("missing-key", where_, who_ + " needs '" + std::string(key) + "'");
+        if (run_.continued.contains({who_, std::string(key)}))
+            ++run_.missed;
+        else
+            run_.error("missing-key", where_, who_ + " needs '" + std::string(key) + "'");
     missing_.clear();
 }
 

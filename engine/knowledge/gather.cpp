@@ -71,11 +71,54 @@ const Defined* taken(const ReadRun& run, Kind kind, const std::string& id) {
     return nullptr;
 }
 
+/// Nothing but tables under headers of their own: [cause.x.shows] without a [cause.x] before it.
+bool is_continuation(const Entry& entry) {
+    const auto keys = entry.value.entries();
+    return !keys.empty() && std::all_of(keys.begin(), keys.end(), [](const Entry& key) {
+        return key.value.kind == Node::Kind::table && !key.value.closed;
+    });
+}
+
+/// A part of a definition that stands in another file. Its keys are not missed there as well.
+void tell_continuation(ReadRun& run, const std::string& who, const Entry& part, const Span& whole) {
+    for (const Entry& key : part.value.entries())
+        run.continued.emplace(who, key.key);
+    run.error("duplicate-id", part.key_span, who + " goes on here, in another file",
+              "a definition stands whole in one file: put this into " + run.place(whole),
+              {{whole, "it begins here"}});
+}
+
+/// Whether the second place of a name is in another file than the first and one of the two goes on
+/// with the other; it is told then, and the whole one kept.
+bool keep_continued(ReadRun& run, const KindWord& word, const Entry& entry) {
+    if (!find(run, word.kind, entry.key))
+        return false;
+    const auto at =
+        std::find_if(run.definitions.begin(), run.definitions.end(), [&](const Definition& it) {
+            return it.word == word.word && it.entry->key == entry.key;
+        });
+    if (at == run.definitions.end() || at->entry->key_span.source == entry.key_span.source)
+        return false;
+    const std::string who = called(word.word, entry.key);
+    if (is_continuation(entry)) {
+        tell_continuation(run, who, entry, at->entry->key_span);
+        return true;
+    }
+    if (!is_continuation(*at->entry))
+        return false;
+    tell_continuation(run, who, *at->entry, entry.key_span);
+    at->entry = &entry;
+    run.names[word.kind][entry.key].span = entry.key_span;
+    return true;
+}
+
 void keep_definition(ReadRun& run, const KindWord& word, const Entry& entry) {
     const std::string who = called(word.word, entry.key);
     if (!is_identifier(entry.key))
         run.error("bad-id", entry.key_span, "'" + entry.key + "' is no identifier",
                   std::string(identifier_rule));
+    if (keep_continued(run, word, entry))
+        return;
     if (const Defined* first = taken(run, word.kind, entry.key)) {
         run.error("duplicate-id", entry.key_span, who + " has a name that is taken",
                   word.kind == Kind::setting || word.kind == Kind::sign
@@ -206,6 +249,27 @@ private:
     std::map<std::string, std::size_t> place_;
 };
 
+/// Those among whose words at least half of the words of `name` stand, the nearest first.
+std::vector<std::string> of_its_words(std::string_view name,
+                                      const std::vector<std::string>& known) {
+    constexpr std::size_t most = 3;
+    const std::vector<std::string> typed = small_words_of(name);
+    std::vector<std::vector<std::string>> words;
+    words.reserve(known.size());
+    for (const std::string& one : known)
+        words.push_back(small_words_of(one));
+    std::vector<std::string> near;
+    for (const std::size_t place : by_common_words(typed, words)) {
+        const auto common = std::count_if(typed.begin(), typed.end(), [&](const auto& word) {
+            return std::find(words[place].begin(), words[place].end(), word) != words[place].end();
+        });
+        if (near.size() < most && 2 * static_cast<std::size_t>(common) >= typed.size() &&
+            common > 0)
+            near.push_back(known[place]);
+    }
+    return near;
+}
+
 /// "a cause", "an access"
 std::string with_article(std::string_view kind) {
     const bool vowel = std::string_view("aeiou").find(kind.front()) != std::string_view::npos;
@@ -322,6 +386,8 @@ std::optional<std::size_t> look_up(ReadRun& run, Kind kind, std::string_view nam
         for (const auto& [id, defined] : names)
             known.push_back(id);
         near = nearest(name, known);
+        if (near.empty())
+            near = of_its_words(name, known);
     }
     // The misspelt definition was meant most likely, and its name is told already.
     if (!std::all_of(near.begin(), near.end(), is_identifier)) {

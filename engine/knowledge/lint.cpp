@@ -17,9 +17,10 @@ namespace {
 
 const std::vector<std::string>& codes() {
     static const std::vector<std::string> all = {
-        "cause-unseen",     "sign-unshown", "sign-unasked",  "test-dominated",   "causes-alike",
-        "no-cure",          "stop-stays",   "reset-unheld",  "count-too-sure",   "expects-nothing",
-        "hidden-character", "tool-alike",   "accept-unused", "sign-says-nothing"};
+        "cause-unseen",   "sign-unshown",      "sign-unasked",     "test-dominated",
+        "causes-alike",   "no-cure",           "stop-stays",       "reset-unheld",
+        "count-too-sure", "expects-nothing",   "hidden-character", "tool-alike",
+        "accept-unused",  "sign-says-nothing", "raised-twice",     "raised-never"};
     return all;
 }
 
@@ -36,11 +37,18 @@ public:
 
     void warn(const Head& head, const std::string& code, std::string says, const std::string& help,
               std::vector<Note> notes = {}) {
+        warn_at(head.span, head, code, std::move(says), help, std::move(notes));
+    }
+
+    /// The same at a place inside the definition.
+    void warn_at(const Span& span, const Head& head, const std::string& code, std::string says,
+                 const std::string& help, std::vector<Note> notes = {}) {
         if (accepted(head, code))
             return;
         add(head, code, std::move(says),
             help + ", or say why it is right: accept = { " + code + " = \"...\" }",
             std::move(notes));
+        problems_.back().span = span;
     }
 
     void add(const Head& head, const std::string& code, std::string says, std::string help,
@@ -207,6 +215,38 @@ void warn_of_causes_without_cure(const Knowledge& knowledge, Warnings& warnings)
                       "no repair fixes " + named("cause", cause.head) +
                           " where it can be, and no refer takes it",
                       "list it under what a repair fixes or a refer takes");
+    }
+}
+
+/// The same conditions, in whatever order.
+bool same_conditions(Conditions a, Conditions b) {
+    for (Conditions* all : {&a, &b})
+        std::sort(all->begin(), all->end(),
+                  [](const Condition& x, const Condition& y) { return x.setting < y.setting; });
+    return a == b;
+}
+
+/// A condition that is written twice multiplies twice, and one that cannot hold where the cause can
+/// be multiplies never.
+void warn_of_conditions_of_rates(const Knowledge& knowledge, Warnings& warnings) {
+    for (const Cause& cause : knowledge.causes) {
+        const std::vector<RaisedBy>& all = cause.raised_by;
+        const std::string who = named("cause", cause.head);
+        for (auto it = all.begin(); it != all.end(); ++it) {
+            const auto first = std::find_if(all.begin(), it, [&](const RaisedBy& earlier) {
+                return same_conditions(earlier.when, it->when);
+            });
+            if (first != it)
+                warnings.warn_at(it->span, cause.head, "raised-twice",
+                                 who + " is raised twice by one condition, so that both multiply",
+                                 "write it once, with the number of times that it is meant to be",
+                                 {{.span = first->span, .says = "the first one"}});
+            if (exclude_each_other(it->when, cause.only_if))
+                warnings.warn_at(it->span, cause.head, "raised-never",
+                                 who + " is raised by what cannot hold where it can be at all",
+                                 "take it out, or write its 'only_if' wider",
+                                 {{.span = cause.head.span, .says = "'only_if' of " + who}});
+        }
     }
 }
 
@@ -387,6 +427,7 @@ std::vector<Problem> lint(const Knowledge& knowledge) {
     warn_of_dominated_tests(knowledge, warnings);
     warn_of_causes_alike(knowledge, warnings);
     warn_of_causes_without_cure(knowledge, warnings);
+    warn_of_conditions_of_rates(knowledge, warnings);
     warn_of_stops_without_end(knowledge, warnings);
     warn_of_resets_that_never_wait(knowledge, warnings);
     warn_of_counts_too_sure(knowledge, warnings);

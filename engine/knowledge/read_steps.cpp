@@ -47,6 +47,8 @@ Step read_step(Fields& fields, ReadRun& run, const Entry& entry) {
     step.cautions = fields.ids<CautionId>("cautions", Kind::caution, "names a caution");
     if (const Entry* only_if = fields.entry("only_if", Node::Kind::table))
         step.only_if = read_conditions(run, only_if->value, fields.who());
+    for (const char* key : {"power", "pressure", "tank", "pump", "skill", "licence"})
+        fields.refuse(key, std::string("it is one of the needs: needs = { ") + key + " = ... }");
     return step;
 }
 

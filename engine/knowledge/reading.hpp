@@ -92,6 +92,8 @@ struct ReadRun {
     std::set<std::pair<Kind, std::size_t>> broken;  // there is a gap in the body
     std::set<std::pair<Kind, std::size_t>>
         shapeless;  // the choices, states, levels or kinds could not
+    // Keys of a definition that stand in another file than itself: "cause 'worn'", "shows".
+    std::set<std::pair<std::string, std::string>> continued;
     std::vector<Link> links;
     std::vector<Definition> definitions;  // in the order of the text
     const Entry* manifest = nullptr;

@@ -2,6 +2,7 @@
 
 #include "base/utf8.hpp"
 #include "base/words.hpp"
+#include "knowledge/slips.hpp"
 
 // What the library asserts of a damaged text it reports as an error a few lines later.
 #define TOML_ASSERT(expr) static_assert(true)  // NOLINT(cppcoreguidelines-macro-usage)
@@ -227,10 +228,24 @@ Span first_without_characters(const Source& source, const Span& span) {
     return span;
 }
 
+/// The byte of a line at which a column begins.
+std::size_t byte_at(std::string_view line, std::uint32_t column) {
+    std::size_t at = 0;
+    for (std::uint32_t before = 1; before < column && at < line.size(); ++before)
+        do
+            ++at;
+        while (at < line.size() && (static_cast<unsigned char>(line[at]) & 0xC0U) == 0x80U);
+    return at;
+}
+
 /// What the library says against a text, in our words where it often says it.
 Problem syntax_problem(const Source& source, const Span& span, std::string_view description) {
-    const std::string rest = "the rest of this file was not read";
+    const std::string unread = "the rest of this file was not read";
     const std::string says = plain_words(description);
+    const std::string cure =
+        cure_of_slip(line_of(source.text, span.begin.line),
+                     byte_at(line_of(source.text, span.begin.line), span.begin.column), says);
+    const std::string rest = cure.empty() ? unread : cure + "; " + unread;
     if (says == "encountered invalid utf-8 sequence")
         return {Severity::error,
                 "syntax",

@@ -1,6 +1,7 @@
 #include "learning/lessons.hpp"
 
 #include "beliefs/calls.hpp"
+#include "beliefs/evidence.hpp"
 #include "job/course.hpp"
 #include "job/summary.hpp"
 
@@ -17,16 +18,26 @@ constexpr double doubt_of_fixed = 0.1;
 constexpr double doubt_of_guess = 0.5;
 constexpr double share_named = 0.8;  // of the causes that are there, where some are named at all
 
-/// The symptom that was reported first; null where none was.
+/// The symptom that was reported first; null where none was. What was before the trouble makes
+/// nobody call.
 Finding* first_report(const Knowledge& knowledge, Evidence& evidence) {
     const auto found =
         std::find_if(evidence.findings.begin(), evidence.findings.end(), [&](const Finding& it) {
             const auto* sign = std::get_if<SignId>(&it.what);
-            if (sign == nullptr || !knowledge[*sign].symptom)
+            if (sign == nullptr || !knowledge[*sign].symptom || knowledge[*sign].circumstance)
                 return false;
             return it.value ? *it.value > 0 : !it.weights.empty() && it.weights.front() == 0;
         });
     return found == evidence.findings.end() ? nullptr : &*found;
+}
+
+/// Nobody calls there: no symptom of a trouble. What was before one (work done lately) makes no
+/// call, so that it may be there.
+Evidence nobody_calls(const Knowledge& knowledge) {
+    Evidence quiet = every_symptom_absent(knowledge);
+    std::erase_if(quiet.findings,
+                  [&](const Finding& it) { return is_circumstance(knowledge, it); });
+    return quiet;
 }
 
 /// Repairs after which nothing was found say nothing.
@@ -156,7 +167,7 @@ std::size_t first_alike(const std::vector<const Condition*>& conditions, std::si
 }  // namespace
 
 LessonBook::LessonBook(const Knowledge& knowledge)
-    : knowledge_(&knowledge), quiet_(every_symptom_absent(knowledge)) {
+    : knowledge_(&knowledge), quiet_(nobody_calls(knowledge)) {
     for (std::size_t s = 0; s < knowledge.settings.size(); ++s) {
         tables_ = tables_ || knowledge.settings[s].table;
         for (const auto& gives : knowledge.settings[s].gives)

@@ -7,8 +7,9 @@
 //          call was at all at an installation with these settings (a symptom is truly there): who
 //          calls has trouble, so the symptom that was reported first is truly there: could wrong
 //          reports alone explain calls, numbers under which nobody has any trouble would make them
-//          likeliest. A visit without a report is left out, since what brought the shop
-//          there is not known; a call-back too: it is the trouble of the job that it comes from
+//          likeliest. A `circumstance` (work done lately) makes nobody call. A visit without a
+//          report is left out, since what brought the shop there is not known; a call-back too: it
+//          is the trouble of the job that it comes from
 // Causes   seen: it was there. fixed-it, guessed: as a report of it that is wrongly given a tenth
 //          and half as often as rightly; what nobody looked at stays open. Who names causes at
 //          closing names four in five of those that are there: that the others are not named
@@ -56,7 +57,7 @@ public:
     [[nodiscard]] const std::vector<Quiet>& quiets() const { return quiets_; }
     /// Of jobs whose findings do not speak of a cause, and whose closing does not name it.
     [[nodiscard]] const std::vector<Testimony>& silences() const { return silences_; }
-    /// Every symptom truly absent there.
+    /// Every symptom of a trouble truly absent there.
     [[nodiscard]] Evidence evidence_of(const Quiet& quiet) const;
     /// ... wherever that is.
     [[nodiscard]] const Evidence& all_quiet() const { return quiet_; }

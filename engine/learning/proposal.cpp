@@ -76,6 +76,15 @@ std::map<std::string, const CoinSide*> by_name(const std::vector<Coin>& coins) {
     return all;
 }
 
+/// What the model makes of a count in quotes; nothing of a word of the manifest.
+std::optional<double> chance_in(std::string_view quoted) {
+    if (quoted.size() < 2)
+        return std::nullopt;
+    const auto count = parse_count(quoted.substr(1, quoted.size() - 2));
+    const auto* is = std::get_if<Count>(&count);
+    return is == nullptr ? std::nullopt : std::optional(is->mean());
+}
+
 /// "cause.worn-pump.give_or_take" of "cause.worn-pump.present"
 std::string spread_name(const std::string& rate) {
     return rate.substr(0, rate.rfind('.')) + std::string(give_or_take);
@@ -129,6 +138,11 @@ private:
             change.span = at->second->span;
             change.written = written;
             change.learned = text;
+            // What is told is what stands there then, and the model takes.
+            if (text == written)
+                change.p_learned = change.p_written;
+            else if (coin.spread == 0)
+                change.p_learned = chance_in(text).value_or(change.p_learned);
             if (!put(std::move(change)))
                 continue;
             if (coin.spread > 0)

@@ -45,7 +45,7 @@ struct NumberChange {
     std::string written;  // before any learning
     std::string learned;
     double p_written = 0;
-    double p_learned = 0;
+    double p_learned = 0;  // of what stands in `learned`
     double fallen = 0;  // expected jobs in which it came out so, of `tossed` in which it could have
     double tossed = 0;
     std::uint32_t jobs = 0;            // that told something of it

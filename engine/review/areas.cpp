@@ -57,6 +57,10 @@ std::vector<House> houses_of(const ShopBook& book, AreaReview& review) {
     for (const std::uint32_t i : book.in_time()) {
         const Visit& visit = book.visits()[i];
         ++review.jobs;
+        if (book.areas[visit.area].empty()) {
+            ++review.without_area;
+            continue;
+        }
         if (visit.causes == 0) {
             ++review.without_cause;
             continue;
@@ -217,6 +221,7 @@ AreaReview review_areas(const ShopBook& book, const Knowledge& knowledge) {
     for (std::size_t i = 0; i < cells.size(); ++i) {
         cells[i].adjusted = adjusted[i];
         cells[i].shrunk = shrunk_ratio(review.spread, cells[i].observed, cells[i].expected);
+        cells[i].shrunk_limits = shrunk_limits(review.spread, cells[i].observed, cells[i].expected);
         const Limits limits = poisson_limits(cells[i].observed);
         cells[i].limits = {limits.low / cells[i].expected, limits.high / cells[i].expected};
         if (cells[i].observed > 0)

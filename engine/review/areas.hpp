@@ -10,7 +10,9 @@
 //          cause, summed over the houses of the area. Nine visits to one house are one house. An
 //          exact Poisson tail for each cell; the false discovery rate over all cells; ratios drawn
 //          together by the gamma that fits them
-// Care     the area itself is in the rest, which makes its own excess look smaller, never larger
+// Care     jobs without an area are left out of the rest too: what is expected over all areas is
+//          then what was found there, and whatever else sets those jobs apart touches no road
+//          the area itself is in the rest, which makes its own excess look smaller, never larger
 // Source   N. E. Breslow, N. E. Day, Statistical Methods in Cancer Research II, IARC 1987, chapter
 //          2 (standardisation); see statistics.hpp
 // Held by  tests/review/areas_test.cpp, tests/review/shops_test.cpp (planted truths)
@@ -33,6 +35,7 @@ struct AreaCell {
     double expected = 0;         // houses
     Limits limits;               // of observed / expected, 95 %
     double shrunk = 1;           // the ratio, drawn towards the others
+    Limits shrunk_limits;        // of `shrunk`, 95 %
     double p = 1;                // so many or more by chance
     double adjusted = 1;         // by the false discovery rate over all cells
     std::uint64_t guessed = 0;   // of the houses, those where the cause was never more than guessed
@@ -43,7 +46,8 @@ struct AreaReview {
     std::size_t tested = 0;       // cells that chance had a say in
     std::uint64_t houses = 0;
     std::uint64_t jobs = 0;
-    std::uint64_t without_cause = 0;  // closed jobs that name no cause
+    std::uint64_t without_area = 0;   // closed jobs of which nobody wrote down where they were
+    std::uint64_t without_cause = 0;  // of the others, those that name no cause
     GammaSpread spread;
     std::map<std::uint32_t, std::vector<std::string>> allowed_for;  // cause -> settings
 };

@@ -8,7 +8,6 @@ namespace knockwell {
 CauseReview review_causes(const ShopBook& book) {
     CauseReview review;
     std::vector<CauseLine> lines(book.causes.size());
-    std::vector<std::uint64_t> timed(book.causes.size(), 0);
     std::unordered_set<std::uint64_t> seen;  // cause and installation
     std::int64_t first = 0;
     std::int64_t last = 0;
@@ -29,15 +28,15 @@ CauseReview review_causes(const ShopBook& book) {
             line.guessed += sure ? 0U : 1U;
             if (visit.minutes > 0) {
                 line.minutes += static_cast<double>(visit.minutes);
-                ++timed[cause];
+                ++line.timed;
             }
         }
     }
     review.years = static_cast<double>(last - first) / static_cast<double>(year_seconds);
     const double shared_by = review.by_the_year() ? review.years : 1;
     for (CauseLine& line : lines) {
-        if (timed[line.cause] > 0)
-            line.minutes /= static_cast<double>(timed[line.cause]);
+        if (line.timed > 0)
+            line.minutes /= static_cast<double>(line.timed);
         line.rate = static_cast<double>(line.jobs) / shared_by;
         const Limits limits = poisson_limits(line.jobs);
         line.limits = {limits.low / shared_by, limits.high / shared_by};

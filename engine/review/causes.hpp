@@ -19,7 +19,8 @@ struct CauseLine {
     std::uint64_t again = 0;       // jobs at a house that had it before
     std::uint64_t call_backs = 0;  // jobs that were call-backs
     std::uint64_t guessed = 0;     // jobs where it was only guessed
-    double minutes = 0;            // of a job with minutes, on average; 0 = none had any
+    std::uint64_t timed = 0;       // jobs of which minutes were written down
+    double minutes = 0;            // ... on average, all that were spent there; 0 = none had any
     double rate = 0;               // jobs a year; in all, where there is no whole year
     Limits limits;                 // of `rate`, 95 %
 };

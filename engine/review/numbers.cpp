@@ -145,6 +145,9 @@ bool TestLine::never_paid() const {
 }
 
 void NumbersBook::add(const Summary& summary, const std::function<Job()>& whole) {
+    // Whose job it is called back to is known when it is opened.
+    if (summary.call_back_of)
+        called_back_to_.push_back(fnv1a(*summary.call_back_of));
     if (!summary.closed)
         return;
     ++jobs_;
@@ -158,26 +161,30 @@ void NumbersBook::add(const Summary& summary, const std::function<Job()>& whole)
         repaired_.emplace_back(fnv1a(summary.id),
                                repair_numbers_.emplace(repair, number).first->second);
     }
-    if (summary.call_back_of)
-        called_back_to_.push_back(fnv1a(*summary.call_back_of));
     spend(summary);
     note_lacking(summary);
     draw(summary.id, whole);
 }
 
 void NumbersBook::spend(const Summary& summary) {
-    // A step that was made several times counts once, by the mean of its minutes.
     std::map<std::pair<bool, std::string>, std::vector<double>> here;
     for (const Summary::Making& one : summary.makings)
         here[{one.repair, one.step}].push_back(one.minutes);
+    // Against what is written a step that was made several times in a job counts once, by the mean
+    // of its minutes: the same hands at the same house. In the sum of all each making counts.
     for (const auto& [step, makings] : here) {
-        const double minutes =
-            std::accumulate(makings.begin(), makings.end(), 0.0) / real(makings.size());
+        const double all = std::accumulate(makings.begin(), makings.end(), 0.0);
+        const double minutes = all / real(makings.size());
         const Step* known = step_of(*knowledge_, step.first, step.second);
-        if (known == nullptr || !(known->minutes > 0))
+        if (known == nullptr || !(known->minutes > 0)) {
+            unwritten_.makings += makings.size();
+            unwritten_.minutes += all;
             continue;
+        }
         const double log = std::log(minutes / known->minutes);
         Spent& spent = spent_[step];
+        spent.all.makings += makings.size();
+        spent.all.minutes += all;
         ++spent.times;
         spent.minutes += minutes;
         spent.logs += log;
@@ -290,9 +297,12 @@ NumbersReview NumbersBook::review(const Model& model) const {
     reckoning.end();
     review.minutes = minutes_lines();
     for (const MinutesLine& line : review.minutes) {
-        review.minutes_written += line.written * real(line.times);
-        review.minutes_spent += line.spent * real(line.times);
+        const MinutesSum& all = spent_.at({line.repair, line.step}).all;
+        review.minutes_written += line.written * real(all.makings);
+        review.all_spent.makings += all.makings;
+        review.all_spent.minutes += all.minutes;
     }
+    review.unwritten = unwritten_;
     for (const auto& [test, made] : tests_) {
         const auto gain = reckoning.gains().find(test);
         TestLine line = gain == reckoning.gains().end() ? TestLine{} : gain->second;

@@ -35,7 +35,8 @@ struct GuessLine {
     std::uint64_t three = 0;
 };
 
-/// A step's minutes as written and as spent; jobs where they were written down.
+/// A step's minutes as written and as spent; jobs where they were written down, each once, by the
+/// mean of its makings there.
 struct MinutesLine {
     std::string step;  // identifier
     bool repair = false;
@@ -71,10 +72,16 @@ struct LackingLine {
     std::vector<std::pair<std::string, std::uint64_t>> with;  // "sign: value" -> jobs, most first
 };
 
+/// Minutes that were written down in jobs, of every making of a step.
+struct MinutesSum {
+    std::uint64_t makings = 0;
+    double minutes = 0;
+};
+
 struct RepairLine {
     std::string repair;
     std::uint64_t jobs = 0;        // closed ones in which it was made
-    std::uint64_t call_backs = 0;  // ... that were called back to
+    std::uint64_t call_backs = 0;  // ... that were called back to, by jobs that may be open still
     Limits limits;                 // of the share, 95 %
     double p = 1;                  // so many or more if all repairs were alike
     double adjusted = 1;
@@ -94,8 +101,9 @@ struct NumbersReview {
     double bits = 0;                 // the same just before it was known
     std::vector<GuessLine> guesses;  // the first is of all jobs; then most jobs first
 
-    double minutes_written = 0;  // of all steps whose minutes were written down
-    double minutes_spent = 0;
+    MinutesSum all_spent;                 // on steps of which the knowledge has minutes
+    double minutes_written = 0;           // for as many makings
+    MinutesSum unwritten;                 // on the others
     std::vector<MinutesLine> minutes;     // smallest p first
     std::vector<TestLine> tests;          // least bits a time first
     std::vector<LackingLine> lacking;     // most jobs first
@@ -113,15 +121,16 @@ public:
     explicit NumbersBook(const Knowledge& knowledge, std::size_t most = 3000)
         : knowledge_(&knowledge), most_(most) {}
 
-    /// Open jobs are passed over. `whole` is the job itself, asked for only where it may come to be
-    /// told again.
+    /// Of an open job only what it is a call-back of counts. `whole` is the job itself, asked for
+    /// only where it may come to be told again.
     void add(const Summary& summary, const std::function<Job()>& whole);
     void add(const Job& job) {
         add(summary_of(job), [&] { return job; });
     }
 
     struct Spent {
-        std::uint64_t times = 0;
+        MinutesSum all;
+        std::uint64_t times = 0;  // jobs
         double minutes = 0;
         double logs = 0;  // of spent / written
         double squares = 0;
@@ -149,6 +158,7 @@ private:
     std::uint64_t jobs_ = 0;
     std::map<std::pair<bool, std::string>, Spent>
         spent_;  // by whether it is a repair, and its name
+    MinutesSum unwritten_;
     std::map<std::string, Made> tests_;
     std::map<std::string, Lack> lacking_;
     std::map<std::uint64_t, Job> drawn_;  // by hash

@@ -149,6 +149,17 @@ double shrunk_ratio(const GammaSpread& spread, std::uint64_t observed, double ex
     return (as_real(observed) + spread.shape) / (expected + spread.rate);
 }
 
+Limits shrunk_limits(const GammaSpread& spread, std::uint64_t observed, double expected,
+                     double confidence) {
+    need(confidence > 0 && confidence < 1, "a confidence is between 0 and 1");
+    if (std::isinf(spread.shape))
+        return {spread.mean, spread.mean};
+    const double tail = (1 - confidence) / 2;
+    const bm::gamma_distribution<> ratio(spread.shape + as_real(observed),
+                                         1 / (spread.rate + expected));
+    return {bm::quantile(ratio, tail), bm::quantile(bm::complement(ratio, tail))};
+}
+
 std::vector<double> false_discovery(std::span<const double> p) {
     std::vector<std::size_t> order(p.size());
     std::iota(order.begin(), order.end(), std::size_t{0});

@@ -49,6 +49,11 @@ struct GammaSpread {
 [[nodiscard]] double shrunk_ratio(const GammaSpread& spread, std::uint64_t observed,
                                   double expected);
 
+/// Where that ratio lies with the probability `confidence`, as many chances below as above; both
+/// its mean where all ratios are one.
+[[nodiscard]] Limits shrunk_limits(const GammaSpread& spread, std::uint64_t observed,
+                                   double expected, double confidence = 0.95);
+
 /// p-values adjusted so that of those at most q the expected share of false ones is at most q.
 [[nodiscard]] std::vector<double> false_discovery(std::span<const double> p);
 

@@ -90,6 +90,21 @@ TEST(KbLearn, EveryChangeThatIsShownReadsDifferent) {
     EXPECT_NE(out.find("cause.rare.present: 0.02 "), std::string::npos) << out;
 }
 
+// Nobody asked for it, and it moves: it says why, and by how much what is written moves.
+TEST(KbLearn, SaysWhyANumberMovesThatNoJobTellsOf) {
+    const Bench bench;
+    std::ofstream("kb/causes.toml", std::ios::app)
+        << "[symptom.whistle]\ntitle = \"It whistles\"\nseen_anyway = \"1 in 10\"\n";
+    const std::string out = bench.stage().type("knockwell kb learn").out;
+    EXPECT_NE(out.find("+ seen_anyway = \"0.5 in 10\"\n"), std::string::npos) << out;
+    const std::string words = std::regex_replace(out, std::regex("\n *"), " ");
+    EXPECT_NE(words.find("symptom.whistle.seen_anyway: 10 -> 5 %; calls that it would have made "
+                         "did not come"),
+              std::string::npos)
+        << out;
+    EXPECT_EQ(words.find("so in 0 of 0"), std::string::npos) << out;
+}
+
 TEST(KbLearn, AppliesAndNoJobCountsTwice) {
     const Bench bench;
     const Printed said = bench.stage().type("knockwell kb learn --apply");

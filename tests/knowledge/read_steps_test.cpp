@@ -75,7 +75,7 @@ recheck = ["glance", "look"]
 may_bring = { burst = "1 in 30" }
 tried_when = { gauge = "high", dull = ["yes", "no"] }
 measured_first = ["gauge"]
-hazards = ["lifting"]
+hazards = ["lifting", "pressure"]
 cautions = ["all"]
 [part.pipe]
 title = "Pipe"

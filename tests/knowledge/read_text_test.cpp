@@ -35,6 +35,39 @@ TEST(ReadSpans, CountCodePoints) {
     EXPECT_EQ(wrong->span, span({3, 8}, {3, 19}));
 }
 
+// One mistake, whichever of the two files comes first: its keys are not missed as well.
+TEST(ReadFiles, ADefinitionStandsWholeInOne) {
+    const Source manifest_text{.name = "m.toml",
+                               .text = "[manifest]\nname = \"n\"\nversion = \"1\"\nformat = 1\n"};
+    const Source sign{.name = "s.toml", .text = "[symptom.weak]\ntitle = \"Weak\"\n"};
+    const Source whole{.name = "whole.toml",
+                       .text = "[cause.worn]\ntitle = \"Worn\"\npresent = \"6 in 1000\"\n"
+                               "[repair.mend]\ntitle = \"Mend\"\nhow = \"Mend.\"\n"
+                               "minutes = 3\n"};
+    const Source part{.name = "part.toml",
+                      .text = "[cause.worn.shows]\nweak = \"9 in 10\"\n"
+                              "[repair.mend.fixes]\nworn = \"9 in 10\"\n"};
+    for (const bool whole_first : {true, false}) {
+        const std::vector<Problem> problems =
+            read_knowledge(
+                {manifest_text, sign, whole_first ? whole : part, whole_first ? part : whole})
+                .problems;
+        ASSERT_EQ(problems.size(), 2U) << whole_first;
+        EXPECT_EQ(problems[0].code, "duplicate-id");
+        EXPECT_EQ(problems[0].says, "cause 'worn' goes on here, in another file");
+        EXPECT_EQ(problems[0].help,
+                  "a definition stands whole in one file: put this into whole.toml:1:8");
+        EXPECT_EQ(problems[0].span.source, whole_first ? 3U : 2U);
+        EXPECT_EQ(problems[1].says, "repair 'mend' goes on here, in another file");
+        EXPECT_EQ(problems[1].help,
+                  "a definition stands whole in one file: put this into whole.toml:4:9");
+    }
+    // Whatever else has a name twice is two definitions.
+    const std::vector<Problem> twice = read_knowledge({manifest_text, whole, whole}).problems;
+    ASSERT_FALSE(twice.empty());
+    EXPECT_EQ(twice.back().says, "repair 'mend' has a name that is taken");
+}
+
 TEST(ReadFiles, MeanTheSameInAnyOrder) {
     const Source manifest{.name = "manifest.toml",
                           .text = "[manifest]\nname = \"n\"\nversion = \"1\"\nformat = 1\n"};

@@ -75,6 +75,26 @@ TEST(Lessons, AreNotDrawnFromJobsThatAreNoCalls) {
     EXPECT_EQ(pupil.book.call_backs, 1U);
 }
 
+// Work done lately makes nobody call, so that calls that do not come say nothing of it.
+TEST(Lessons, ACircumstanceIsNoCall) {
+    const auto with = [](const char* circumstance) {
+        return std::string(leaky_well) +
+               "[symptom.dug]\ntitle = \"Dug\"\nseen_anyway = " + "\"3 in 10\"\n" + circumstance;
+    };
+    Pupil pupil(with("circumstance = true\n"));
+    pupil.book.add(job_of(1, {{EventKind::said, "dug", "yes"}}));
+    EXPECT_EQ(pupil.book.nothing_reported, 1U);
+    Pupil plain(with(""));
+    for (Pupil* one : {&pupil, &plain})
+        for (std::size_t i = 2; i < 22; ++i)
+            one->book.add(job_of(i, {{EventKind::said, "no-water", "yes"}}));
+    const std::string name = "symptom.dug.seen_anyway";
+    EXPECT_EQ(pupil.learned().strengths[pupil.strength(name)],
+              pupil.network.point[pupil.strength(name)]);
+    EXPECT_LT(plain.learned().strengths[plain.strength(name)],
+              0.9 * plain.network.point[plain.strength(name)]);
+}
+
 TEST(Lessons, TakeACauseAsSurelyAsItIsKnown) {
     Pupil pupil(leaky_well);
     pupil.book.add(

@@ -142,6 +142,29 @@ TEST(Proposal, ChangesCountsAndNoOtherByte) {
         << evening.after[0].text;
 }
 
+// Less than half a case is written as half a case, which is what is told then.
+TEST(Proposal, TellsTheChanceThatIsWritten) {
+    std::vector<Source> texts = text();
+    texts[0].text += "\n[symptom.air]\ntitle = \"Air\"\nseen_anyway = \"1 in 10\"\n";
+    OneEvening evening(texts);
+    evening.learn_from(100);
+    bool of_air = false;
+    for (const NumberChange& change : evening.proposal.changes) {
+        if (change.name.ends_with(".present") || change.name.ends_with(".give_or_take"))
+            continue;
+        const std::string inside = change.learned.substr(1, change.learned.size() - 2);
+        EXPECT_NEAR(std::get<Count>(parse_count(inside)).mean(), change.p_learned, 1e-12)
+            << change.name << " " << change.learned;
+        if (change.name != "symptom.air.seen_anyway")
+            continue;
+        of_air = true;
+        EXPECT_EQ(change.learned, "\"0.5 in 10\"");
+        EXPECT_EQ(change.p_learned, 0.05);
+        EXPECT_EQ(change.jobs, 0U);
+    }
+    EXPECT_TRUE(of_air);
+}
+
 TEST(Proposal, ALearnedRateSaysHowWellItIsKnown) {
     OneEvening evening(text());
     evening.learn_from(400);

@@ -93,6 +93,40 @@ TEST(Areas, SurenessOpenJobsAndJobsWithoutACause) {
     EXPECT_EQ(cell_of(review, book, "there", "port")->guessed, 0U) << "it was seen once";
 }
 
+// Nobody knows which road they are on, so they are no road, and no road is held against them.
+TEST(Areas, JobsWithoutAnAreaAreNoRoad) {
+    ShopBook book;
+    for (int i = 0; i < 6; ++i) {
+        const std::string house = std::to_string(i);
+        book.add(visit("here", house, i < 3 ? "port" : "bladder"));
+        book.add(visit("there", house, "bladder"));
+        book.add(visit("", house, "port"));
+    }
+    book.add(visit("", "7", ""));
+    const AreaReview review = review_areas(book, {});
+    EXPECT_EQ(review.jobs, 19U);
+    EXPECT_EQ(review.without_area, 7U);
+    EXPECT_EQ(review.without_cause, 0U);
+    EXPECT_EQ(review.houses, 12U);
+    EXPECT_EQ(cell_of(review, book, "", "port"), nullptr);
+    EXPECT_NEAR(cell_of(review, book, "here", "port")->expected, 6 * 3 / 12.0, 1e-12);
+}
+
+TEST(Areas, TheDrawnRatioHasLimitsOfItsOwn) {
+    ShopBook book;
+    for (int area = 0; area < 12; ++area)
+        for (int i = 0; i < 10; ++i)
+            book.add(visit("a" + std::to_string(area), std::to_string(i),
+                           i < (area % 4 == 0 ? 8 - area / 2 : 0) ? "port" : "bladder"));
+    const AreaReview review = review_areas(book, {});
+    const AreaCell* cell = cell_of(review, book, "a0", "port");
+    ASSERT_NE(cell, nullptr);
+    EXPECT_LT(cell->shrunk_limits.low, cell->shrunk);
+    EXPECT_GT(cell->shrunk_limits.high, cell->shrunk);
+    const Limits again = shrunk_limits(review.spread, cell->observed, cell->expected);
+    EXPECT_EQ(again.high, cell->shrunk_limits.high);
+}
+
 TEST(Areas, TheSameCodeInTwoAreasIsTwoHouses) {
     ShopBook book;
     book.add(visit("here", "1", "port"));
@@ -121,6 +155,7 @@ TEST(Causes, JobsHousesAndCallBacks) {
     EXPECT_EQ(line.again, 2U);
     EXPECT_EQ(line.call_backs, 1U);
     EXPECT_EQ(line.guessed, 1U);
+    EXPECT_EQ(line.timed, 3U);
     EXPECT_NEAR(line.minutes, 20, 1e-9);
     EXPECT_NEAR(line.rate, 4 / 3.0, 1e-9);
     EXPECT_NEAR(line.limits.high, poisson_limits(4).high / 3, 1e-9);

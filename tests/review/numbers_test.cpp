@@ -153,8 +153,34 @@ TEST(Numbers, CallBacksAreCountedAtTheRepairTheyCameFrom) {
     EXPECT_LT(review.minutes[0].adjusted, 1e-6);
     EXPECT_NEAR(review.minutes[1].ratio, 1, 1e-12);
     EXPECT_NEAR(review.minutes[1].p, 1, 1e-12);
-    EXPECT_NEAR(review.minutes_spent, 800, 1e-9);
+    EXPECT_NEAR(review.all_spent.minutes, 800, 1e-9);
     EXPECT_NEAR(review.minutes_written, 500, 1e-9);
+}
+
+// It is known when it is opened.
+TEST(Numbers, ACallBackThatIsStillOpenCounts) {
+    const Job back = numbered(1, {{{about, "call-back-of", "job-0"}, 0}});
+    const NumbersReview review = reviewed({mended(0, "mend-leak", 60), back});
+    EXPECT_EQ(review.jobs, 1U);
+    EXPECT_EQ(review.call_backs, 1U);
+    ASSERT_EQ(review.repairs.size(), 1U);
+    EXPECT_EQ(review.repairs[0].call_backs, 1U);
+}
+
+// What was spent is what was written down, of a step made twice too, and of one nobody defined.
+TEST(Numbers, TheSumOfMinutesIsOfEveryMaking) {
+    Job job = mended(0, "mend-leak", 60);
+    job.events.insert(job.events.begin() + 2, {10, 0, did, "mend-leak", "", 20});
+    job.events.insert(job.events.begin() + 3, {11, 0, did, "pray", "", 7});
+    const NumbersReview review = reviewed({job});
+    EXPECT_EQ(review.all_spent.makings, 2U);
+    EXPECT_NEAR(review.all_spent.minutes, 80, 1e-9);
+    EXPECT_NEAR(review.minutes_written, 60, 1e-9);
+    EXPECT_EQ(review.unwritten.makings, 1U);
+    EXPECT_NEAR(review.unwritten.minutes, 7, 1e-9);
+    ASSERT_EQ(review.minutes.size(), 1U);
+    EXPECT_EQ(review.minutes[0].times, 1U);
+    EXPECT_NEAR(review.minutes[0].spent, 40, 1e-9);
 }
 
 // Two repairs on one job: each of them did not hold, but it is one job that was called back to.

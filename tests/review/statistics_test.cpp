@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numeric>
 #include <random>
 #include <stdexcept>
@@ -212,6 +213,23 @@ TEST(Statistics, WhereNothingDiffersBeyondChanceOneRatioIsLeft) {
     EXPECT_EQ(fit_gamma(std::vector<std::uint64_t>{0, 0}, std::vector<double>{1, 1}).mean, 0);
     EXPECT_THROW((void)fit_gamma(std::vector<std::uint64_t>{1}, std::vector<double>{0}),
                  std::domain_error);
+}
+
+// Gamma(1) is the exponential, whose quantiles are plain; Gamma(n) halves the chi-square of 2n
+// degrees (its 2.5 and 97.5 % points for 20 degrees, 9.591 and 34.170, stand in every table).
+TEST(Statistics, LimitsOfADrawnRatio) {
+    const GammaSpread spread{1, 2, 0.5, 0};
+    const Limits one = shrunk_limits(spread, 0, 0);
+    EXPECT_NEAR(one.low, -std::log(0.975) / 2, 1e-12);
+    EXPECT_NEAR(one.high, -std::log(0.025) / 2, 1e-12);
+    const Limits ten = shrunk_limits(spread, 9, 3);
+    EXPECT_NEAR(ten.low, 9.591 / 2 / 5, 1e-4);
+    EXPECT_NEAR(ten.high, 34.170 / 2 / 5, 1e-4);
+    constexpr double infinite = std::numeric_limits<double>::infinity();
+    const Limits alike = shrunk_limits({infinite, infinite, 0.7, 0}, 9, 3);
+    EXPECT_EQ(alike.low, 0.7);
+    EXPECT_EQ(alike.high, 0.7);
+    EXPECT_THROW((void)shrunk_limits(spread, 1, 1, 1), std::domain_error);
 }
 
 // Y. Benjamini, Y. Hochberg, J. R. Statist. Soc. B 57, 1995, pp. 289-300: fifteen p-values, four of

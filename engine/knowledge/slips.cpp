@@ -1,0 +1,95 @@
+#include "knowledge/slips.hpp"
+
+#include "base/words.hpp"
+
+#include <algorithm>
+
+namespace knockwell {
+namespace {
+
+constexpr std::string_view slip_blanks = " \t\r";
+constexpr std::string_view figures = "0123456789";
+
+bool is_of_number(char c) { return figures.find(c) != std::string_view::npos; }
+bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
+
+/// Whether a brace is open at the end of the line, and no text.
+bool ends_in_braces(std::string_view line) {
+    std::size_t open = 0;
+    char quote = 0;
+    for (const char c : line) {
+        if (quote != 0) {
+            quote = c == quote ? '\0' : quote;
+            continue;
+        }
+        if (c == '#')
+            break;
+        if (c == '"' || c == '\'')
+            quote = c;
+        else if (c == '{')
+            ++open;
+        else if (c == '}' && open > 0)
+            --open;
+    }
+    return open > 0 && quote == 0;
+}
+
+/// The number at the end of `text`.
+std::string number_behind(std::string_view text) {
+    const std::size_t other = text.find_last_not_of("0123456789.");
+    return std::string(other == std::string_view::npos ? text : text.substr(other + 1));
+}
+
+/// "in 1000": its number; empty where it is no such thing.
+std::string of_how_many(std::string_view rest) {
+    if (!rest.starts_with("in "))
+        return {};
+    rest = trimmed(rest.substr(2), slip_blanks);
+    return std::string(rest.substr(0, rest.find_first_not_of(figures)));
+}
+
+/// Where something stands behind a value that is whole.
+std::string cure_behind_value(std::string_view before, std::string_view rest) {
+    const char last = before.back();
+    const char next = rest.front();
+    if (next == ';' || next == ',')
+        return std::string("a line ends with its value: take out the '") + next + "'";
+    if (last == '"') {
+        const bool inch = before.size() > 1 && is_of_number(before[before.size() - 2]);
+        return inch ? R"(the text ends at the inch mark: write "1/2 in" or "1/2\" pipe" instead)"
+                    : R"(the text ends at the quote before it: inside a text a quote is \")";
+    }
+    if (last == '\'')
+        return R"(the text ends at the apostrophe: put it between double quotes, "it's dry")";
+    if (!is_of_number(last))
+        return {};
+    const std::string number = number_behind(before);
+    if (const std::string n = of_how_many(rest); !n.empty())
+        return "a count stands between quotes: \"" + number + " in " + n + "\"";
+    if (is_letter(next) || next == '%')
+        return "a number stands by itself, without a unit: " + number;
+    return {};
+}
+
+}  // namespace
+
+std::string cure_of_slip(std::string_view line, std::size_t at, std::string_view says) {
+    const std::string_view before = trimmed(line.substr(0, at), slip_blanks);
+    const std::string_view rest = line.substr(std::min(at, line.size()));
+    if (rest.starts_with("//"))
+        return "a comment begins with # and not with //";
+    if (says.find("dangling comma") != std::string_view::npos)
+        return "take out the last comma before }";
+    if (trimmed(rest, slip_blanks).empty() && ends_in_braces(line))
+        return "what stands between { and } stands on one line; or write it under a header of its "
+               "own, such as [cause.worn-pump.shows]";
+    if (says.starts_with("expected '='") && rest.starts_with(':'))
+        return "between a key and its value stands = and not :";
+    const bool behind_value = says.starts_with("expected a comment or whitespace") ||
+                              says.starts_with("expected comma or closing") ||
+                              says.starts_with("expected digit");
+    return behind_value && !before.empty() && !rest.empty() ? cure_behind_value(before, rest)
+                                                            : std::string();
+}
+
+}  // namespace knockwell

@@ -1,0 +1,19 @@
+// knowledge/slips.hpp
+//
+// Slips of people who are no programmers, recognised from the line on which the TOML reader stops:
+// an inch mark inside a text, a unit behind a number, a comment as elsewhere.
+//
+// Held by  tests/problems/syntax-*.toml
+#pragma once
+#include <cstddef>
+#include <string>
+#include <string_view>
+
+namespace knockwell {
+
+/// What to do about it, in a sentence; empty where it is no slip that is known. `at`: the byte of
+/// `line` where the reader stopped; `says`: what it said, with a small letter.
+[[nodiscard]] std::string cure_of_slip(std::string_view line, std::size_t at,
+                                       std::string_view says);
+
+}  // namespace knockwell
