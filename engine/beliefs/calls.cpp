@@ -4,10 +4,10 @@
 #include <cmath>
 
 namespace knockwell {
-Evidence every_symptom_absent(const Knowledge& knowledge) {
+Evidence nobody_calls(const Knowledge& knowledge) {
     Evidence quiet;
     for (std::size_t i = 0; i < knowledge.signs.size(); ++i) {
-        if (!knowledge.signs[i].symptom)
+        if (!knowledge.signs[i].symptom || knowledge.signs[i].circumstance)
             continue;
         Finding absent;
         absent.what = SignId(i);
@@ -20,7 +20,7 @@ Evidence every_symptom_absent(const Knowledge& knowledge) {
 
 std::optional<std::vector<double>> shares_of_calls(const Model& model) {
     const Answer before = posterior(model, {});
-    const Answer after = posterior(model, every_symptom_absent(*model.knowledge));
+    const Answer after = posterior(model, nobody_calls(*model.knowledge));
     const auto* all = std::get_if<Posterior>(&before);
     if (all == nullptr || std::holds_alternative<TooWide>(after))
         return std::nullopt;

@@ -31,15 +31,6 @@ Finding* first_report(const Knowledge& knowledge, Evidence& evidence) {
     return found == evidence.findings.end() ? nullptr : &*found;
 }
 
-/// Nobody calls there: no symptom of a trouble. What was before one (work done lately) makes no
-/// call, so that it may be there.
-Evidence nobody_calls(const Knowledge& knowledge) {
-    Evidence quiet = every_symptom_absent(knowledge);
-    std::erase_if(quiet.findings,
-                  [&](const Finding& it) { return is_circumstance(knowledge, it); });
-    return quiet;
-}
-
 /// Repairs after which nothing was found say nothing.
 void drop_idle_stages(Evidence& evidence, const SaidOfCauses& said) {
     std::size_t last = 0;

@@ -46,6 +46,24 @@ title = "Dull"
     EXPECT_NEAR((*got)[2], 0.3, 1e-12);
 }
 
+// What was before the trouble makes nobody call: as the first, with work done lately beside it.
+TEST(Calls, AreNotMadeByACircumstance) {
+    const auto got = shares(R"(
+[cause.a]
+title   = "A"
+present = 0.1
+shows   = { surging = 0.8, worked-on = 0.5 }
+[symptom.surging]
+title = "Surging"
+[symptom.worked-on]
+title        = "Worked on lately"
+circumstance = true
+seen_anyway  = 0.3
+)");
+    ASSERT_TRUE(got);
+    EXPECT_NEAR((*got)[0], 1, 1e-12) << "surging is shown by nothing else";
+}
+
 TEST(Calls, AreNoneWhereNothingMakesAnybodyCall) {
     EXPECT_EQ(shares(R"(
 [cause.a]
