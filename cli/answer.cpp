@@ -23,6 +23,9 @@ void put_no_beliefs(AnswerNow& answer, const Model& model, const Answer& beliefs
 
 namespace {
 
+// The text tells outcomes of the step that it tells in full.
+constexpr std::size_t first_step = 1;
+
 /// Where a few draws carry most of a chance, it lies outside of the middle nine tenths of them;
 /// what is told contains it all the same.
 void stretch_to(Ranges& ranges, const std::vector<double>& now) {
@@ -74,7 +77,9 @@ void work_out(Known& known, const Model& model, const AnswerNow& answer,
             make_room_for_a_thread();
             const Model own{model.knowledge, model.network};
             known.advice = advise(own, evidence, known.now, answer.course.situation,
-                                  {.most = wanted.most, .rates = &answer.rates});
+                                  {.most = wanted.most,
+                                   .rates = &answer.rates,
+                                   .told = wanted.every_number ? wanted.most : first_step});
             if (wanted.every_number)
                 known.at_once = told_at_once(own, evidence, answer.course.situation, known.advice);
             begun.wait();

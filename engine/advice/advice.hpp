@@ -75,7 +75,7 @@ struct Suggestion {
     double bits_per_minute = 0;
     double helps = 0;                    // repairs and refers: chance that it ends the trouble
     std::vector<std::string> needs;      // in words: "qualified person", "power on", "clamp meter"
-    std::vector<OutcomeWords> outcomes;  // tests, questions, settings
+    std::vector<OutcomeWords> outcomes;  // tests, questions, settings, as far as they are told
     std::vector<std::string> parts;      // repairs
     bool own_licence = false;            // refers: work of a licence that who is there holds
 };
@@ -103,6 +103,8 @@ struct AdviceOptions {
     std::size_t two_steps = 4;     // so many of the best looks and repairs are followed two steps
                                    // ahead, the others one
     const Rates* rates = nullptr;  // where parts and time have a price
+    // Of so many steps, from the first on, the outcomes are told: each look takes a run of its own.
+    std::size_t told = std::numeric_limits<std::size_t>::max();
 };
 
 /// `now` must be the posterior of the same evidence.

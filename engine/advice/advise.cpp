@@ -157,7 +157,7 @@ public:
         put_in_order();
         if (advice_.next.size() > options.most)
             advice_.next.resize(options.most);
-        tell_outcomes_of_next();
+        tell_outcomes(options.told);
         return advice_;
     }
 
@@ -249,21 +249,29 @@ private:
 
     // Ranking works out only what explains something by now; an outcome may bring another cause
     // first, so those that are told are worked out in full.
-    void tell_outcomes_of_next() {
+    void tell_outcomes(std::size_t most) {
         std::vector<Look> looks;
         std::vector<Suggestion*> of;
-        for (Suggestion& it : advice_.next)
+        for (std::size_t i = 0; i < std::min(most, advice_.next.size()); ++i) {
+            Suggestion& it = advice_.next[i];
             if (const auto look = offered_.find({it.kind, it.id}); look != offered_.end()) {
                 looks.push_back(look->second);
                 of.push_back(&it);
             }
-        std::vector<CauseId> all;
+        }
+        if (looks.empty())
+            return;
+        // No outcome of more than one in a thousand makes one of these a thousandth part as likely.
+        constexpr double too_unlikely = 1e-6;
+        std::vector<CauseId> able;
         for (std::size_t i = 0; i < knowledge().causes.size(); ++i)
-            all.emplace_back(i);
+            if (now_->cause[i] > too_unlikely)
+                able.emplace_back(i);
         const std::vector<std::vector<Outcome>> outcomes =
-            predict_all(*model_, *evidence_, looks, now_->cause, all);
+            predict_all(*model_, *evidence_, looks, now_->cause, able);
         for (std::size_t i = 0; i < looks.size(); ++i)
-            tell_outcomes(*of[i], *model_, *evidence_, trouble_.own, *now_, looks[i], outcomes[i]);
+            knockwell::tell_outcomes(*of[i], *model_, *evidence_, trouble_.own, *now_, looks[i],
+                                     outcomes[i]);
     }
 
     // Of the menders that may be made here only those that pay: the ones in the order that is best

@@ -47,7 +47,7 @@ std::vector<std::string> tools_to_look(const Model& model, const Evidence& evide
         there.who = Skill::qualified;
     std::set<std::string> tools;
     for (const Suggestion& step :
-         advise(model, evidence, now, there, {.most = first_looks, .rates = rates}).next)
+         advise(model, evidence, now, there, {.most = first_looks, .rates = rates, .told = 0}).next)
         if (step.kind == StepKind::test) {
             const TestId test = test_named(*model.knowledge, step.id);
             const std::vector<std::string>& wanted = (*model.knowledge)[test].step.tools;
@@ -81,7 +81,8 @@ PhoneStage phone_stage(const Model& model, const Evidence& evidence, const Poste
     for (const SignId sign : signs_of_danger(*model.knowledge))
         if (!is_asked(evidence, sign))
             stage.dangers.push_back(sign);
-    const Advice advice = advise(model, evidence, now, phone, {.most = 1, .rates = rates});
+    const Advice advice =
+        advise(model, evidence, now, phone, {.most = 1, .rates = rates, .told = 0});
     stage.stops = advice.stops;
     if (!advice.next.empty())
         stage.next = advice.next.front();

@@ -75,7 +75,7 @@ private:
         if (now == nullptr)
             return false;
         const Advice advice = advise(*model_, node.evidence, *now, node.situation,
-                                     {.most = 1, .rates = options_.rates});
+                                     {.most = 1, .rates = options_.rates, .told = 0});
         if (advice.stopped || advice.next.empty())
             return false;
         PolicyStep step;

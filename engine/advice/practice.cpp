@@ -249,7 +249,7 @@ private:
         }
         if (practice_->next.empty())
             return;
-        const Advice advice = advise(*model_, evidence_, now, at_the_door());
+        const Advice advice = advise(*model_, evidence_, now, at_the_door(), {.told = 0});
         const auto& wanted = practice_->next;
         const std::string in_place = advice.stopped ? "a stop comes first"
                                      : advice.next.empty()

@@ -130,6 +130,7 @@ private:
     std::optional<Suggestion> think(const Visit& visit, const Posterior& now) const override {
         AdviceOptions options;
         options.most = 1;
+        options.told = 0;
         if (ahead_ == StepsAhead::one)
             options.two_steps = 0;
         const Advice advice = advise(*visit.model, visit.evidence, now, visit.situation, options);
