@@ -152,7 +152,7 @@ std::string figure(double value) {
 std::string houses_words(std::uint64_t count) { return counted(count, "house"); }
 
 std::string each_minutes_words(const CauseLine& line) {
-    const std::string each = minutes_words(line.minutes) + " each";
+    std::string each = minutes_words(line.minutes) + " each";
     if (line.timed == line.jobs)
         return each;
     return each + (line.timed == 1 ? " in the one job that says"

@@ -85,7 +85,7 @@ std::string in_quotes(std::string_view text) { return "'" + echo(text) + "'"; }
 std::string as_argument(std::string_view text) {
     constexpr std::string_view plain =
         "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-._";
-    const std::string safe = escape_controls(text);
+    std::string safe = escape_controls(text);
     if (!safe.empty() && safe.front() != '-' && safe.find_first_not_of(plain) == std::string::npos)
         return safe;
     return "'" + replaced(safe, "'", "'\\''") + "'";
