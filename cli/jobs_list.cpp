@@ -6,21 +6,33 @@
 #include "cli/show_lists.hpp"
 #include "cli/since.hpp"
 
+#include <optional>
 #include <utility>
 
 namespace knockwell {
 namespace {
 
-/// What each of the jobs was left with, or stands open with, but for those that were cured.
-std::vector<ListedJob> with_dangers(const Shelf& shelf, const Ledger& ledger,
+/// What the job was left with, or stands open with; none where it was closed as cured.
+std::vector<std::string> titles_of_dangers(const Shelf& shelf, const Ledger& ledger,
+                                           const std::string& id) {
+    std::vector<std::string> titles;
+    const FoundJob found = ledger.find(id);
+    const auto* job = std::get_if<Job>(&found);
+    if (job == nullptr || is_closed_as_cured(*job))
+        return titles;
+    for (const StopNow& now : dangers_of(shelf, *job))
+        titles.push_back(shelf.knowledge[now.stop].head.title);
+    return titles;
+}
+
+/// Without the knowledge their dangers are not known.
+std::vector<ListedJob> with_dangers(const std::optional<Shelf>& shelf, const Ledger& ledger,
                                     std::vector<JobLine> lines) {
     std::vector<ListedJob> jobs;
     for (JobLine& line : lines) {
-        ListedJob listed{std::move(line), {}};
-        const FoundJob found = ledger.find(listed.line.id);
-        if (const auto* job = std::get_if<Job>(&found); job != nullptr && !is_closed_as_cured(*job))
-            for (const StopNow& now : dangers_of(shelf, *job))
-                listed.dangers.push_back(shelf.knowledge[now.stop].head.title);
+        ListedJob listed{std::move(line), std::nullopt};
+        if (shelf)
+            listed.dangers = titles_of_dangers(*shelf, ledger, listed.line.id);
         jobs.push_back(std::move(listed));
     }
     return jobs;
@@ -58,20 +70,21 @@ Status carry_out(const JobsListCommand& list, const Desk& desk) {
     const auto ledger = open_ledger(desk, false);
     if (const auto* none = std::get_if<NoJob>(&ledger))
         return complain(desk, *none);
-    const auto shelf = desk.shelf();
-    if (!shelf)
-        return status_usage;
+    // A knowledge with a mistake in it, which is told, hides no job.
+    const std::optional<Shelf> shelf = desk.shelf();
     const auto& file = std::get<Ledger>(ledger);
     JobsWanted wanted{list.area, list.installation, list.cause, std::get<0>(since)};
-    if (!wanted.cause.empty())
+    if (shelf && !wanted.cause.empty())
         if (const auto why = no_such_cause(shelf->knowledge, wanted, file))
             return complain(desk, *why);
     JobsFound found = found_in(file, wanted, list.most);
-    const auto jobs = with_dangers(*shelf, file, std::move(found.newest));
+    const auto jobs = with_dangers(shelf, file, std::move(found.newest));
     Page page(desk.style);
     show_jobs(page, jobs, wanted, found);
+    if (!shelf)
+        page.text("Without the knowledge it is not known whether a danger stands in one of them.");
     desk.print(desk.common.json ? jobs_json(jobs, wanted, found) : page.all());
-    return status_done;
+    return shelf ? status_done : status_usage;
 }
 
 Status carry_out(const JobsShowCommand& wanted, const Desk& desk) {

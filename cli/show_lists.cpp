@@ -92,7 +92,7 @@ void show_jobs(Page& page, const std::vector<ListedJob>& jobs, const JobsWanted&
         page.row(line, job.first_said, 2, 0);
         if (const std::string words = came_to(job); !words.empty())
             page.text(words, 12, 10);
-        for (const std::string& danger : listed.dangers)
+        for (const std::string& danger : listed.dangers.value_or(std::vector<std::string>{}))
             page.signal("DANGER", danger, 10);
     }
     if (jobs.size() < found.jobs)

@@ -12,15 +12,16 @@
 #include "trade/calc.hpp"
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
 namespace knockwell {
 
-/// A job of a list, with the titles of the dangers that it has.
+/// A job of a list, with the titles of the dangers that it has; nothing where they are not known.
 struct ListedJob {
     JobLine line;
-    std::vector<std::string> dangers;
+    std::optional<std::vector<std::string>> dangers;
 };
 
 /// `found` says how many there are besides these.

@@ -5,6 +5,8 @@
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
+#include <fstream>
+
 namespace knockwell {
 namespace {
 
@@ -70,6 +72,17 @@ TEST(Dangers, AreMarkedInTheListOfJobs) {
     const Json jobs = Json::parse(stage.type("knockwell jobs list --json").out)["jobs"];
     EXPECT_EQ(jobs[0]["dangers"].size(), 0U);
     EXPECT_EQ(jobs[1]["dangers"].size(), 1U) << jobs;
+}
+
+TEST(Dangers, OfAListAreNotKnownWithoutTheKnowledge) {
+    const auto stage = Stage::apart(small_well());
+    leave_a_danger(*stage);
+    std::ofstream("kb/broken.toml") << "[cause.x";
+    const Printed list = stage->type("knockwell jobs list");
+    EXPECT_EQ(list.status, 2);
+    EXPECT_NE(list.out.find("heron-bottom HB-17"), std::string::npos) << "the job is not hidden";
+    EXPECT_NE(list.out.find("it is not known whether a danger stands"), std::string::npos);
+    EXPECT_NE(list.err.find("broken.toml:1"), std::string::npos) << list.err;
 }
 
 TEST(Dangers, OfAHouseEndWithAJobThatWasCured) {
