@@ -58,10 +58,13 @@ std::optional<std::int64_t> cured_at(const std::vector<JobThere>& there) {
     return last;
 }
 
-/// Whether what was wrong in a job was over before the house was left as cured.
+/// Whether what was wrong in a job was over when the house was left as cured; the cured job itself
+/// is not ended by that.
 bool is_ended(const JobThere& one, const std::optional<std::int64_t>& cured) {
-    return one.line.closed && cured && !one.job.events.empty() &&
-           one.job.events.back().at <= *cured;
+    if (!one.line.closed || !cured || one.job.events.empty())
+        return false;
+    const std::int64_t last = one.job.events.back().at;
+    return last < *cured || (last == *cured && !is_closed_as_cured(one.job));
 }
 
 }  // namespace

@@ -141,6 +141,8 @@ TEST(Dangers, ThatACorrectionBringsIntoACuredJobAreTold) {
     ASSERT_EQ(corrected["warnings"].size(), 1U) << corrected;
     EXPECT_NE(corrected["warnings"][0].get<std::string>().find("closed as cured: The pump runs on"),
               std::string::npos);
+    const Json next = Json::parse(stage.type(std::string(opens_a_job) + " --json").out);
+    EXPECT_EQ(next["warnings"].size(), 1U) << "and so is whoever comes to the house next";
 }
 
 }  // namespace
