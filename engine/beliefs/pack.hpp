@@ -104,7 +104,8 @@ KNOCKWELL_INLINE void set_lane(Pack& x, std::size_t i, double to) {
 /// Many at once are faster cleared as bytes than one by one.
 template <class P>
 void set_to_zero(P* first, std::size_t count) {
-    std::memset(static_cast<void*>(first), 0, count * sizeof(P));
+    if (count > 0)  // else there may be no first one
+        std::memset(static_cast<void*>(first), 0, count * sizeof(P));
 }
 
 /// Lane by lane.
