@@ -160,14 +160,6 @@ private:
     bool made_nothing_safe_ = false;
 };
 
-/// With the codes as they stand now.
-Job as_corrected(Job job) {
-    const Summary now = summary_of(job);
-    job.area = now.area;
-    job.installation = now.installation;
-    return job;
-}
-
 template <class Deed>
 Status correct_job(const Desk& desk, const std::string& id, Deed deed) {
     const auto shelf = desk.shelf();
@@ -206,7 +198,7 @@ Status correct_job(const Desk& desk, const std::string& id, Deed deed) {
     if (cured)
         warnings = dangers_though_cured(knowledge, job.id, after);
     if (corrector.moved())
-        for (std::string& there : dangers_there(*shelf, file, as_corrected(corrector.job())))
+        for (std::string& there : dangers_there(*shelf, file, corrector.job()))
             warnings.push_back(std::move(there));
     for (std::string& gone : dangers_gone(knowledge, dangers_of(*shelf, job), after))
         warnings.push_back(std::move(gone));

@@ -19,6 +19,8 @@ bool is_closed_as_cured(const Job& job) {
     return summary.closed && summary.outcome == "cured";
 }
 
+bool is_closed_as_cured(const JobLine& line) { return line.closed && line.outcome == "cured"; }
+
 std::vector<StopNow> dangers_of(const Shelf& shelf, const Job& job) {
     const Course course = course_of(shelf.knowledge, job);
     return stops_now(shelf.model(), course.evidence, course.situation);
@@ -26,19 +28,19 @@ std::vector<StopNow> dangers_of(const Shelf& shelf, const Job& job) {
 
 namespace {
 
-/// Another job at the house of one that is opened.
+/// Another job at the house of one.
 struct JobThere {
     JobLine line;
     Job job;
 };
 
 /// Newest first. A road that is spelled with other capitals may be the same one.
-std::vector<JobThere> jobs_there(const Ledger& ledger, const Job& opened) {
+std::vector<JobThere> jobs_there(const Ledger& ledger, const Summary& at) {
     constexpr std::size_t most_of_a_code = 1000;  // houses of one code, on all roads
     constexpr std::size_t most_of_a_house = 20;
     std::vector<JobThere> there;
-    for (JobLine& line : ledger.at_installation(opened.installation, most_of_a_code)) {
-        if (line.id == opened.id || small_letters(line.area) != small_letters(opened.area))
+    for (JobLine& line : ledger.at_installation(at.installation, most_of_a_code)) {
+        if (line.id == at.id || small_letters(line.area) != small_letters(at.area))
             continue;
         FoundJob found = ledger.find(line.id);
         if (auto* job = std::get_if<Job>(&found))
@@ -53,7 +55,7 @@ std::vector<JobThere> jobs_there(const Ledger& ledger, const Job& opened) {
 std::optional<std::int64_t> cured_at(const std::vector<JobThere>& there) {
     std::optional<std::int64_t> last;
     for (const JobThere& one : there)
-        if (is_closed_as_cured(one.job))
+        if (is_closed_as_cured(one.line))
             last = std::max(last.value_or(0), summary_of(one.job).closed.value_or(0));
     return last;
 }
@@ -64,20 +66,20 @@ bool is_ended(const JobThere& one, const std::optional<std::int64_t>& cured) {
     if (!one.line.closed || !cured || one.job.events.empty())
         return false;
     const std::int64_t last = one.job.events.back().at;
-    return last < *cured || (last == *cured && !is_closed_as_cured(one.job));
+    return last < *cured || (last == *cured && !is_closed_as_cured(one.line));
 }
 
 }  // namespace
 
-std::vector<std::string> dangers_there(const Shelf& shelf, const Ledger& ledger,
-                                       const Job& opened) {
-    const std::vector<JobThere> there = jobs_there(ledger, opened);
+std::vector<std::string> dangers_there(const Shelf& shelf, const Ledger& ledger, const Job& job) {
+    const Summary at = summary_of(job);  // its codes as they were corrected last
+    const std::vector<JobThere> there = jobs_there(ledger, at);
     const std::optional<std::int64_t> cured = cured_at(there);
     std::vector<std::string> told;
     for (const JobThere& one : there) {
         if (is_ended(one, cured))
             continue;
-        const bool as_spelled = one.line.area == opened.area;
+        const bool as_spelled = one.line.area == at.area;
         for (const StopNow& now : dangers_of(shelf, one.job)) {
             const Stop& stop = shelf.knowledge[now.stop];
             told.push_back("Job " + short_id(one.line.id) + " of " + format_day(one.line.opened) +

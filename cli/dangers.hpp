@@ -19,7 +19,7 @@ namespace knockwell {
 /// A sentence on each danger with which another job at the house of this one stands open, or was
 /// left since the house was last left as cured; the newest first.
 [[nodiscard]] std::vector<std::string> dangers_there(const Shelf& shelf, const Ledger& ledger,
-                                                     const Job& opened);
+                                                     const Job& job);
 
 /// A sentence on each danger of `before` that is in `after` no more, though nothing ended it: the
 /// entry that showed it is taken back.
@@ -33,6 +33,7 @@ namespace knockwell {
                                                        const std::vector<Crossed>& crossed);
 
 [[nodiscard]] bool is_closed_as_cured(const Job& job);
+[[nodiscard]] bool is_closed_as_cured(const JobLine& line);
 
 /// A sentence on each of the dangers that stand in a job though it is closed as cured.
 [[nodiscard]] std::vector<std::string> dangers_though_cured(const Knowledge& knowledge,

@@ -14,11 +14,13 @@ namespace {
 
 /// What the job was left with, or stands open with; none where it was closed as cured.
 std::vector<std::string> titles_of_dangers(const Shelf& shelf, const Ledger& ledger,
-                                           const std::string& id) {
+                                           const JobLine& line) {
     std::vector<std::string> titles;
-    const FoundJob found = ledger.find(id);
+    if (is_closed_as_cured(line))
+        return titles;
+    const FoundJob found = ledger.find(line.id);
     const auto* job = std::get_if<Job>(&found);
-    if (job == nullptr || is_closed_as_cured(*job))
+    if (job == nullptr)
         return titles;
     for (const StopNow& now : dangers_of(shelf, *job))
         titles.push_back(shelf.knowledge[now.stop].head.title);
@@ -32,7 +34,7 @@ std::vector<ListedJob> with_dangers(const std::optional<Shelf>& shelf, const Led
     for (JobLine& line : lines) {
         ListedJob listed{std::move(line), std::nullopt};
         if (shelf)
-            listed.dangers = titles_of_dangers(*shelf, ledger, listed.line.id);
+            listed.dangers = titles_of_dangers(*shelf, ledger, listed.line);
         jobs.push_back(std::move(listed));
     }
     return jobs;

@@ -74,6 +74,23 @@ TEST(Dangers, AreMarkedInTheListOfJobs) {
     EXPECT_EQ(jobs[1]["dangers"].size(), 1U) << jobs;
 }
 
+// A job that was opened at the wrong house and corrected to this one.
+TEST(Dangers, AreThoseOfTheHouseAsItWasCorrected) {
+    Stage stage(small_well());
+    leave_a_danger(stage);
+    ASSERT_EQ(stage
+                  .type("knockwell open --area heron-bottom --installation HB-71 --set "
+                        "pump=submersible --says no-water")
+                  .status,
+              0);
+    EXPECT_FALSE(Json::parse(stage.type("knockwell truck --json").out).contains("warnings"));
+    const std::string id = id_of_first(stage);
+    const Json moved =
+        Json::parse(stage.run({"jobs", "correct", id, "--installation", "HB-17", "--json"}).out);
+    EXPECT_EQ(moved["warnings"].size(), 1U) << moved;
+    EXPECT_EQ(Json::parse(stage.type("knockwell truck --json").out)["warnings"].size(), 1U);
+}
+
 TEST(Dangers, OfAListAreNotKnownWithoutTheKnowledge) {
     const auto stage = Stage::apart(small_well());
     leave_a_danger(*stage);
