@@ -151,8 +151,7 @@ void put_causes(HtmlPage& page, const ReviewScene& scene, const CauseReview& rev
                                : "Jobs of each cause, with 95 % limits",
                         rows, yearly ? "jobs a year" : "jobs"));
     page.table(table);
-    page.text("The jobs behind a line, as of the first one: " +
-              its_jobs(scene, scene.book->causes[review.lines.front().cause], ""));
+    page.text(jobs_behind_a_line(scene, review));
 }
 
 void put_trend(HtmlPage& page, const ReviewScene& scene, const TimeReview& review,

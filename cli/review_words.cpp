@@ -247,6 +247,11 @@ std::string its_jobs(const ReviewScene& scene, const std::string& cause, const s
            (scene.since.empty() ? "" : " --since " + scene.since);
 }
 
+std::string jobs_behind_a_line(const ReviewScene& scene, const CauseReview& review) {
+    return "The jobs behind a line, as of the first one: " +
+           its_jobs(scene, scene.book->causes[review.lines.front().cause], "");
+}
+
 std::vector<std::string> cell_sentences(const ReviewScene& scene, const AreaReview& review,
                                         const AreaCell& cell) {
     std::vector<std::string> lines;

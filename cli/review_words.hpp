@@ -65,6 +65,8 @@ cell_sentences(const ReviewScene& scene, const AreaReview& review, const AreaCel
 /// How the jobs are listed that name a cause; "" for any road.
 [[nodiscard]] std::string its_jobs(const ReviewScene& scene, const std::string& cause,
                                    const std::string& area);
+/// The same of the first line of a review of causes, as an example for all.
+[[nodiscard]] std::string jobs_behind_a_line(const ReviewScene& scene, const CauseReview& review);
 /// How much was looked at.
 [[nodiscard]] std::vector<std::string> opening_words(const AreaReview& review);
 [[nodiscard]] std::string opening_words(const ReviewScene& scene, const CauseReview& review);

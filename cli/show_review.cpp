@@ -67,8 +67,7 @@ void show_causes(Page& page, const ReviewScene& scene, const CauseReview& review
     }
     show_cut(page, shown, review.lines.size());
     if (shown > 0)
-        page.text("The jobs behind a line, as of the first one: " +
-                  its_jobs(scene, scene.book->causes[review.lines.front().cause], ""));
+        page.text(jobs_behind_a_line(scene, review));
 }
 
 void show_time(Page& page, const ReviewScene& scene, const TimeReview& review) {

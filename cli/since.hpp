@@ -2,7 +2,7 @@
 //
 // From which day on jobs are asked for.
 //
-// Held by  tests/cli/ledger_test.cpp
+// Held by  tests/cli/html_test.cpp
 #pragma once
 #include "cli/desk.hpp"
 

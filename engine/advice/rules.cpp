@@ -353,11 +353,12 @@ Skill hands(const Situation& situation) { return situation.on_site ? situation.w
 Skill vouching(const Situation& situation) { return std::min(hands(situation), situation.vouches); }
 
 void vouch(const Knowledge& knowledge, bool Sign::*stated_by, Situation& situation) {
+    const Skill who = vouching(situation);
     for (std::size_t i = 0; i < knowledge.signs.size(); ++i) {
         const SignId sign(i);
         if (!(knowledge[sign].*stated_by))
             continue;
-        if (vouching(situation) >= skill_to_vouch(knowledge, sign))
+        if (who >= skill_to_vouch(knowledge, sign))
             situation.vouched_state.insert(sign);
         else
             situation.vouched_state.erase(sign);

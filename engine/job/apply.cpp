@@ -188,6 +188,8 @@ void left(Situation& situation) {
 /// Dangers of before that the findings no longer show: a second look that sees nothing has not
 /// ended what was seen.
 void carry_dangers(const Knowledge& knowledge, std::set<StopId> before, Course& course) {
+    if (before.empty())
+        return;
     for (const StopId still : stops_found(knowledge, course.evidence))
         before.erase(still);
     course.situation.stops_from_before.merge(before);
@@ -212,12 +214,13 @@ std::string set(const Knowledge& knowledge, const Event& event, Course& course) 
     }
     if (const std::string why = edges_that_cross(knowledge, with); !why.empty())
         return why + "; read it again, or set the other one first";
-    const std::set<StopId> before = stops_found(knowledge, evidence);
-    evidence = std::move(with);
     // Who stands there and reads for the first time how much the tank may hold knows what the
     // gauge means; a second number, or one from the phone, ends nothing.
+    std::set<StopId> before;
     if (!is_new || !course.situation.on_site)
-        carry_dangers(knowledge, before, course);
+        before = stops_found(knowledge, evidence);
+    evidence = std::move(with);
+    carry_dangers(knowledge, std::move(before), course);
     return {};
 }
 
@@ -270,9 +273,9 @@ void add_keeping_dangers(const Knowledge& knowledge, Finding finding, Course& co
     if (std::none_of(evidence.findings.begin(), evidence.findings.end(),
                      [&](const Finding& earlier) { return earlier.what == finding.what; }))
         return add(evidence, std::move(finding));
-    const std::set<StopId> before = stops_found(knowledge, evidence);
+    std::set<StopId> before = stops_found(knowledge, evidence);
     add(evidence, std::move(finding));
-    carry_dangers(knowledge, before, course);
+    carry_dangers(knowledge, std::move(before), course);
 }
 
 std::string finding(const Knowledge& knowledge, const Event& event, Via via, Course& course) {

@@ -165,10 +165,11 @@ std::vector<JobLine> Ledger::list(std::size_t most) const {
 JobsFound Ledger::list(const JobsWanted& wanted, std::size_t most) const {
     return inside_->tried("list the jobs", [&] {
         SQLite::Transaction one_moment(inside_->database);
+        Rows rows(inside_->database);
         JobsFound found;
         std::vector<Wanted> newest;
         std::set<std::pair<std::string, std::string>> houses;
-        knockwell::each_in_short(inside_->database, [&](const Summary& job, const auto&) {
+        const auto look_at = [&](const Summary& job) {
             if (!is_wanted(wanted, job))
                 return;
             newest.push_back({job.opened, found.jobs++, job.id});
@@ -178,10 +179,18 @@ JobsFound Ledger::list(const JobsWanted& wanted, std::size_t most) const {
             constexpr std::size_t room = 10000;  // a million of them need no more than this
             if (newest.size() > most + room)
                 keep_newest(newest, most);
-        });
+        };
+        if (wanted.installation.empty()) {
+            knockwell::each_in_short(inside_->database,
+                                     [&](const Summary& job, const auto&) { look_at(job); });
+        } else {
+            std::vector<JobKey> keys = knockwell::ever_at(inside_->database, wanted.installation);
+            std::reverse(keys.begin(), keys.end());  // those kept last come last, as above
+            for (const JobKey key : keys)
+                look_at(summary_of(told(rows.read(key))));
+        }
         keep_newest(newest, most);
         found.houses = houses.size();
-        Rows rows(inside_->database);
         for (const Wanted& one : newest)
             if (const std::optional<JobKey> key = rows.key_of(one.id))
                 found.newest.push_back(line_of(told(rows.read(*key))));

@@ -175,7 +175,8 @@ public:
     /// Newest first.
     [[nodiscard]] std::vector<JobLine> list(std::size_t most = 50) const;
 
-    /// Those that are wanted; a row of every job is read.
+    /// Those that are wanted; a row of every job is read, but for those of one installation, which
+    /// has an index.
     [[nodiscard]] JobsFound list(const JobsWanted& wanted, std::size_t most = 50) const;
 
     /// The same of one installation, by the codes as they were corrected last.

@@ -21,22 +21,21 @@ namespace {
 
 constexpr std::size_t most_crossed = 1000;
 
+bool comes_before(const KeptEvent& a, const KeptEvent& b) { return order_of(a, b) < 0; }
+
 /// The entries of both, each once.
 KeptJob united(const KeptJob& a, const KeptJob& b) {
     KeptJob both{a.head, {}};
     std::set_union(a.events.begin(), a.events.end(), b.events.begin(), b.events.end(),
-                   std::back_inserter(both.events),
-                   [](const KeptEvent& x, const KeptEvent& y) { return order_of(x, y) < 0; });
+                   std::back_inserter(both.events), comes_before);
     return both;
 }
 
 /// The entries that both have.
 KeptJob shared(const KeptJob& a, const KeptJob& b) {
     KeptJob both{a.head, {}};
-    std::set_intersection(
-        a.events.begin(), a.events.end(), b.events.begin(), b.events.end(),
-        std::back_inserter(both.events),
-        [](const KeptEvent& x, const KeptEvent& y) { return order_of(x, y) < 0; });
+    std::set_intersection(a.events.begin(), a.events.end(), b.events.begin(), b.events.end(),
+                          std::back_inserter(both.events), comes_before);
     return both;
 }
 

@@ -243,6 +243,10 @@ TEST(Ledger, ListsTheJobsThatNameACauseOnARoad) {
     EXPECT_EQ(ledger.list({.area = "heron-bottom", .cause = "worn-contacts"}).jobs, 2U);
     EXPECT_EQ(ledger.list({.since = job_numbered(4, {}).opened}).jobs, 3U);
     EXPECT_EQ(ledger.list({.installation = "HB-1"}).jobs, 0U);
+    const JobsFound there = ledger.list({.installation = "HB-17", .cause = "worn-contacts"}, 2);
+    EXPECT_EQ(there.jobs, 3U);
+    ASSERT_EQ(there.newest.size(), 2U);
+    EXPECT_EQ(there.newest[0].id, id_of(5)) << "the newest first by the index too";
 }
 
 // `visit` asks for the dangers first, and keeps every "no".
