@@ -1,5 +1,6 @@
 #include "beliefs/build.hpp"
 
+#include "beliefs/cases.hpp"
 #include "beliefs/outside.hpp"
 
 #include <algorithm>
@@ -9,70 +10,6 @@
 #include <utility>
 
 namespace knockwell {
-
-Cases::Cases(const Knowledge& knowledge, const Evidence& evidence,
-             const std::vector<std::uint32_t>& on)
-    : knowledge_(knowledge), evidence_(evidence) {
-    for (const std::uint32_t s : on) {
-        if (!knowledge.settings[s].table && evidence.settings.contains(SettingId(s)))
-            continue;
-        unknown_.push_back(s);
-        states_.push_back(knowledge.settings[s].states.size());
-    }
-    chosen_.assign(unknown_.size(), 0);
-}
-
-std::size_t Cases::count() const {
-    std::size_t product = 1;
-    for (const std::size_t n : states_)
-        product *= n;
-    return product;
-}
-
-void Cases::choose(std::size_t which) {
-    for (std::size_t i = unknown_.size(); i-- > 0;) {
-        chosen_[i] = which % states_[i];
-        which /= states_[i];
-    }
-}
-
-std::size_t Cases::state(std::uint32_t setting) const {
-    const auto found = std::find(unknown_.begin(), unknown_.end(), setting);
-    if (found != unknown_.end())
-        return chosen_[static_cast<std::size_t>(found - unknown_.begin())];
-    return evidence_.settings.at(SettingId(setting));
-}
-
-bool Cases::hold(const Conditions& conditions) const {
-    return std::all_of(conditions.begin(), conditions.end(), [&](const Condition& condition) {
-        return std::binary_search(condition.states.begin(), condition.states.end(),
-                                  state(condition.setting.value));
-    });
-}
-
-double Cases::quantity(const std::string& name) const {
-    const auto typed = evidence_.quantities.find(name);
-    if (typed != evidence_.quantities.end())
-        return typed->second;
-    const SettingId giver = *giver_of(knowledge_, name);
-    return knowledge_[giver].gives[state(giver.value)].at(name);
-}
-
-QuantityOf Cases::quantities() const {
-    return [this](const std::string& name) { return quantity(name); };
-}
-
-std::vector<std::uint32_t> givers_of(const Knowledge& knowledge, const Evidence& evidence,
-                                     const Sign& sign) {
-    std::set<std::uint32_t> settings;
-    if (!sign.reading)
-        return {};
-    for (const std::vector<Edge>* edges : {&sign.reading->low, &sign.reading->high})
-        for (const Edge& edge : *edges)
-            if (!edge.quantity.empty() && !evidence.quantities.contains(edge.quantity))
-                settings.insert(giver_of(knowledge, edge.quantity)->value);
-    return {settings.begin(), settings.end()};
-}
 
 namespace {
 
@@ -478,21 +415,6 @@ double chance_for(std::uint32_t cause, const std::vector<CauseStrength>& list) {
             return entry.strength.count.mean();
     return 0;
 }
-
-template <class P>
-P base_chance(const CauseNode& node, const Cases& cases, std::span<const P> strengths) {
-    if (!cases.hold(node.only_if))
-        return 0;
-    const P& base = strengths[node.base];
-    P times = 1;
-    for (const RaiseNode& raise : node.raised_by)
-        if (cases.hold(raise.when))
-            times *= strengths[raise.times];
-    return times * base / (1 - base + times * base);
-}
-template double base_chance(const CauseNode&, const Cases&, std::span<const double>);
-template Pack base_chance(const CauseNode&, const Cases&, std::span<const Pack>);
-template Taped base_chance(const CauseNode&, const Cases&, std::span<const Taped>);
 
 Built build(const Model& model, const Evidence& evidence, std::span<const double> strengths,
             const BuildChoice& choice) {

@@ -94,41 +94,6 @@ void for_causes_of(const SignNode& sign, Act act) {
 /// What a list of a repair (`fixes`, `may_bring`) says of a cause; 0 where it is not named.
 [[nodiscard]] double chance_for(std::uint32_t cause, const std::vector<CauseStrength>& list);
 
-/// Settings on which the edges of a sign's reading hang, ascending; those of quantities that were
-/// typed do not count.
-[[nodiscard]] std::vector<std::uint32_t> givers_of(const Knowledge& knowledge,
-                                                   const Evidence& evidence, const Sign& sign);
-
-/// One assignment of the unknown settings among `on`, and whether conditions hold under it.
-class Cases {
-public:
-    /// Unknown are those of `on` that the evidence does not know; tables always count as unknown.
-    Cases(const Knowledge& knowledge, const Evidence& evidence,
-          const std::vector<std::uint32_t>& on);
-    [[nodiscard]] const std::vector<std::uint32_t>& unknown() const { return unknown_; }
-    [[nodiscard]] std::size_t count() const;
-    /// Assignment number `which`, the first unknown slowest.
-    void choose(std::size_t which);
-    [[nodiscard]] std::size_t state(std::uint32_t setting) const;
-    [[nodiscard]] bool hold(const Conditions& conditions) const;
-    /// A quantity as it was typed, else as the chosen state of its setting gives it.
-    [[nodiscard]] double quantity(const std::string& name) const;
-    /// The same as a function; lives no longer than the cases.
-    [[nodiscard]] QuantityOf quantities() const;
-
-private:
-    const Knowledge& knowledge_;
-    std::vector<std::uint32_t> unknown_;
-    std::vector<std::size_t> states_;  // [unknown] number of states
-    std::vector<std::size_t> chosen_;  // [unknown]
-    const Evidence& evidence_;
-};
-
-/// P(cause | settings) where nothing brings it on: base odds times every multiplier that holds.
-template <class P>
-[[nodiscard]] P base_chance(const CauseNode& node, const Cases& cases,
-                            std::span<const P> strengths);
-
 /// What every sign needs while it is built.
 template <class P>
 struct SiteOf {

@@ -1,7 +1,7 @@
 #include "beliefs/edges.hpp"
 
 #include "base/words.hpp"
-#include "beliefs/build.hpp"
+#include "beliefs/cases.hpp"
 
 #include <algorithm>
 #include <vector>

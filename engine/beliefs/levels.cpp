@@ -1,3 +1,4 @@
+#include "beliefs/cases.hpp"
 #include "beliefs/gate.hpp"
 
 #include <algorithm>
@@ -221,17 +222,13 @@ private:
     /// Unknown settings on which the likelihood does hang.
     [[nodiscard]] std::vector<std::uint32_t> deciding() const {
         std::vector<std::uint32_t> settings;
-        std::size_t stride = cases_.count();
-        for (const std::uint32_t s : cases_.unknown()) {
-            const std::size_t states = site_.model.network->settings[s].states;
-            stride /= states;
+        for (std::size_t i = 0; i < cases_.unknown().size(); ++i)
             for (std::size_t which = 0; which < cases_.count(); ++which)
                 if (!are_same(likelihood_[which],
-                              likelihood_[which - which / stride % states * stride])) {
-                    settings.push_back(s);
+                              likelihood_[which - cases_.state_in(which, i) * cases_.stride(i)])) {
+                    settings.push_back(cases_.unknown()[i]);
                     break;
                 }
-        }
         return settings;
     }
 
@@ -262,14 +259,10 @@ private:
     /// Of the cases that differ only in settings that decide nothing, the first.
     [[nodiscard]] bool stands_for_all(std::size_t which,
                                       const std::vector<std::uint32_t>& deciding) const {
-        std::size_t stride = cases_.count();
-        for (const std::uint32_t s : cases_.unknown()) {
-            const std::size_t states = site_.model.network->settings[s].states;
-            stride /= states;
-            if (which / stride % states != 0 &&
-                std::find(deciding.begin(), deciding.end(), s) == deciding.end())
+        for (std::size_t i = 0; i < cases_.unknown().size(); ++i)
+            if (cases_.state_in(which, i) != 0 &&
+                std::find(deciding.begin(), deciding.end(), cases_.unknown()[i]) == deciding.end())
                 return false;
-        }
         return true;
     }
 

@@ -1,5 +1,6 @@
 #include "beliefs/outside.hpp"
 
+#include "beliefs/cases.hpp"
 #include "beliefs/sum.hpp"
 
 #include <algorithm>

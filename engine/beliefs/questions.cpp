@@ -1,6 +1,7 @@
 #include "beliefs/questions.hpp"
 
 #include "beliefs/build.hpp"
+#include "beliefs/cases.hpp"
 
 #include <algorithm>
 #include <utility>

@@ -1,3 +1,4 @@
+#include "beliefs/cases.hpp"
 #include "beliefs/run.hpp"
 #include "network/graph.hpp"
 

@@ -1,5 +1,7 @@
 #include "beliefs/traced.hpp"
 
+#include "beliefs/cases.hpp"
+
 #include <algorithm>
 
 namespace knockwell {
