@@ -17,10 +17,10 @@
 //          graph based cost-shifting schemes, UAI 2012
 // Held by  tests/beliefs/loosening_test.cpp, tests/laws/enclosure_law_test.cpp
 #pragma once
+#include "beliefs/choosing_cuts.hpp"
 #include "beliefs/cut_link.hpp"
 #include "beliefs/sum.hpp"
 
-#include <optional>
 #include <span>
 #include <vector>
 
@@ -30,15 +30,6 @@ namespace knockwell {
 /// crossed by the sum itself, nor by the sum where some of the `asked` have fixed values.
 [[nodiscard]] Sum loosened(const Sum& sum, std::span<const Var> asked, std::span<const Cut> cuts,
                            From from);
-
-/// [variable][value] chances by which cuts are chosen. They change how tight the bounds are, and
-/// not whether they hold.
-using Guess = std::vector<std::vector<double>>;
-
-/// Cuts after which one run costs no more than `operations`; nothing where even all of them are not
-/// enough. Without a guess: as if everything that a variable hangs on were independent.
-[[nodiscard]] std::optional<std::vector<Cut>> cuts_for(const Sum& sum, std::span<const Var> asked,
-                                                       double operations, const Guess& guess = {});
 
 /// Between which bounds the sum lies, and the shares of the values of the asked.
 struct Enclosed {
