@@ -149,13 +149,13 @@ std::string state(const Knowledge& knowledge, const Event& event, Situation& sit
 }
 
 /// The one of that word; there is one (job/vocabulary.hpp).
-template <class Word>
-Word word_for(const std::string& text, std::initializer_list<Word> words) {
-    for (const Word word : words)
+template <class All>
+typename All::value_type word_for(const std::string& text, const All& words) {
+    for (const auto word : words)
         if (to_text(word) == text)
             return word;
     assert(false && "a word that the vocabulary let pass");
-    return *words.begin();
+    return words.front();
 }
 
 void person(const Event& event, Situation& situation) {
@@ -163,14 +163,12 @@ void person(const Event& event, Situation& situation) {
     std::string word;
     words >> word;
     forget_what_was_made_safe(situation);
-    situation.who = word_for(word, {Skill::owner, Skill::helper, Skill::qualified});
+    situation.who = word_for(word, all_skills);
     situation.on_site = situation.who != Skill::owner;
     situation.vouches = situation.who;
     situation.licences.clear();
     while (words >> word)
-        situation.licences.push_back(
-            word_for(word, {Licence::electrician, Licence::pump_installer, Licence::well_contractor,
-                            Licence::laboratory}));
+        situation.licences.push_back(word_for(word, all_licences));
 }
 
 void left(Situation& situation) {

@@ -5,6 +5,7 @@
 #include "base/words.hpp"
 #include "beliefs/likelihood.hpp"
 #include "job/course.hpp"
+#include "job/vocabulary.hpp"
 #include "knowledge/lookup.hpp"
 #include "trade/atmosphere.hpp"
 
@@ -143,7 +144,7 @@ std::string none_called(const std::string& word, const std::vector<Thing>& all) 
     std::vector<std::string> words;
     for (const Thing& one : all)
         words.emplace_back(one.word);
-    return in_quotes(word) + " is none of these: " + list_of(words, "or");
+    return none_of_these(word, words);
 }
 
 std::variant<double, std::string> value_in(const LeftReading& reading, const std::string& text) {

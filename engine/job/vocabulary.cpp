@@ -18,6 +18,14 @@ std::string against_word(const std::string& word, const Words& allowed) {
                : none_of_these(word, allowed);
 }
 
+template <class All>
+Words words_of(const All& all) {
+    Words words;
+    for (const auto one : all)
+        words.emplace_back(to_text(one));
+    return words;
+}
+
 /// "test:read-gauge": one of the kinds, and something behind it.
 bool is_of_a_kind(const std::string& text, const Words& kinds) {
     const std::size_t colon = text.find(':');
@@ -38,10 +46,9 @@ std::string against_person(const std::string& value) {
     std::istringstream words(value);
     std::string word;
     words >> word;
-    std::string why = against_word(word, {"owner", "helper", "qualified"});
+    std::string why = against_word(word, words_of(all_skills));
     while (why.empty() && words >> word)
-        why =
-            against_word(word, {"electrician", "pump-installer", "well-contractor", "laboratory"});
+        why = against_word(word, words_of(all_licences));
     return why;
 }
 
@@ -74,6 +81,16 @@ std::string against_about(const Event& event) {
 
 }  // namespace
 
+const std::vector<std::string>& ways_to_know() {
+    static const Words words = {"seen", "fixed-it", "guessed"};
+    return words;
+}
+
+const std::vector<std::string>& ways_to_close() {
+    static const Words words = {"cured", "not-cured", "handed-over"};
+    return words;
+}
+
 std::string none_of_these(std::string_view typed, const std::vector<std::string>& allowed) {
     return in_quotes(typed) + " is none of these: " + list_of(allowed, "or");
 }
@@ -87,9 +104,9 @@ std::string against_words(const Event& event) {
     case EventKind::state:
         return against_state(event);
     case EventKind::cause:
-        return against_word(event.value, {"seen", "fixed-it", "guessed"});
+        return against_word(event.value, ways_to_know());
     case EventKind::closed:
-        return against_word(event.value, {"cured", "not-cured", "handed-over"});
+        return against_word(event.value, ways_to_close());
     case EventKind::about:
         return against_about(event);
     case EventKind::set:

@@ -6,12 +6,25 @@
 // Held by  tests/job/refusal_test.cpp, tests/ledger/exchange_test.cpp
 #pragma once
 #include "job/job.hpp"
+#include "knowledge/model.hpp"
 
+#include <array>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace knockwell {
+
+/// What a person on a job can be, and be licensed for.
+inline constexpr std::array all_skills = {Skill::owner, Skill::helper, Skill::qualified};
+inline constexpr std::array all_licences = {Licence::electrician, Licence::pump_installer,
+                                            Licence::well_contractor, Licence::laboratory};
+
+/// How one knows of a cause: "seen", "fixed-it", "guessed".
+[[nodiscard]] const std::vector<std::string>& ways_to_know();
+
+/// How a call ends: "cured", "not-cured", "handed-over".
+[[nodiscard]] const std::vector<std::string>& ways_to_close();
 
 /// "'x' is none of these: a, b or c".
 [[nodiscard]] std::string none_of_these(std::string_view typed,

@@ -45,8 +45,6 @@ constexpr std::array field_words = {
     FieldWord{"note", SheetField::note, false, false, true},
 };
 
-const std::vector<std::string> ways_to_know = {"seen", "fixed-it", "guessed"};
-
 std::vector<std::string> all_field_words() {
     std::vector<std::string> words;
     for (const FieldWord& one : field_words)
@@ -112,9 +110,9 @@ private:
         if (entry.key == "dates")
             dates(entry);
         if (entry.key == "how-sure")
-            map_.how_sure = one_of(entry.value, ways_to_know);
+            map_.how_sure = one_of(entry.value, ways_to_know());
         if (entry.key == "outcome")
-            map_.outcome = one_of(entry.value, {"cured", "not-cured", "handed-over"});
+            map_.outcome = one_of(entry.value, ways_to_close());
     }
 
     void dates(const Entry& entry) {
@@ -379,14 +377,14 @@ private:
         if (how.empty())
             how = map_->how_sure;
         const bool understood =
-            std::find(ways_to_know.begin(), ways_to_know.end(), how) != ways_to_know.end();
+            std::find(ways_to_know().begin(), ways_to_know().end(), how) != ways_to_know().end();
         bool any = false;
         for_each(SheetField::cause, [&](const SheetColumn& column, const std::string& cell) {
             add(column, EventKind::cause, cell, understood ? how : "guessed", 0);
             any = true;
         });
         if (any && !understood)
-            refuse(SheetField::how_sure, "how-sure: " + none_of_these(how, ways_to_know));
+            refuse(SheetField::how_sure, "how-sure: " + none_of_these(how, ways_to_know()));
     }
 
     void add(SheetField field, EventKind kind, const std::string& what, const std::string& value,
