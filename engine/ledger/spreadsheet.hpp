@@ -1,17 +1,16 @@
 // ledger/spreadsheet.hpp
 //
 // Jobs of a shop that kept a spreadsheet: a row a job, by a mapping that says what each column is.
-// docs/ledger.md shows a mapping.
 //
 // Care     a row is taken whole or refused with its line and all that is wrong in it. Its job gets
 //          its identifier from the shop's own number of it (or from all it says, where it has
 //          none), so that the same row taken in twice is one job
 // Held by  tests/ledger/spreadsheet_test.cpp
 #pragma once
-#include "base/problem.hpp"
 #include "knowledge/model.hpp"
 #include "ledger/csv.hpp"
 #include "ledger/kept.hpp"
+#include "ledger/sheet_map.hpp"
 
 #include <cstdint>
 #include <istream>
@@ -23,46 +22,6 @@
 #include <vector>
 
 namespace knockwell {
-
-/// What the cells of one column are.
-enum class SheetField {
-    skip,
-    number,  // the shop's own number of the job
-    opened,  // a date, or a date and time
-    area,
-    installation,
-    set,           // `of` = setting or quantity
-    said,          // the cell names the sign, or `of` does and the cell has the value
-    found,         // the same
-    did,           // the cell names the repair
-    minutes,       // of the repair, or of the whole where there is none
-    cause,         // the cell names the cause
-    how_sure,      // seen, fixed-it or guessed
-    outcome,       // cured, not-cured or handed-over
-    call_back_of,  // the shop's number of the earlier job
-    note,
-};
-
-struct SheetColumn {
-    std::string name;
-    SheetField field = SheetField::skip;
-    std::string of;
-    std::map<std::string, std::string>
-        values;  // what stands in a cell -> what it means; "" = nothing
-};
-
-enum class SheetDates { year_month_day, month_day_year, day_month_year };
-
-struct SheetMap {
-    char separator = ',';
-    SheetDates dates = SheetDates::year_month_day;
-    std::string how_sure = "guessed";  // where no column says so
-    std::string outcome;               // the same; empty = a row must say
-    std::vector<SheetColumn> columns;
-};
-
-/// The mapping, a TOML text, or all that is wrong with it.
-[[nodiscard]] std::variant<SheetMap, std::vector<Problem>> read_sheet_map(const Source& source);
 
 /// One thing for which a row is refused.
 struct RefusedRow {
