@@ -1,6 +1,6 @@
 // job/leaving.hpp
 //
-// What must be true before one leaves a job, what is said of it, and readings as they are left.
+// What is said of the list that one goes through before leaving, and what of it is still open.
 //
 // Given    the entries of a job
 // Wanted   the lines that nobody has said anything of: while there are any, a job is not closed
@@ -8,10 +8,10 @@
 //          kept; a line with readings wants the readings, and they must bear it out
 // Care     what was said before the last repair, the last lock-out or a reopening says nothing of
 //          how the place is left
-// Source   the lines are common practice, no source
 // Held by  tests/job/leaving_test.cpp
 #pragma once
 #include "job/job.hpp"
+#include "job/leaving_list.hpp"
 #include "knowledge/model.hpp"
 
 #include <map>
@@ -21,47 +21,11 @@
 
 namespace knockwell {
 
-/// A reading that is kept as it is left, besides the signs of the knowledge.
-struct LeftReading {
-    std::string_view word;  // "cut-in"
-    std::string_view unit;  // "psi"
-    std::string_view says;
-    double most = 0;  // from 0 on; beyond it was misread
-};
-
-/// One line of the list, with the word that names it.
-struct LeavingCheck {
-    std::string_view word;  // "covers"
-    std::string_view says;
-    std::vector<std::string_view> readings{};  // words of those that it wants
-    bool owner = false;                        // an owner can see to it without opening anything
-    bool cured = false;                        // only where the trouble is said to be gone
-    std::string_view not_with{};               // a setting and its state: "tank-kind=plain", with
-                                               // which there is no such thing
-    bool of_the_pump = false;                  // not after work that came nowhere near it
-};
-
-/// Warnings first: they hold for every line of the list.
-[[nodiscard]] std::vector<std::string> leaving_cautions();
-
-/// The list, in the order in which it is gone through: dead and closed first, then running, then
-/// the water, then the people.
-[[nodiscard]] const std::vector<LeavingCheck>& leaving_checks();
-
-[[nodiscard]] const std::vector<LeftReading>& left_readings();
-
-/// Nothing where there is none of that word.
-[[nodiscard]] const LeavingCheck* leaving_check(std::string_view word);
-[[nodiscard]] const LeftReading* left_reading(std::string_view word);
-
 /// The note that a job was closed with a danger; `words`: who knows of it, and what is off.
 [[nodiscard]] std::string despite_note(const std::string& words);
 
 /// Those words, of every such note that stands.
 [[nodiscard]] std::vector<std::string> closed_despite(const Job& job);
-
-/// The list where a danger stands: nothing is switched on again, closed or tried.
-[[nodiscard]] std::vector<std::string> leaving_a_danger();
 
 /// Whether a note has the form in which the first version of the program kept what was checked or
 /// left: it counts in old entries, and nobody may write it by hand.
