@@ -339,8 +339,7 @@ private:
     }
 
     void weigh_known(const KnownCause& known) {
-        const Var var =
-            built_.at(known.cause.index(), std::min(known.stage, evidence_.repairs.size()));
+        const Var var = built_.at(known.cause.index(), evidence_.stage_within(known.stage));
         const P present = known.present ? 1 : 0;
         built_.sum.weigh({var}, {1 - present, present});
     }

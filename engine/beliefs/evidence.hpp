@@ -51,6 +51,10 @@ struct Evidence {
     std::vector<KnownCause> causes;
     std::vector<RepairId> repairs;  // repairs[i] ended stage i
     [[nodiscard]] std::size_t stages() const { return repairs.size() + 1; }
+    /// That stage; the last one where there are not so many.
+    [[nodiscard]] std::size_t stage_within(std::size_t stage) const {
+        return stage < repairs.size() ? stage : repairs.size();
+    }
     bool operator==(const Evidence&) const = default;
 };
 

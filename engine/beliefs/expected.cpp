@@ -51,8 +51,7 @@ struct Expecting::Inside {
             named[known.cause.index()] = true;
         for (const SaidCause& it : said.causes) {
             named[it.cause.cause.index()] = true;
-            const Var var =
-                built.at(it.cause.cause.index(), std::min(it.cause.stage, evidence.repairs.size()));
+            const Var var = built.at(it.cause.cause.index(), evidence.stage_within(it.cause.stage));
             const Taped absent = it.cause.present ? it.wrongly : 1;
             const Taped present = it.cause.present ? 1 : it.wrongly;
             built.sum.weigh({var}, {absent, present});

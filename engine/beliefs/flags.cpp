@@ -218,7 +218,7 @@ class OnceFound {
 public:
     OnceFound(const SiteOf<P>& site, const SignNode& node, const Finding& finding)
         : site_(site), built_(site.built), node_(node),
-          stage_(std::min(finding.stage, site.evidence.repairs.size())) {
+          stage_(site.evidence.stage_within(finding.stage)) {
         const std::array<double, 2> said = plain_likelihood_of_flag(finding);
         YesNo<P> alarm;
         if (const ChannelNode* channel = channel_node_of(*site.model.network, finding)) {
