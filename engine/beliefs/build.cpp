@@ -379,9 +379,7 @@ private:
         const auto s = std::get<SettingId>(finding.what);
         const std::size_t states = network_.settings[s.index()].states;
         std::vector<P> said;
-        YesNo<P> misses;
-        if (const ChannelNode* channel = channel_node_of(network_, finding))
-            misses = {channel->misses, strengths_};
+        const YesNo<P> misses = heeded(network_, finding, strengths_).misses;
         const std::vector<double> plain = plain_likelihood(finding, states);
         const double all = std::accumulate(plain.begin(), plain.end(), 0.0);
         for (const double d : plain)

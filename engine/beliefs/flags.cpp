@@ -38,11 +38,8 @@ Heard<P> look_of(const SiteOf<P>& site, const Finding& finding, const Sign& sign
     double mean = 0;
     for (std::size_t v = 1; v < said.size(); ++v)
         mean += said[v] / static_cast<double>(said.size() - 1);
-    YesNo<P> alarm;
-    if (const ChannelNode* channel = channel_node_of(*site.model.network, finding)) {
-        look.misses = {channel->misses, site.strengths};
-        alarm = {channel->false_alarm, site.strengths};
-    }
+    const auto [misses, alarm] = heeded(*site.model.network, finding, site.strengths);
+    look.misses = misses;
     look.weight_of_nothing = said[0] * alarm.no + mean * alarm.yes;
     look.weight.push_back(lane(look.weight_of_nothing, 0));
     look.rank.resize(sign.high.size());
@@ -220,11 +217,8 @@ public:
         : site_(site), built_(site.built), node_(node),
           stage_(site.evidence.stage_within(finding.stage)) {
         const std::array<double, 2> said = plain_likelihood_of_flag(finding);
-        YesNo<P> alarm;
-        if (const ChannelNode* channel = channel_node_of(*site.model.network, finding)) {
-            misses_ = {channel->misses, site.strengths};
-            alarm = {channel->false_alarm, site.strengths};
-        }
+        const auto [misses, alarm] = heeded(*site.model.network, finding, site.strengths);
+        misses_ = misses;
         weight_of_nothing_ = said[0] * alarm.no + said[1] * alarm.yes;
         weight_of_noticed_ = said[1];
         is_digit_ = said[1] != 0;

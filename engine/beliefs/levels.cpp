@@ -26,14 +26,13 @@ template <class P>
 std::vector<P> likelihood_in_sum(const SiteOf<P>& site, const Finding& finding,
                                  const QuantityOf& quantity) {
     const Sign& sign = (*site.model.knowledge)[std::get<SignId>(finding.what)];
-    const ChannelNode* channel = channel_node_of(*site.model.network, finding);
-    if (channel == nullptr || finding.reading || (sign.reading && finding.weights.empty())) {
+    if (channel_node_of(*site.model.network, finding) == nullptr || finding.reading ||
+        (sign.reading && finding.weights.empty())) {
         const std::vector<double> plain =
             level_likelihood(*site.model.knowledge, finding, quantity);
         return {plain.begin(), plain.end()};
     }
-    const YesNo<P> misses(channel->misses, site.strengths);
-    const YesNo<P> alarm(channel->false_alarm, site.strengths);
+    const auto [misses, alarm] = heeded(*site.model.network, finding, site.strengths);
     const std::vector<double> said = plain_likelihood(finding, sign.value_count());
     const double others = std::accumulate(said.begin() + 1, said.end(), 0.0);
     std::vector<P> likelihood = {said[0] * alarm.no +

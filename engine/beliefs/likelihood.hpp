@@ -38,6 +38,20 @@ struct YesNo {
         : yes(strengths[node.yes]), no(strengths[node.no]) {}
 };
 
+/// A channel as it enters a sum; where there is none, nothing is missed and nothing is made up.
+template <class P>
+struct Heeded {
+    YesNo<P> misses, alarm;
+};
+
+template <class P>
+[[nodiscard]] Heeded<P> heeded(const Network& network, const Finding& finding,
+                               std::span<const P> strengths) {
+    if (const ChannelNode* channel = channel_node_of(network, finding))
+        return {{channel->misses, strengths}, {channel->false_alarm, strengths}};
+    return {};
+}
+
 /// Value of a quantity ("cut-in") in the unit of the sign; the caller knows the settings.
 using QuantityOf = std::function<double(const std::string&)>;
 
