@@ -1,6 +1,6 @@
 #include "beliefs/branches.hpp"
 
-#include <boost/random/linear_congruential.hpp>
+#include "beliefs/noise.hpp"
 
 #include <algorithm>
 #include <array>
@@ -130,7 +130,7 @@ public:
             touch(f);
         price_.assign(count(), 0);
         stale_.assign(count(), 1);
-        boost::random::minstd_rand dice(seed + 1);
+        Dice dice(seed + 1);
         std::vector<std::uint8_t> closed(count(), 0);
         double cost = 0;
         for (std::size_t n = 0; n < count(); ++n) {
@@ -138,7 +138,6 @@ public:
             if (v == count())
                 return std::nullopt;
             closed[v] = 1;
-            gather(v, gathered_);
             cost += std::exp2(gathered_.bits);
             if (cost > dearest)
                 return std::nullopt;
@@ -234,14 +233,13 @@ private:
         into.bits = bits_of(into.complete | into.grows);
     }
 
-    std::size_t next(const std::vector<std::uint8_t>& closed, std::uint32_t seed,
-                     boost::random::minstd_rand& dice) {
-        constexpr double unit = 1.0 / 2147483647;
+    /// What to close: gathered_ has what that takes, sorted_ in which order. count() where it gets
+    /// stuck.
+    std::size_t next(const std::vector<std::uint8_t>& closed, std::uint32_t seed, Dice& dice) {
         // The plain try without noise; then by size, and by size against what goes into it.
         const double noise = seed < 2 ? 0 : seed % 4 < 2 ? 0.8 : 2;
         for (bool again = false;;) {
-            std::size_t best = count();
-            double best_price = never;
+            Cheapest<std::size_t> cheapest(count(), noise, dice);
             for (std::size_t v = 0; v < count(); ++v) {
                 if (closed[v] != 0)
                     continue;
@@ -251,14 +249,9 @@ private:
                     if (seed % 2 == 1)
                         price_[v] -= 0.5 * std::log2(gathered_.taken + 1);
                 }
-                double price = price_[v];
-                if (noise > 0)
-                    price += noise * unit * dice();
-                if (price < best_price) {
-                    best_price = price;
-                    best = v;
-                }
+                cheapest.weigh(v, price_[v]);
             }
+            const std::size_t best = cheapest.thing();
             if (best == count()) {
                 if (again)
                     return best;

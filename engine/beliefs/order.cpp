@@ -1,8 +1,7 @@
 #include "beliefs/order.hpp"
 
 #include "beliefs/lists.hpp"
-
-#include <boost/random/linear_congruential.hpp>
+#include "beliefs/noise.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -156,7 +155,7 @@ public:
             for (const std::uint32_t w : near_.weights[v])
                 weighed_[w] = 0;
         }
-        boost::random::minstd_rand dice(choice.seed + 1);
+        Dice dice(choice.seed + 1);
         while (!left_.empty() && order_.cost < dearest) {
             finish(next(choice, dice));
             std::erase_if(left_, [&](Var v) { return closed_[v] != 0; });
@@ -167,7 +166,7 @@ public:
 private:
     // --- what to close next
 
-    Var next(const Choice& choice, boost::random::minstd_rand& dice) const {
+    Var next(const Choice& choice, Dice& dice) const {
         if (choice.first != Choice::First::cheapest) {
             const bool sources = choice.first == Choice::First::sources;
             const auto found = std::find_if(left_.begin(), left_.end(), [&](Var v) {
@@ -176,19 +175,10 @@ private:
             return found == left_.end() ? left_.front() : *found;
         }
         const double noise = choice.seed == 0 ? 0 : choice.seed % 2 == 0 ? 0.8 : 2;
-        constexpr double unit = 1.0 / 2147483647;
-        Var best = left_.front();
-        double best_price = endless;
-        for (const Var v : left_) {
-            double price = price_[v];
-            if (noise > 0)
-                price += noise * unit * dice();
-            if (price < best_price) {
-                best_price = price;
-                best = v;
-            }
-        }
-        return best;
+        Cheapest<Var> cheapest(left_.front(), noise, dice);
+        for (const Var v : left_)
+            cheapest.weigh(v, price_[v]);
+        return cheapest.thing();
     }
 
     // --- doing it
