@@ -64,19 +64,20 @@ std::optional<MenderOf> mender_of(const Knowledge& knowledge, const Evidence& ev
     return mender_among(knowledge, evidence, handovers(knowledge, evidence, situation), cause);
 }
 
-TruckList truck_list(const Model& model, const Evidence& evidence, const Posterior& now,
-                     const Situation& situation, double cover) {
-    const Knowledge& knowledge = *model.knowledge;
-    TruckList list;
-    if (!anything_found(knowledge, evidence))
-        return list;
+namespace {
+
+/// Shares the trouble out among those who end it. Returns the repairs, the likeliest first; the
+/// sums over all of each kind go into the list.
+std::vector<RepairShare> shared_out(const Model& model, const Evidence& evidence,
+                                    const Posterior& now, const Situation& situation,
+                                    TruckList& list) {
     const auto shares = shares_of_trouble(model, evidence, now);
     std::map<std::size_t, double> by_repair;
-    const std::vector<Handover> refers = handovers(knowledge, evidence, situation);
+    const std::vector<Handover> refers = handovers(*model.knowledge, evidence, situation);
     for (std::size_t c = 0; c < shares.size(); ++c) {
         if (!(shares[c] > 0))
             continue;
-        const auto mender = mender_among(knowledge, evidence, refers, CauseId(c));
+        const auto mender = mender_among(*model.knowledge, evidence, refers, CauseId(c));
         if (!mender)
             continue;
         if (mender->kind == StepKind::repair) {
@@ -92,26 +93,50 @@ TruckList truck_list(const Model& model, const Evidence& evidence, const Posteri
         all.push_back({RepairId(index), share});
     std::stable_sort(all.begin(), all.end(),
                      [](const RepairShare& a, const RepairShare& b) { return a.share > b.share; });
+    return all;
+}
+
+/// The first of them, until they have so large a share together.
+std::vector<RepairShare> likeliest_until(const std::vector<RepairShare>& all, double share) {
+    std::vector<RepairShare> chosen;
     double taken = 0;
     for (const RepairShare& one : all) {
-        if (taken >= cover * list.repaired - digits_lost)
+        if (taken >= share - digits_lost)
             break;
-        list.repairs.push_back(one);
+        chosen.push_back(one);
         taken += one.share;
     }
-    std::map<std::size_t, PartWanted> parts;
-    std::set<std::string> tools;
-    for (const RepairShare& one : list.repairs) {
+    return chosen;
+}
+
+using WantedParts = std::map<std::size_t, PartWanted>;  // by PartId
+
+WantedParts parts_for(const Knowledge& knowledge, const std::vector<RepairShare>& repairs) {
+    WantedParts parts;
+    for (const RepairShare& one : repairs)
         for (const PartUse& use : knowledge[one.repair].parts) {
             PartWanted& wanted = parts[use.part.index()];
             wanted.part = use.part;
             wanted.pieces = std::max(wanted.pieces, use.pieces);
             wanted.by.push_back(one.repair);
         }
+    return parts;
+}
+
+std::vector<std::string> tools_for(const Knowledge& knowledge,
+                                   const std::vector<RepairShare>& repairs) {
+    std::set<std::string> tools;
+    for (const RepairShare& one : repairs) {
         const auto& needs = knowledge[one.repair].step.tools;
         tools.insert(needs.begin(), needs.end());
     }
-    // What is covered: every repair of which no part is missing, also one that was not chosen.
+    return {tools.begin(), tools.end()};
+}
+
+/// What is covered: every repair of which no part is missing, also one that was not chosen. Counts
+/// too how much each part is used.
+double covered_by(WantedParts& parts, const Knowledge& knowledge,
+                  const std::vector<RepairShare>& all) {
     double covered = 0;
     for (const RepairShare& one : all) {
         const auto& uses = knowledge[one.repair].parts;
@@ -124,12 +149,27 @@ TruckList truck_list(const Model& model, const Evidence& evidence, const Posteri
             if (const auto it = parts.find(use.part.index()); it != parts.end())
                 it->second.used += one.share;
     }
+    return covered;
+}
+
+}  // namespace
+
+TruckList truck_list(const Model& model, const Evidence& evidence, const Posterior& now,
+                     const Situation& situation, double cover) {
+    const Knowledge& knowledge = *model.knowledge;
+    TruckList list;
+    if (!anything_found(knowledge, evidence))
+        return list;
+    const std::vector<RepairShare> all = shared_out(model, evidence, now, situation, list);
+    list.repairs = likeliest_until(all, cover * list.repaired);
+    list.tools = tools_for(knowledge, list.repairs);
+    WantedParts parts = parts_for(knowledge, list.repairs);
+    const double covered = covered_by(parts, knowledge, all);
     list.covered = list.repaired > 0 ? std::min(1.0, covered / list.repaired) : 0;
     for (auto& [index, wanted] : parts)
         list.parts.push_back(std::move(wanted));
     std::stable_sort(list.parts.begin(), list.parts.end(),
                      [](const PartWanted& a, const PartWanted& b) { return a.used > b.used; });
-    list.tools.assign(tools.begin(), tools.end());
     return list;
 }
 

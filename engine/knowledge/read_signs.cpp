@@ -281,6 +281,30 @@ void read_stated_by(Fields& fields, ReadRun& run, Sign& sign, bool shaped) {
                   "only of a sign that is yes or no can it be said");
 }
 
+/// How often a sign that is yes or no is shown; nothing where no such count stands there.
+std::optional<Strength> read_strength_of_flag(ReadRun& run, const Sign& sign, bool shaped,
+                                              const Node& node, const What& what) {
+    if (node.kind != Node::Kind::table)
+        return as_strength(run, node, what);
+    if (shaped)
+        run.error("no-levels", node.span, what + ": '" + sign.head.id + "' is yes or no",
+                  "write one count, not a table of levels",
+                  {{sign.head.span, "the sign is defined here"}});
+    return std::nullopt;
+}
+
+/// Where nothing says which level or kind is shown.
+void tell_levels(ReadRun& run, const Sign& sign, const Node& node, const What& what) {
+    std::vector<std::string> levels = sign.low;
+    levels.insert(levels.end(), sign.high.begin(), sign.high.end());
+    run.error("needs-level", node.span,
+              what + " does not say which " + (sign.form == SignForm::kinds ? "kind" : "level") +
+                  " of '" + sign.head.id + "'",
+              "write { " + (levels.empty() ? std::string("level") : levels.front()) +
+                  " = \"9 in 10\" }; there is " + some_of(levels),
+              {{sign.head.span, "the sign is defined here"}});
+}
+
 }  // namespace
 
 std::optional<Shows> read_levels_of(ReadRun& run, SignId id, const Node& node, const What& what,
@@ -291,30 +315,15 @@ std::optional<Shows> read_levels_of(ReadRun& run, SignId id, const Node& node, c
     shows.sign = id;
     shows.span = where;
     if (sign.form == SignForm::flag) {
-        if (node.kind == Node::Kind::table) {
-            if (shaped)
-                run.error("no-levels", node.span, what + ": '" + sign.head.id + "' is yes or no",
-                          "write one count, not a table of levels",
-                          {{sign.head.span, "the sign is defined here"}});
-            return std::nullopt;
-        }
-        const auto strength = as_strength(run, node, what);
+        const auto strength = read_strength_of_flag(run, sign, shaped, node, what);
         if (!strength)
             return std::nullopt;
         shows.high.push_back(*strength);
         return shows;
     }
     if (node.kind != Node::Kind::table || node.entries().empty()) {
-        std::vector<std::string> levels = sign.low;
-        levels.insert(levels.end(), sign.high.begin(), sign.high.end());
         if (shaped)
-            run.error("needs-level", node.span,
-                      what + " does not say which " +
-                          (sign.form == SignForm::kinds ? "kind" : "level") + " of '" +
-                          sign.head.id + "'",
-                      "write { " + (levels.empty() ? std::string("level") : levels.front()) +
-                          " = \"9 in 10\" }; there is " + some_of(levels),
-                      {{sign.head.span, "the sign is defined here"}});
+            tell_levels(run, sign, node, what);
         return std::nullopt;
     }
     const Strength never{{Count::Kind::exact, 0, 1}, where};
