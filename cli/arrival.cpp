@@ -1,5 +1,8 @@
 #include "cli/arrival.hpp"
 
+#include <string>
+#include <vector>
+
 namespace knockwell {
 namespace {
 

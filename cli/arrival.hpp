@@ -5,9 +5,6 @@
 #include "cli/json_values.hpp"
 #include "cli/page.hpp"
 
-#include <string>
-#include <vector>
-
 namespace knockwell {
 
 /// The cautions, then the things, numbered.

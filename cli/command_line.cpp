@@ -6,7 +6,6 @@
 #include "cli/page.hpp"
 #include "trade/calc.hpp"
 
-#include <algorithm>
 #include <map>
 #include <optional>
 #include <utility>

@@ -1,4 +1,3 @@
-#include "base/words.hpp"
 #include "cli/commands.hpp"
 #include "cli/dangers.hpp"
 #include "cli/job_commands.hpp"

@@ -8,8 +8,8 @@
 #include "cli/show_learn.hpp"
 #include "learning/proposal.hpp"
 
-#include <algorithm>
 #include <memory>
+#include <set>
 #include <utility>
 
 namespace knockwell {

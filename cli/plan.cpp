@@ -9,7 +9,6 @@
 #include "job/time_text.hpp"
 
 #include <algorithm>
-#include <utility>
 
 namespace knockwell {
 namespace {

@@ -3,7 +3,6 @@
 #include "base/words.hpp"
 #include "cli/arrival.hpp"
 #include "cli/json_values.hpp"
-#include "cli/show_json.hpp"
 #include "cli/show_text.hpp"
 #include "cli/words.hpp"
 

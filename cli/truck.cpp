@@ -5,8 +5,6 @@
 #include "cli/show_truck.hpp"
 #include "cli/words.hpp"
 
-#include <utility>
-
 namespace knockwell {
 
 Status carry_out(const TruckCommand& truck, const Desk& desk) {

@@ -21,7 +21,6 @@
 #include "advice/mending.hpp"
 
 #include <cstddef>
-#include <span>
 #include <vector>
 
 namespace knockwell {

@@ -1,7 +1,5 @@
 #include "advice/cost.hpp"
 
-#include "base/words.hpp"
-
 #include <algorithm>
 
 namespace knockwell {

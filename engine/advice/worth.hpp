@@ -15,7 +15,6 @@
 #include "advice/cost.hpp"
 #include "advice/mending.hpp"
 
-#include <string>
 #include <vector>
 
 namespace knockwell {

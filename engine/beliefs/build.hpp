@@ -17,7 +17,6 @@
 #include "beliefs/tape.hpp"
 
 #include <limits>
-#include <optional>
 #include <span>
 #include <vector>
 

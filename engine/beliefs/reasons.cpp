@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <compare>
 #include <limits>
 #include <numeric>
 #include <set>

@@ -14,6 +14,7 @@
 #include <hwy/contrib/math/math-inl.h>
 
 #include <algorithm>
+#include <array>
 #include <cstddef>
 #include <cstring>
 #include <type_traits>

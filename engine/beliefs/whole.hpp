@@ -7,7 +7,6 @@
 #include "beliefs/frontier.hpp"
 #include "beliefs/parts.hpp"
 
-#include <limits>
 #include <optional>
 #include <span>
 #include <vector>

@@ -1,4 +1,3 @@
-#include "base/words.hpp"
 #include "knowledge/check.hpp"
 
 #include <optional>

@@ -1,7 +1,6 @@
 #include "knowledge/edit.hpp"
 
 #include <algorithm>
-#include <utility>
 
 namespace knockwell {
 namespace {

@@ -7,7 +7,6 @@
 #include "knowledge/reading.hpp"
 
 #include <algorithm>
-#include <fstream>
 #include <iterator>
 #include <stdexcept>
 #include <string_view>

@@ -1,6 +1,5 @@
 // `worked_out` of an observation: the computation that gives its reading.
 #include "base/quantity.hpp"
-#include "base/words.hpp"
 #include "knowledge/fields.hpp"
 #include "trade/calc.hpp"
 
