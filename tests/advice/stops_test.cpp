@@ -1,5 +1,8 @@
 // A stop comes first and alone, on anybody's word, and stays until it is cleared.
 #include "advice/well.hpp"
+#include "support/rattling.hpp"
+
+#include <string>
 
 namespace knockwell {
 namespace {
@@ -191,25 +194,7 @@ TEST(Stops, OfFindingsThatAreNoLongerKeptHold) {
 
 // A sign of kinds with six findings of the same middle kind: one more, which is how its chance is
 // asked for, makes a table of 3^7 values, and that is more than is added up.
-constexpr const char* wide = R"(
-[manifest]
-name    = "Wide"
-version = "1"
-format  = 1
-
-[reports]
-looked = { misses = "1 in 10", false_alarm = "1 in 10" }
-
-[cause.worn-pump]
-title   = "Pump is worn"
-present = "1 in 10"
-shows   = { noise = { hum = "3 in 10", rattle = "3 in 10", hiss = "3 in 10" } }
-
-[observation.noise]
-title       = "Noise of the pump"
-kinds       = ["hum", "rattle", "hiss"]
-seen_anyway = { hum = "1 in 100", rattle = "1 in 100", hiss = "1 in 100" }
-
+constexpr const char* hissing = R"(
 [stop.hissing]
 title  = "Hissing"
 when   = { noise = "hiss" }
@@ -218,11 +203,10 @@ do_now = "Get away."
 )";
 
 TEST(Stops, WhoseChanceCannotBeWorkedOutStand) {
-    well::Bench bench(wide);
-    const Finding rattle{SignId(std::size_t{0}), 2, {}, {}, Via::looked, {}, 0};
-    bench.evidence.findings.assign(5, rattle);
+    well::Bench bench(std::string(one_cause) + hissing);
+    bench.evidence = heard_rattling(5);
     EXPECT_EQ(stops(bench), Ids()) << "five are added up, and hissing is not that likely";
-    bench.evidence.findings.assign(6, rattle);
+    bench.evidence = heard_rattling(6);
     ASSERT_TRUE(std::holds_alternative<Posterior>(posterior(bench.model(), bench.evidence)));
     const auto now = stops_now(bench.model(), bench.evidence, {});
     ASSERT_EQ(now.size(), 1U);
