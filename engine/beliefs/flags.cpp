@@ -70,6 +70,10 @@ public:
     }
 
     void add() {
+        if (const double bits = too_many(site_.built, node_, stages_); bits > 0) {
+            site_.built.refused = bits;
+            return;
+        }
         values_ = power(base_, digits_);
         if (values_ > most_values) {
             site_.built.refused = bits_of_power(base_, digits_);

@@ -1,7 +1,10 @@
 #include "beliefs/gate.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
+#include <limits>
+#include <set>
 
 namespace knockwell {
 
@@ -29,6 +32,24 @@ std::size_t power(std::size_t base, std::size_t exponent) {
 
 double bits_of_power(std::size_t base, std::size_t exponent) {
     return std::log2(static_cast<double>(base)) * static_cast<double>(exponent);
+}
+
+template <class P>
+double too_many(const BuiltOf<P>& built, const SignNode& sign, const Stages& stages) {
+    constexpr std::size_t most = std::bit_width(most_values) - 1;
+    constexpr std::size_t bits = std::numeric_limits<StageBits>::digits;
+    if (stages.size() < most)  // with the variable of what acts only now and then
+        return 0;
+    if (stages.size() > bits || !sign.masked_by.empty())
+        return static_cast<double>(stages.size());
+    std::size_t most_vars = 0;
+    for (const ShowLink& link : sign.shown_by) {
+        std::set<Var> vars;
+        for (const std::size_t stage : stages)
+            vars.insert(built.at(link.from, stage));
+        most_vars = std::max(most_vars, vars.size());
+    }
+    return most_vars < most ? 0 : static_cast<double>(most_vars);
 }
 
 template <class P>
@@ -94,6 +115,9 @@ Var add_mask(const SiteOf<P>& site, const SignNode& sign, const Stages& stages) 
     return mask;
 }
 
+template double too_many(const BuiltOf<double>&, const SignNode&, const Stages&);
+template double too_many(const BuiltOf<Pack>&, const SignNode&, const Stages&);
+template double too_many(const BuiltOf<Taped>&, const SignNode&, const Stages&);
 template Bringer source_of(const BuiltOf<double>&, std::uint32_t, const SignNode&, const Stages&);
 template Bringer source_of(const BuiltOf<Pack>&, std::uint32_t, const SignNode&, const Stages&);
 template Bringer source_of(const BuiltOf<Taped>&, std::uint32_t, const SignNode&, const Stages&);

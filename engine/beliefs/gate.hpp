@@ -17,8 +17,8 @@ namespace knockwell {
 /// matrix of values by values: 32 MiB for these.
 inline constexpr std::size_t most_values = std::size_t{1} << 11U;
 
-/// Stages in which one sign has findings, ascending; at most 32 of them count (more would be too
-/// wide long before).
+/// Stages in which one sign has findings, ascending; too_many() says where there are more than can
+/// be built.
 using Stages = boost::container::small_vector<std::size_t, 4>;
 
 /// A bit for each of them.
@@ -34,6 +34,12 @@ template <class Few>
 /// Where the stage of a finding stands among the stages of its sign.
 [[nodiscard]] std::size_t place_of(const Evidence& evidence, const Finding& finding,
                                    const Stages& stages);
+
+/// log2 of the combinations of stages in which one cause can act on the sign, or in which it can be
+/// hidden, where they are more than most_values (or the stages more than StageBits has bits); else
+/// 0. To be asked before anything of the sign is built.
+template <class P>
+[[nodiscard]] double too_many(const BuiltOf<P>& built, const SignNode& sign, const Stages& stages);
 
 /// What one cause brings to one sign: the variables that say in which stages it acts.
 // NOLINTNEXTLINE(bugprone-exception-escape): only for want of memory

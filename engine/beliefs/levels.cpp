@@ -81,6 +81,10 @@ public:
     }
 
     void add() {
+        if (const double bits = too_many(site_.built, node_, stages_); bits > 0) {
+            site_.built.refused = bits;
+            return;
+        }
         const bool can_hide = !node_.masked_by.empty();
         low_.ranks = ranks(node_.low, false, can_hide);
         high_.ranks = ranks(node_.high, true, can_hide);

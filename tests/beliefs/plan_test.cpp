@@ -5,8 +5,6 @@
 
 #include <gtest/gtest.h>
 
-#include <cmath>
-
 namespace knockwell {
 namespace {
 
@@ -200,6 +198,47 @@ TEST(TooWide, IsSaidBeforeATableIsMade) {
     const Answer answer = posterior({&knowledge, &network}, all_found(40));
     ASSERT_TRUE(std::holds_alternative<TooWide>(answer));
     EXPECT_GE(std::get<TooWide>(answer).width, 41);
+}
+
+/// One cause that shows in one flag, and a repair that ends it half of the time, or never.
+Knowledge mended_one(double chance) {
+    Knowledge knowledge = knowledge_of(all_show_in_all(1));
+    Repair repair;
+    repair.step.head.id = "repair";
+    if (chance > 0)
+        repair.fixes.push_back({CauseId(0), {{Count::Kind::exact, chance, 1}, {}}});
+    knowledge.repairs.push_back(repair);
+    return knowledge;
+}
+
+Evidence absent_after_each(std::size_t repairs) {
+    Evidence evidence;
+    evidence.repairs.assign(repairs, RepairId(0));
+    for (std::size_t stage = 0; stage <= repairs; ++stage)
+        evidence.findings.push_back({SignId(0), 0, {}, {}, Via::sure, {}, stage});
+    return evidence;
+}
+
+// What each of twenty repairs may have ended has as many variables, and the flag a row for each of
+// a million combinations of them; of more than 32 stages no word holds the bits.
+TEST(TooWide, IsSaidOfAFlagThatWasAbsentAfterManyRepairs) {
+    for (const std::size_t repairs : {20U, 40U}) {
+        const Knowledge knowledge = mended_one(0.5);
+        const Network network = compile(knowledge);
+        const Answer answer = posterior({&knowledge, &network}, absent_after_each(repairs));
+        ASSERT_TRUE(std::holds_alternative<TooWide>(answer)) << repairs;
+        EXPECT_EQ(std::get<TooWide>(answer).width, static_cast<double>(repairs + 1));
+    }
+}
+
+TEST(TooWide, IsNotSaidWhereTheRepairsDidNotTouchTheCause) {
+    const Knowledge knowledge = mended_one(0);
+    const Network network = compile(knowledge);
+    const Answer answer = posterior({&knowledge, &network}, absent_after_each(20));
+    ASSERT_TRUE(std::holds_alternative<Posterior>(answer));
+    // What a cause shows it shows at every look (docs/model.md): absent 21 times tells as much as
+    // once, 1 in 100 beforehand and half of that left.
+    EXPECT_NEAR(std::get<Posterior>(answer).cause[0], 0.005 / (0.005 + 0.99), 1e-15);
 }
 
 TEST(TooWide, IsNotSaidOfWhatFits) {
