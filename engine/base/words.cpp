@@ -8,6 +8,7 @@
 #include <charconv>
 #include <cmath>
 #include <system_error>
+#include <utility>
 
 namespace knockwell {
 namespace {
@@ -16,6 +17,12 @@ namespace {
 bool steers_text(char32_t code) {
     return code == 0x061C || code == 0x200E || code == 0x200F ||
            (code >= 0x2028 && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069);
+}
+
+/// Characters that take no room, so that two texts look alike and are not; those that join or part
+/// the letters of a script stay.
+bool is_unseen(char32_t code) {
+    return code == 0x00AD || code == 0x200B || (code >= 0x2060 && code <= 0x2064) || code == 0xFEFF;
 }
 
 bool is_control(char32_t code) { return code < 0x20 || (code >= 0x7F && code <= 0x9F); }
@@ -64,7 +71,8 @@ std::string escape_controls(std::string_view text, bool keep_newlines) {
         const bool kept = keep_newlines && (glyph.code == U'\n' || glyph.code == U'\t');
         if (!glyph.well_formed || (glyph.code < 0x80 && is_control(glyph.code) && !kept)) {
             out += "\\x" + hex(glyph.code, 2);
-        } else if (glyph.code >= 0x80 && (is_control(glyph.code) || steers_text(glyph.code))) {
+        } else if (glyph.code >= 0x80 &&
+                   (is_control(glyph.code) || steers_text(glyph.code) || is_unseen(glyph.code))) {
             out += "\\u" + hex(glyph.code, 4);
         } else {
             out += text.substr(0, glyph.bytes);
@@ -112,6 +120,17 @@ std::string small_letters(std::string_view text) {
     std::string small(text);
     std::transform(small.begin(), small.end(), small.begin(), small_letter);
     return small;
+}
+
+std::vector<std::string> in_any_capitals(const std::string& code) {
+    std::string capitals = code;
+    for (char& c : capitals)
+        if (c >= 'a' && c <= 'z')
+            c = static_cast<char>(c - 'a' + 'A');
+    std::vector<std::string> all = {code, small_letters(code), std::move(capitals)};
+    std::sort(all.begin(), all.end());
+    all.erase(std::unique(all.begin(), all.end()), all.end());
+    return all;
 }
 
 std::string_view trimmed(std::string_view text, std::string_view blanks) {

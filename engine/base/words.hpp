@@ -9,9 +9,9 @@
 
 namespace knockwell {
 
-/// `text` with every control character, every byte that is not UTF-8 and every bidirectional
-/// control written as \x.. or \u....; newline and tab too unless `keep_newlines`. What comes out is
-/// safe on a terminal.
+/// `text` with every control character, every byte that is not UTF-8, every bidirectional control
+/// and what takes no room written as \x.. or \u....; newline and tab too unless `keep_newlines`.
+/// What comes out is safe on a terminal.
 [[nodiscard]] std::string escape_controls(std::string_view text, bool keep_newlines = false);
 
 /// What somebody typed or wrote, for a message that repeats it: escaped, and cut with "..." where
@@ -52,6 +52,9 @@ namespace knockwell {
 /// ASCII letters in small; all other bytes as they are.
 [[nodiscard]] char small_letter(char c);
 [[nodiscard]] std::string small_letters(std::string_view text);
+
+/// A code as it may have been typed: as it is, in small letters (ASCII), in capitals; each once.
+[[nodiscard]] std::vector<std::string> in_any_capitals(const std::string& code);
 
 /// Without blanks (any of these) at either end.
 [[nodiscard]] std::string_view trimmed(std::string_view text, std::string_view blanks = " \t");

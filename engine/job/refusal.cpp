@@ -151,6 +151,8 @@ std::string against_code(const std::string& code) {
     if (std::any_of(code.begin(), code.end(),
                     [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; }))
         return "has control characters in it";
+    if (escape_controls(code) != code)
+        return "has characters in it that are not seen (" + in_quotes(code) + "); type it anew";
     if (code.front() == ' ' || code.back() == ' ')
         return "has blanks at its ends; leave them out";
     return {};

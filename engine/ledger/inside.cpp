@@ -82,6 +82,8 @@ std::string in_words(const SQLite::Exception& error) {
         return "the file or its folder cannot be written" + own;
     case SQLITE_FULL:
         return "the disk is full" + own;
+    case SQLITE_IOERR:  // a full disk too, where room for the files beside it is wanted
+        return "the disk may be full, or failing" + own;
     default:
         return error.what();
     }

@@ -39,6 +39,13 @@ TEST(EscapeControls, WritesWhatTurnsTheDirectionOfWriting) {
     EXPECT_EQ(escape_controls("\u2027\u202f\u2065\u206a"), "\u2027\u202f\u2065\u206a");
 }
 
+// The Unicode Standard, version 15.0, 23.2 and 23.8: format characters without any width.
+TEST(EscapeControls, WritesWhatTakesNoRoom) {
+    EXPECT_EQ(escape_controls("\u00ad\u200b\u2060\u2064\ufeff"),
+              "\\u00ad\\u200b\\u2060\\u2064\\ufeff");
+    EXPECT_EQ(escape_controls("\u200c\u200d"), "\u200c\u200d") << "letters are joined by them";
+}
+
 TEST(EscapeControls, WritesLineAndParagraphSeparators) {
     EXPECT_EQ(escape_controls("\u2028\u2029"), "\\u2028\\u2029");
 }

@@ -176,6 +176,9 @@ TEST(Refusal, WhatIsSaidOfTheJobItself) {
               "the area has blanks at its ends; leave them out");
     EXPECT_EQ(against({EventKind::about, "area", "quarry\tlane"}, job),
               "the area has control characters in it");
+    EXPECT_EQ(
+        against({EventKind::about, "area", "quarry\u200blane"}, job),
+        "the area has characters in it that are not seen ('quarry\\u200blane'); type it anew");
 }
 
 TEST(Refusal, NumbersAndTextsHaveTheirBounds) {
