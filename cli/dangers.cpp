@@ -4,10 +4,8 @@
 #include "job/course.hpp"
 #include "job/identity.hpp"
 #include "job/summary.hpp"
-#include "job/time_text.hpp"
 
 #include <algorithm>
-#include <optional>
 #include <set>
 #include <utility>
 #include <variant>
@@ -26,72 +24,9 @@ std::vector<StopNow> dangers_of(const Shelf& shelf, const Job& job) {
     return stops_now(shelf.model(), course.evidence, course.situation);
 }
 
-namespace {
-
-/// Another job at the house of one.
-struct JobThere {
-    JobLine line;
-    Job job;
-};
-
-/// Newest first. A road that is spelled with other capitals may be the same one.
-std::vector<JobThere> jobs_there(const Ledger& ledger, const Summary& at) {
-    constexpr std::size_t most_of_a_code = 1000;  // houses of one code, on all roads
-    constexpr std::size_t most_of_a_house = 20;
-    std::vector<JobThere> there;
-    for (JobLine& line : ledger.at_installation(at.installation, most_of_a_code)) {
-        if (line.id == at.id || small_letters(line.area) != small_letters(at.area))
-            continue;
-        FoundJob found = ledger.find(line.id);
-        if (auto* job = std::get_if<Job>(&found))
-            there.push_back({std::move(line), std::move(*job)});
-        if (there.size() == most_of_a_house)
-            break;
-    }
-    return there;
-}
-
-/// When the house was left as cured last; nothing where it never was.
-std::optional<std::int64_t> cured_at(const std::vector<JobThere>& there) {
-    std::optional<std::int64_t> last;
-    for (const JobThere& one : there)
-        if (is_closed_as_cured(one.line))
-            last = std::max(last.value_or(0), summary_of(one.job).closed.value_or(0));
-    return last;
-}
-
-/// Whether what was wrong in a job was over when the house was left as cured; the cured job itself
-/// is not ended by that.
-bool is_ended(const JobThere& one, const std::optional<std::int64_t>& cured) {
-    if (!one.line.closed || !cured || one.job.events.empty())
-        return false;
-    const std::int64_t last = one.job.events.back().at;
-    return last < *cured || (last == *cured && !is_closed_as_cured(one.line));
-}
-
-}  // namespace
-
-std::vector<std::string> dangers_there(const Shelf& shelf, const Ledger& ledger, const Job& job) {
-    const Summary at = summary_of(job);  // its codes as they were corrected last
-    const std::vector<JobThere> there = jobs_there(ledger, at);
-    const std::optional<std::int64_t> cured = cured_at(there);
-    std::vector<std::string> told;
-    for (const JobThere& one : there) {
-        if (is_ended(one, cured))
-            continue;
-        const bool as_spelled = one.line.area == at.area;
-        for (const StopNow& now : dangers_of(shelf, one.job)) {
-            const Stop& stop = shelf.knowledge[now.stop];
-            told.push_back("Job " + short_id(one.line.id) + " of " + format_day(one.line.opened) +
-                           (as_spelled ? " at this house "
-                                       : " on road " + one.line.area +
-                                             ", if that is the same, at this house ") +
-                           (one.line.closed ? "was left" : "stands open") +
-                           " with a danger: " + stop.head.title +
-                           ". Ask whether it is gone before anybody goes near. " + stop.do_now);
-        }
-    }
-    return told;
+std::vector<StopNow> dangers_found(const Shelf& shelf, const Job& job) {
+    const Course course = course_of(shelf.knowledge, job);
+    return stops_found_now(shelf.knowledge, course.evidence, course.situation);
 }
 
 std::vector<std::string> dangers_gone(const Knowledge& knowledge,
@@ -128,9 +63,9 @@ std::vector<std::string> dangers_crossed(const Shelf& shelf, const Ledger& ledge
             continue;
         std::set<StopId> ended;
         for (const Job* side : {&one.here, &one.there})
-            for (const StopNow& stop : dangers_of(shelf, *side))
-                if (stop.found)  // what was only likely goes with every finding
-                    ended.insert(stop.stop);
+            // What was only likely goes with every finding.
+            for (const StopNow& stop : dangers_found(shelf, *side))
+                ended.insert(stop.stop);
         for (const Job* knew : {&one.common, now})
             for (const StopNow& stop : dangers_of(shelf, *knew))
                 ended.erase(stop.stop);
@@ -142,6 +77,59 @@ std::vector<std::string> dangers_crossed(const Shelf& shelf, const Ledger& ledge
                            short_id(one.common.id));
     }
     return told;
+}
+
+namespace {
+
+constexpr std::size_t most_weighed = 1000;  // what is only likely takes a millisecond each
+
+std::ptrdiff_t corrections_of(const Job& job) {
+    return std::count_if(job.events.begin(), job.events.end(),
+                         [](const Event& event) { return is_correction(event.kind); });
+}
+
+}  // namespace
+
+void Incoming::tell(std::vector<std::string> sentences) {
+    constexpr std::size_t most_told = 50;
+    for (std::string& sentence : sentences)
+        if (told_.size() < most_told)
+            told_.push_back(std::move(sentence));
+        else
+            ++untold_;
+}
+
+void Incoming::look_at(const Job* before, const Job& job) {
+    constexpr std::int64_t one_day = 24 * 60 * 60;  // a clock may be a zone off
+    if (!job.events.empty() && job.events.back().at > now_ + one_day && ++of_the_future_ == 1)
+        first_of_the_future_ = job.id;
+    const bool cured = is_closed_as_cured(job);
+    const bool weighed = cured && ++cured_ <= most_weighed;
+    const std::vector<StopNow> stops =
+        weighed ? dangers_of(*shelf_, job) : dangers_found(*shelf_, job);
+    if (cured)
+        tell(dangers_though_cured(shelf_->knowledge, job.id, stops));
+    if (before == nullptr || corrections_of(*before) == corrections_of(job))
+        return;
+    for (const std::string& gone :
+         dangers_gone(shelf_->knowledge, dangers_found(*shelf_, *before), stops))
+        tell({"Job " + short_id(job.id) + ": " + gone});
+}
+
+std::vector<std::string> Incoming::told() const {
+    std::vector<std::string> all = told_;
+    if (untold_ > 0)
+        all.push_back("And " + counted(untold_, "danger") + " more.");
+    if (cured_ > most_weighed)
+        all.push_back("Dangers that are only likely were looked for in the first " +
+                      std::to_string(most_weighed) + " of " + std::to_string(cured_) +
+                      " jobs that are closed as cured, those that were found in all.");
+    if (of_the_future_ > 0)
+        all.push_back(
+            counted(of_the_future_, "job") + " " + (of_the_future_ == 1 ? "has" : "have") +
+            " entries of a day that has not come yet, the first " + short_id(first_of_the_future_) +
+            ": a clock was wrong there. What they end is not taken as ended.");
+    return all;
 }
 
 }  // namespace knockwell

@@ -8,6 +8,8 @@
 #include "job/job.hpp"
 #include "ledger/ledger.hpp"
 
+#include <cstddef>
+#include <cstdint>
 #include <string>
 #include <vector>
 
@@ -16,8 +18,13 @@ namespace knockwell {
 /// Those that stand at the end of a job, closed or not.
 [[nodiscard]] std::vector<StopNow> dangers_of(const Shelf& shelf, const Job& job);
 
+/// Those of them that were found; what was found makes likely is left out, so it is quick.
+[[nodiscard]] std::vector<StopNow> dangers_found(const Shelf& shelf, const Job& job);
+
 /// A sentence on each danger with which another job at the house of this one stands open, or was
-/// left since the house was last left as cured; the newest first.
+/// left; the newest first. What was only likely, and what goes with power off or pressure zero, is
+/// over where the house was left as cured since; any other danger where somebody found what lifts
+/// it, or made a repair that ends it, in another job there.
 [[nodiscard]] std::vector<std::string> dangers_there(const Shelf& shelf, const Ledger& ledger,
                                                      const Job& job);
 
@@ -31,6 +38,27 @@ namespace knockwell {
 /// wrote what ends it did not know of it.
 [[nodiscard]] std::vector<std::string> dangers_crossed(const Shelf& shelf, const Ledger& ledger,
                                                        const std::vector<Crossed>& crossed);
+
+/// What is to be told of the jobs that come in from elsewhere: those that are closed as cured over
+/// a danger, dangers that a correction takes away, entries of a day that has not come yet.
+class Incoming {
+public:
+    Incoming(const Shelf& shelf, std::int64_t now) : shelf_(&shelf), now_(now) {}
+    /// One that is new (`before` is null) or has grown.
+    void look_at(const Job* before, const Job& job);
+    /// A sentence on each danger of the first jobs, and on how many there are more.
+    [[nodiscard]] std::vector<std::string> told() const;
+
+private:
+    void tell(std::vector<std::string> sentences);
+    const Shelf* shelf_;
+    std::int64_t now_;
+    std::vector<std::string> told_;
+    std::size_t untold_ = 0;
+    std::size_t cured_ = 0;          // jobs
+    std::size_t of_the_future_ = 0;  // jobs
+    std::string first_of_the_future_;
+};
 
 [[nodiscard]] bool is_closed_as_cured(const Job& job);
 [[nodiscard]] bool is_closed_as_cured(const JobLine& line);

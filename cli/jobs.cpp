@@ -160,6 +160,19 @@ std::string other_spelling(const Ledger& ledger, const Job& opened) {
            short_id(opened.id) + " --area " + as_argument(usual);
 }
 
+/// A word on a house of that road whose code is spelled with other capitals.
+std::string other_house_code(const Ledger& ledger, const Job& opened) {
+    constexpr std::size_t looked_at = 100;  // houses of one code, on all roads
+    for (const std::string& code : in_any_capitals(opened.installation))
+        for (const JobLine& line : ledger.at_installation(code, looked_at))
+            if (code != opened.installation &&
+                small_letters(line.area) == small_letters(opened.area))
+                return " There is a house " + code +
+                       " on that road; if it is the same: knockwell jobs correct " +
+                       short_id(opened.id) + " --installation " + as_argument(code);
+    return {};
+}
+
 /// The danger first, then what would end it: nobody closes past it by habit.
 Status stays_open(const Desk& desk, const Knowledge& knowledge, const Job& job,
                   const std::vector<StopNow>& stops) {
@@ -279,7 +292,8 @@ Status carry_out(const OpenCommand& open, const Desk& desk) {
     const Scene& here = std::get<Scene>(scene);
     return show(desk, here.shelf, answer_for(here.shelf, here.job, open.most, desk.common.json),
                 {job_line(here.job) + " is open." + lately_there(here.ledger, here.job) +
-                     moved_on(here.ledger, here.job) + other_spelling(here.ledger, here.job),
+                     moved_on(here.ledger, here.job) + other_spelling(here.ledger, here.job) +
+                     other_house_code(here.ledger, here.job),
                  open.most,
                  {},
                  is_arriving(here.job),
@@ -481,13 +495,16 @@ Status show_closed(const Desk& desk, const Scene& here, const CloseCommand& clos
     if (desk.common.json) {
         const auto rechecks =
             rechecks_now(knowledge, told.course, told.stops, rechecks_of(knowledge, here.job));
-        desk.print(closing_json(knowledge, here.job, told.stops, rechecks, paper));
+        desk.print(
+            closing_json(knowledge, here.job, told.stops, rechecks, paper, told.course.lost));
         return status_done;
     }
     Page page(desk.style);
     show_stops(page, knowledge, told.stops);
     if (!told.stops.empty())
         show_leaving_a_danger(page);
+    for (const std::string& lost : told.course.lost)
+        page.signal("WARNING", "Not used, and a danger may be in it: " + lost, 0);
     show_paper(page, paper);
     page.gap();
     page.text(job_line(here.job) + " is closed: " + close.outcome + ".");

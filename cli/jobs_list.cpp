@@ -4,6 +4,7 @@
 #include "cli/show_json.hpp"
 #include "cli/show_lists.hpp"
 #include "cli/since.hpp"
+#include "job/course.hpp"
 
 #include <optional>
 #include <utility>
@@ -11,9 +12,10 @@
 namespace knockwell {
 namespace {
 
-/// What the job was left with, or stands open with; none where it was closed as cured.
-std::vector<std::string> titles_of_dangers(const Shelf& shelf, const Ledger& ledger,
-                                           const JobLine& line) {
+/// What the job was left with, or stands open with; none where it was closed as cured. Nothing
+/// where it has entries that the knowledge does not understand, and no danger is in the others.
+std::optional<std::vector<std::string>> titles_of_dangers(const Shelf& shelf, const Ledger& ledger,
+                                                          const JobLine& line) {
     std::vector<std::string> titles;
     if (is_closed_as_cured(line))
         return titles;
@@ -23,6 +25,8 @@ std::vector<std::string> titles_of_dangers(const Shelf& shelf, const Ledger& led
         return titles;
     for (const StopNow& now : dangers_of(shelf, *job))
         titles.push_back(shelf.knowledge[now.stop].head.title);
+    if (titles.empty() && !course_of(shelf.knowledge, *job).lost.empty())
+        return std::nullopt;
     return titles;
 }
 
@@ -51,6 +55,21 @@ std::optional<Refused> no_such_cause(const Knowledge& knowledge, JobsWanted& wan
     if (ledger.list({.cause = wanted.cause}, 1).jobs > 0)
         return std::nullopt;
     return std::get<Refused>(cause);
+}
+
+constexpr const char* dangers_not_known =
+    "Without the knowledge it is not known whether a danger stands in it.";
+
+/// A sentence on each danger that stands in the job.
+std::vector<std::string> dangers_in(const Shelf& shelf, const Job& job) {
+    const std::vector<StopNow> stops = dangers_of(shelf, job);
+    if (is_closed_as_cured(job))
+        return dangers_though_cured(shelf.knowledge, job.id, stops);
+    std::vector<std::string> told;
+    for (const StopNow& now : stops)
+        told.push_back("A danger stands in this job: " + shelf.knowledge[now.stop].head.title +
+                       ". " + shelf.knowledge[now.stop].do_now);
+    return told;
 }
 
 JobsFound found_in(const Ledger& ledger, const JobsWanted& wanted, std::size_t most) {
@@ -95,10 +114,20 @@ Status carry_out(const JobsShowCommand& wanted, const Desk& desk) {
     const auto job = job_meant(std::get<Ledger>(ledger), wanted.job);
     if (const auto* none = std::get_if<NoJob>(&job))
         return complain(desk, *none);
-    Page page(desk.style);
-    show_job(page, std::get<Job>(job));
-    desk.print(desk.common.json ? job_json(std::get<Job>(job)) : page.all());
-    return status_done;
+    const Job& it = std::get<Job>(job);
+    const std::optional<Shelf> shelf = desk.shelf();
+    const std::vector<std::string> dangers =
+        shelf ? dangers_in(*shelf, it) : std::vector<std::string>{dangers_not_known};
+    if (desk.common.json) {
+        desk.print(job_json(it, dangers));
+    } else {
+        Page page(desk.style);
+        for (const std::string& danger : dangers)
+            page.signal("WARNING", danger, 0);
+        show_job(page, it);
+        desk.print(page.all());
+    }
+    return shelf ? status_done : status_usage;
 }
 
 }  // namespace knockwell

@@ -14,6 +14,7 @@
 #include <algorithm>
 #include <cerrno>
 #include <fstream>
+#include <optional>
 #include <ostream>
 #include <stdexcept>
 #include <system_error>
@@ -103,7 +104,8 @@ struct Imported {
 
 /// All of it, unless a line is refused or the file ends early.
 void take_in(Ledger& ledger, Intake& intake, Lines& lines, const std::string& file,
-             Imported& result) {
+             const CameIn& came_in, Imported& result) {
+    intake.came_in = came_in;
     intake.keep = [&] {
         if (lines.in().bad())
             fail(file, "import", "it cannot be read to the end");
@@ -135,7 +137,8 @@ std::vector<RefusedRow> against_lines(const std::string& file) {
     return {};
 }
 
-Imported import_lines(Ledger& ledger, const std::string& file, const Progress& progress) {
+Imported import_lines(Ledger& ledger, const std::string& file, const CameIn& came_in,
+                      const Progress& progress) {
     Imported result;
     Lines lines(file, progress);
     std::vector<std::size_t> at;  // the line of each job
@@ -170,12 +173,13 @@ Imported import_lines(Ledger& ledger, const std::string& file, const Progress& p
     intake.refuse = [&](std::size_t nth, const std::string& why) {
         result.refused.push_back({at.at(nth), why});
     };
-    take_in(ledger, intake, lines, file, result);
+    take_in(ledger, intake, lines, file, came_in, result);
     return result;
 }
 
 Imported import_sheet(Ledger& ledger, const std::string& file, const SheetMap& map,
-                      const Knowledge& knowledge, std::int64_t now, const Progress& progress) {
+                      const Knowledge& knowledge, std::int64_t now, const CameIn& came_in,
+                      const Progress& progress) {
     Imported result;
     Lines lines(file, progress);
     std::vector<std::size_t> at;  // the line of each job
@@ -202,17 +206,69 @@ Imported import_sheet(Ledger& ledger, const std::string& file, const SheetMap& m
     intake.refuse = [&](std::size_t nth, const std::string& why) {
         result.refused.push_back({at.at(nth), why});
     };
-    take_in(ledger, intake, lines, file, result);
+    take_in(ledger, intake, lines, file, came_in, result);
     return result;
 }
 
-/// What came in, and the dangers that are told no more by it.
-void show_met(const Desk& desk, const Ledger& ledger, const TakenIn& taken) {
-    std::vector<std::string> warnings;
-    if (!taken.crossed.empty())
-        if (const auto shelf = desk.shelf())
-            warnings = dangers_crossed(*shelf, ledger, taken.crossed);
-    show_taken_in(desk, taken, warnings);
+constexpr const char* without_knowledge =
+    "Without the knowledge it is not known whether a danger stands in what came in. Put it right, "
+    "then look at each job: knockwell jobs list";
+
+/// The dangers of the jobs of one file as they come in. A knowledge with a mistake in it, which is
+/// told, keeps no job out.
+class IncomingDangers {
+public:
+    IncomingDangers(const std::optional<Shelf>& shelf, std::int64_t now) {
+        if (shelf)
+            seen_.emplace(*shelf, now);
+    }
+
+    [[nodiscard]] CameIn hearer() {
+        if (!seen_)
+            return {};
+        return [this](const KeptJob* before, const KeptJob& now) {
+            const std::optional<Job> was =
+                before == nullptr ? std::nullopt : std::optional(as_told(*before));
+            seen_->look_at(was ? &*was : nullptr, as_told(now));
+        };
+    }
+
+    [[nodiscard]] std::vector<std::string> told() const {
+        return seen_ ? seen_->told() : std::vector<std::string>{without_knowledge};
+    }
+
+private:
+    std::optional<Incoming> seen_;
+};
+
+/// What came in from all files.
+struct Met {
+    TakenIn taken;
+    std::vector<std::string> warnings;  // each once
+
+    void add(const std::optional<Shelf>& shelf, const Ledger& ledger, const TakenIn& more,
+             const IncomingDangers& dangers) {
+        taken.add(more);
+        tell(dangers.told());
+        if (shelf)
+            tell(dangers_crossed(*shelf, ledger, more.crossed));
+    }
+    void tell(const std::vector<std::string>& sentences) {
+        for (const std::string& sentence : sentences)
+            if (std::find(warnings.begin(), warnings.end(), sentence) == warnings.end())
+                warnings.push_back(sentence);
+    }
+};
+
+void merge_one(const Desk& desk, Ledger& into, const std::optional<Shelf>& shelf,
+               const std::string& file, Met& met) {
+    IncomingDangers dangers(shelf, desk.now);
+    TakenIn taken;
+    {
+        ProgressBar bar(desk, "merging");
+        taken = into.merge(file, bar.progress(), dangers.hearer());
+    }
+    met.add(shelf, into, taken, dangers);
 }
 
 }  // namespace
@@ -267,10 +323,10 @@ Status carry_out(const LedgerExportCommand& wanted, const Desk& desk) {
 }
 
 Status carry_out(const LedgerImportCommand& import, const Desk& desk) {
-    std::optional<Shelf> shelf;
+    const bool is_sheet = !import.map.empty();
+    const std::optional<Shelf> shelf = desk.shelf();
     SheetMap map;
-    if (!import.map.empty()) {
-        shelf = desk.shelf();
+    if (is_sheet) {
         if (!shelf)
             return status_usage;
         const Source source{import.map, text_of(import.map)};
@@ -284,7 +340,7 @@ Status carry_out(const LedgerImportCommand& import, const Desk& desk) {
     }
     (void)opened(import.file, "import");  // before a ledger is made for nothing
     // What comes through a pipe can be read once only.
-    if (!shelf && std::filesystem::is_regular_file(import.file))
+    if (!is_sheet && std::filesystem::is_regular_file(import.file))
         if (const auto against = against_lines(import.file); !against.empty()) {
             show_refused(desk, import.file, against);
             return status_problems;
@@ -293,40 +349,44 @@ Status carry_out(const LedgerImportCommand& import, const Desk& desk) {
     if (const auto* none = std::get_if<NoJob>(&ledger))
         return complain(desk, *none);
     auto& into = std::get<Ledger>(ledger);
+    IncomingDangers dangers(shelf, desk.now);
+    const CameIn came_in = dangers.hearer();
     Imported result;
     {
         ProgressBar bar(desk, "importing");
-        result =
-            shelf ? import_sheet(into, import.file, map, shelf->knowledge, desk.now, bar.progress())
-                  : import_lines(into, import.file, bar.progress());
+        result = is_sheet ? import_sheet(into, import.file, map, shelf->knowledge, desk.now,
+                                         came_in, bar.progress())
+                          : import_lines(into, import.file, came_in, bar.progress());
     }
     if (!result.taken) {
         show_refused(desk, import.file, result.refused);
         return status_problems;
     }
-    show_met(desk, into, *result.taken);
+    Met met;
+    met.add(shelf, into, *result.taken, dangers);
+    show_taken_in(desk, met.taken, met.warnings);
     return status_done;
 }
 
 Status carry_out(const LedgerMergeCommand& merge, const Desk& desk) {
+    for (const std::string& file : merge.files)
+        (void)opened(file, "merge");  // before a ledger is made for nothing
     auto ledger = open_ledger(desk, true);
     if (const auto* none = std::get_if<NoJob>(&ledger))
         return complain(desk, *none);
-    TakenIn all;
+    auto& into = std::get<Ledger>(ledger);
+    const std::optional<Shelf> shelf = desk.shelf();
+    Met met;
     for (const std::string& file : merge.files) {
-        ProgressBar bar(desk, "merging");
-        TakenIn taken;
         try {
-            taken = std::get<Ledger>(ledger).merge(file, bar.progress());
+            merge_one(desk, into, shelf, file, met);
         } catch (const LedgerError&) {
             if (&file != &merge.files.front())
-                show_met(desk, std::get<Ledger>(ledger),
-                         all);  // of the files before it, which stay
+                show_taken_in(desk, met.taken, met.warnings);  // of the files before it, which stay
             throw;
         }
-        all.add(taken);
     }
-    show_met(desk, std::get<Ledger>(ledger), all);
+    show_taken_in(desk, met.taken, met.warnings);
     return status_done;
 }
 

@@ -407,10 +407,11 @@ std::string not_closed_json(const Knowledge& knowledge, const Job& job,
 
 std::string closing_json(const Knowledge& knowledge, const Job& job,
                          const std::vector<StopNow>& stops, const std::vector<Recheck>& recheck,
-                         const LeavingPaper& paper) {
+                         const LeavingPaper& paper, const std::vector<std::string>& not_used) {
     Json json;
     json["job"] = json_text(job.id);
     json["stops"] = stops_json(knowledge, stops);
+    json["not_used"] = json_texts(not_used);
     json["cautions"] = json_texts(leaving_cautions());
     json["before_leaving"] =
         json_texts(stops.empty() ? std::vector<std::string>{} : leaving_a_danger());

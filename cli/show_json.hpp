@@ -44,7 +44,8 @@ namespace knockwell {
 [[nodiscard]] std::string closing_json(const Knowledge& knowledge, const Job& job,
                                        const std::vector<StopNow>& stops,
                                        const std::vector<Recheck>& recheck,
-                                       const LeavingPaper& paper);
+                                       const LeavingPaper& paper,
+                                       const std::vector<std::string>& not_used);
 /// A job that a stop, or lines of the list, keep open; `why` in sentences.
 [[nodiscard]] std::string not_closed_json(const Knowledge& knowledge, const Job& job,
                                           const std::vector<StopNow>& stops,

@@ -15,7 +15,7 @@ namespace knockwell {
 void show_verified(const Desk& desk, std::size_t jobs);
 void show_backed_up(const Desk& desk, const std::string& file, std::size_t jobs);
 void show_exported(const Desk& desk, const std::string& file, std::size_t jobs);
-/// `warnings`: dangers that are told no more.
+/// `warnings`: dangers of what came in, and those that are told no more.
 void show_taken_in(const Desk& desk, const TakenIn& taken,
                    const std::vector<std::string>& warnings);
 

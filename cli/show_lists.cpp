@@ -84,6 +84,8 @@ void show_jobs(Page& page, const std::vector<ListedJob>& jobs, const JobsWanted&
     if (jobs.empty())
         page.text(wanted.all() ? "No job is kept yet."
                                : "No job" + wanted_words(wanted) + " is kept.");
+    const bool any_known = std::any_of(jobs.begin(), jobs.end(),
+                                       [](const ListedJob& it) { return it.dangers.has_value(); });
     for (const ListedJob& listed : jobs) {
         const JobLine& job = listed.line;
         std::string line = short_id(job.id) + "  " + format_day(job.opened) + "  " +
@@ -94,6 +96,10 @@ void show_jobs(Page& page, const std::vector<ListedJob>& jobs, const JobsWanted&
             page.text(words, 12, 10);
         for (const std::string& danger : listed.dangers.value_or(std::vector<std::string>{}))
             page.signal("DANGER", danger, 10);
+        if (any_known && !listed.dangers)
+            page.text("not known whether a danger stands: it has entries that this knowledge does "
+                      "not understand",
+                      12, 10);
     }
     if (jobs.size() < found.jobs)
         page.text("And " + std::to_string(found.jobs - jobs.size()) +

@@ -92,13 +92,30 @@ std::vector<SignId> told_in_vain(const Knowledge& knowledge, const Evidence& evi
     return told;
 }
 
-// Any one of them: each by itself shows that the danger is over. Who has locked off and proved dead
+// Any one of them: each by itself shows that the danger is over. Who has locked out and proved dead
 // need not be asked whether the pump is off.
 bool is_lifted(const Knowledge& knowledge, const Stop& stop, const Situation& situation) {
     return std::any_of(stop.cleared_by.begin(), stop.cleared_by.end(), [&](SignId id) {
         return situation.stops_cleared_by.contains(id) ||
                (situation.vouched_state.contains(id) && is_stated(knowledge[id], situation));
     });
+}
+
+// The stop as it was found and holds; nothing where it was not, or is lifted.
+std::optional<StopNow> found_now(const Knowledge& knowledge, const Evidence& evidence, StopId id,
+                                 const Situation& situation) {
+    const Stop& stop = knowledge[id];
+    if (is_lifted(knowledge, stop, situation))
+        return std::nullopt;
+    std::vector<Finding> shown = shown_by(knowledge, evidence, stop);
+    if (shown.empty() && !situation.stops_from_before.contains(id))
+        return std::nullopt;
+    return StopNow{id,
+                   1,
+                   true,
+                   std::move(shown),
+                   enough_of_a_finding,
+                   told_in_vain(knowledge, evidence, stop, situation)};
 }
 
 }  // namespace
@@ -125,19 +142,24 @@ void mend(const Knowledge& knowledge, RepairId repair, std::set<StopId>& carried
     });
 }
 
+std::vector<StopNow> stops_found_now(const Knowledge& knowledge, const Evidence& evidence,
+                                     const Situation& situation) {
+    std::vector<StopNow> stops;
+    for (std::size_t i = 0; i < knowledge.stops.size(); ++i)
+        if (auto found = found_now(knowledge, evidence, StopId(i), situation))
+            stops.push_back(std::move(*found));
+    return stops;
+}
+
 std::vector<StopNow> stops_now(const Model& model, const Evidence& evidence,
                                const Situation& situation) {
     const Knowledge& knowledge = *model.knowledge;
     std::vector<StopNow> stops;
     for (std::size_t i = 0; i < knowledge.stops.size(); ++i) {
         const Stop& stop = knowledge.stops[i];
-        if (is_lifted(knowledge, stop, situation))
-            continue;
-        std::vector<Finding> shown = shown_by(knowledge, evidence, stop);
-        if (!shown.empty() || situation.stops_from_before.contains(StopId(i))) {
-            stops.push_back({StopId(i), 1, true, std::move(shown), enough_of_a_finding,
-                             told_in_vain(knowledge, evidence, stop, situation)});
-        } else if (stop.likely) {
+        if (auto found = found_now(knowledge, evidence, StopId(i), situation)) {
+            stops.push_back(std::move(*found));
+        } else if (stop.likely && !is_lifted(knowledge, stop, situation)) {
             // What cannot be worked out is no reason to think it safe.
             const std::optional<double> p = chance_of_all(model, evidence, stop);
             const double enough = stop.likely->count.mean();

@@ -128,6 +128,9 @@ struct TakenIn {
     bool operator==(const TakenIn&) const = default;
 };
 
+/// Told each job that is new (`before` is null) or has grown, as it stands then.
+using CameIn = std::function<void(const KeptJob* before, const KeptJob& now)>;
+
 /// Jobs from elsewhere, one after the other.
 struct Intake {
     std::function<std::optional<KeptJob>()> next;  // nothing: there are no more
@@ -140,6 +143,7 @@ struct Intake {
     /// is then not told as missing. Empty: nothing was.
     std::function<bool(const std::string& job)> may_be_refused = {};
     bool grows = true;  // false: a job that is there already must be the very same
+    CameIn came_in = {};
 };
 
 class Ledger {
@@ -214,7 +218,8 @@ public:
     std::optional<TakenIn> take_in(const Intake& intake);
 
     /// Takes in every job of another ledger, which is only read, an older one too.
-    TakenIn merge(const std::filesystem::path& other, const Progress& progress = {});
+    TakenIn merge(const std::filesystem::path& other, const Progress& progress = {},
+                  const CameIn& came_in = {});
 
     /// A whole copy as it is at one moment, private to its owner, checked before it gets its name.
     /// Throws where `copy` is there already.

@@ -15,6 +15,7 @@
 #include <set>
 #include <system_error>
 #include <thread>
+#include <utility>
 
 namespace knockwell {
 namespace {
@@ -108,8 +109,8 @@ public:
         std::string why;
     };
 
-    Taker(SQLite::Database& database, bool grows)
-        : database_(database), rows_(database), grows_(grows) {}
+    Taker(SQLite::Database& database, bool grows, CameIn came_in)
+        : database_(database), rows_(database), grows_(grows), came_in_(std::move(came_in)) {}
 
     /// How many were handed.
     [[nodiscard]] std::size_t count() const { return handed_; }
@@ -123,8 +124,7 @@ public:
             ++taken_.new_jobs;
             taken_.entries += job.events.size();
             areas_.insert(area_of(job));
-            note_odd_code(job);
-            note_link(job);
+            note(nullptr, job);
             return {};
         }
         const KeptJob old = rows_.read(*key);
@@ -147,8 +147,7 @@ public:
         rows_.add_missing(*key, both, old);
         ++taken_.grown_jobs;
         taken_.entries += both.events.size() - old.events.size();
-        note_odd_code(both);
-        note_link(both);
+        note(&old, both);
         if (is_closed_unweighed(both, old, job))
             taken_.closed_unweighed.push_back(job.head.id);
         if (both.events.size() > job.events.size() && taken_.crossed.size() < most_crossed)
@@ -183,6 +182,14 @@ private:
         std::string earlier;
     };
 
+    /// One that is new or has grown, as it stands now.
+    void note(const KeptJob* before, const KeptJob& job) {
+        note_odd_code(job);
+        note_link(job);
+        if (came_in_)
+            came_in_(before, job);
+    }
+
     void note_link(const KeptJob& job) {
         if (std::string earlier = earlier_of(job); !earlier.empty())
             links_.push_back({handed_ - 1, job.head.id, std::move(earlier)});
@@ -197,11 +204,28 @@ private:
         if (!job || !earlier)
             return "the job that it is called a call-back of is neither in here nor in the ledger; "
                    "bring it in as well, or leave the call-back out";
+        if (link.job != link.earlier && leads_back(link))
+            return "it is called a call-back of a job that is one of it; leave one of the two out";
         if (plainly_fits(rows_.head(*job), rows_.head(*earlier)))
             return {};
         const std::string why =
             against_call_back(told(rows_.read(*job)), told(rows_.read(*earlier)));
         return why.empty() ? "" : "it is called a call-back of a job, but " + why;
+    }
+
+    /// Whether the earlier jobs of a job come back to it, as only jobs of one moment can.
+    bool leads_back(const Link& link) {
+        constexpr std::size_t most_steps = 100;
+        std::string at = link.earlier;
+        for (std::size_t step = 0; step < most_steps; ++step) {
+            const std::optional<JobKey> key = rows_.key_of(at);
+            if (!key || rows_.head(*key).opened < rows_.head(*rows_.key_of(link.job)).opened)
+                return false;
+            at = earlier_of(rows_.read(*key));
+            if (at == link.job)
+                return true;
+        }
+        return false;
     }
 
     void note_odd_code(const KeptJob& job) {
@@ -212,6 +236,7 @@ private:
     SQLite::Database& database_;
     Rows rows_;
     bool grows_;
+    CameIn came_in_;
     TakenIn taken_;
     std::size_t handed_ = 0;
     std::vector<Link> links_;      // of the jobs that came in
@@ -347,7 +372,7 @@ std::optional<TakenIn> Ledger::take_in(const Intake& intake) {
     return inside_->tried("take jobs in", [&]() -> std::optional<TakenIn> {
         const RoomForMany room(inside_->database);
         SQLite::Transaction all(inside_->database, SQLite::TransactionBehavior::IMMEDIATE);
-        Taker taker(inside_->database, intake.grows);
+        Taker taker(inside_->database, intake.grows, intake.came_in);
         while (const std::optional<KeptJob> job = intake.next()) {
             if (const std::string why = taker.take(*job); !why.empty())
                 intake.refuse(taker.count() - 1, escape_controls(why));
@@ -356,17 +381,19 @@ std::optional<TakenIn> Ledger::take_in(const Intake& intake) {
             intake.refuse(one.nth, escape_controls(one.why));
         if (!intake.keep())
             return std::nullopt;
+        TakenIn taken = taker.taken();  // it reads; after the commit an error would belie it
         all.commit();
-        return taker.taken();
+        return taken;
     });
 }
 
-TakenIn Ledger::merge(const std::filesystem::path& other, const Progress& progress) {
+TakenIn Ledger::merge(const std::filesystem::path& other, const Progress& progress,
+                      const CameIn& came_in) {
     const Other from(other);
     return inside_->tried("merge " + other.string(), [&] {
         const RoomForMany room(inside_->database);
         SQLite::Transaction all(inside_->database, SQLite::TransactionBehavior::IMMEDIATE);
-        Taker taker(inside_->database, true);
+        Taker taker(inside_->database, true, came_in);
         tried_with(other, "read the other ledger", [&] {
             from.each(
                 [&](const KeptJob& job) {
@@ -382,8 +409,9 @@ TakenIn Ledger::merge(const std::filesystem::path& other, const Progress& progre
                             "job " + one.job + ": " + one.why +
                                 "; put it right in that ledger: knockwell jobs correct " +
                                 short_id(one.job) + " --no-call-back --ledger " + other.string());
+        TakenIn taken = taker.taken();  // it reads; after the commit an error would belie it
         all.commit();
-        return taker.taken();
+        return taken;
     });
 }
 

@@ -4,7 +4,9 @@
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
+#include <fstream>
 #include <functional>
+#include <sstream>
 #include <streambuf>
 
 namespace knockwell {
@@ -176,6 +178,105 @@ TEST(Vouching, ADangerThatAMergeEndsIsTold) {
     EXPECT_EQ(Json::parse(stage.type("knockwell ledger merge --json " + there).out)["warnings"],
               Json::array())
         << "told once";
+}
+
+// What this program never closes comes in as an older one, or a hand, wrote it.
+TEST(Vouching, AJobThatComesInCuredOverADangerIsTold) {
+    Stage stage(shipped());
+    const auto at = [&](const std::string& line) {
+        return stage.type(line + " --now 2026-11-01T10:00:00Z");
+    };
+    ASSERT_EQ(at(std::string(opens) + "--says pressure-surges --says tank-bulges").status, 0);
+    std::istringstream lines(stage.type("knockwell ledger export").out);
+    std::string head;
+    std::string line;
+    ASSERT_TRUE(std::getline(lines, head) && std::getline(lines, line));
+    Json job = Json::parse(line);
+    job["entries"].push_back(
+        {{"at", "2026-11-01T11:00:00Z"}, {"kind", "closed"}, {"value", "cured"}});
+    const std::string sheet = (stage.room() / "jobs.jsonl").string();
+    std::ofstream(sheet) << head << '\n' << job.dump() << '\n';
+
+    const auto ledger = [&](const char* name) { return (stage.room() / name).string(); };
+    const std::string imported = ledger("imported.sqlite");
+    for (const auto& [deed, into] : {std::pair("import " + sheet, imported),
+                                     std::pair("merge " + imported, ledger("merged.sqlite"))}) {
+        const std::string command = "knockwell ledger " + deed + " --json --ledger " + into;
+        const Json first = Json::parse(stage.type(command).out);
+        ASSERT_EQ(first["warnings"].size(), 1U) << first;
+        EXPECT_NE(first["warnings"][0].get<std::string>().find("it is closed as cured"),
+                  std::string::npos);
+        EXPECT_EQ(Json::parse(stage.type(command).out)["warnings"], Json::array()) << "told once";
+    }
+}
+
+// A pump that was put right says nothing of the gas that another job was left with.
+TEST(Vouching, ACuredJobEndsNoDangerThatItDidNotSeeTheEndOf) {
+    Stage stage(shipped());
+    const auto told = [&](const std::string& line, const char* day) {
+        const Printed printed = stage.type(line + " --json --now 2026-11-" + day + "T10:00:00Z");
+        EXPECT_EQ(printed.status, 0) << line << printed.err;
+        const Json json = Json::parse(printed.out);
+        return json.contains("warnings") ? json["warnings"].size() : 0;
+    };
+    const std::string open(opens);
+    ASSERT_EQ(told(open + "--says gas-smell", "01"), 0U);
+    (void)told("knockwell close --handed-over --despite 'the fire service was called'", "02");
+    EXPECT_EQ(told(open + "--says weak-pressure", "03"), 1U);
+    (void)told("knockwell close --cured --checked cycles,relief,customer --not-here water "
+               "--as-left leak-down=0psi",
+               "04");
+    EXPECT_EQ(told(open + "--says weak-pressure", "05"), 1U) << "a cure of something else";
+    EXPECT_EQ(told("knockwell open --area Mill-Road --installation mr-1 --says no-water", "05"), 1U)
+        << "in other capitals";
+    // Only who may say so ends it.
+    ASSERT_EQ(stage.type("knockwell found air-proved-clear --who helper --now 2026-11-06T10:00:00Z")
+                  .status,
+              0);
+    EXPECT_EQ(told(open + "--says weak-pressure", "07"), 1U);
+    ASSERT_EQ(
+        stage.type("knockwell found air-proved-clear --who qualified --now 2026-11-08T10:00:00Z")
+            .status,
+        0);
+    EXPECT_EQ(told(open + "--says weak-pressure", "09"), 0U) << "seen to be over";
+}
+
+// Of two trucks one takes the danger back.
+TEST(Vouching, ADangerThatACorrectionTakesAwayIsToldWhereItComesIn) {
+    Stage stage(shipped());
+    const std::string there = (stage.room() / "there.sqlite").string();
+    ASSERT_EQ(stage.type(std::string(opens) + "--says no-water").status, 0);
+    ASSERT_EQ(stage.type("knockwell found gas-smell=yes").status, 0);
+    ASSERT_EQ(stage.type("knockwell ledger backup " + there).status, 0);
+    ASSERT_EQ(stage.type("knockwell undo --ledger " + there).status, 0);
+    const Json merged = Json::parse(stage.type("knockwell ledger merge --json " + there).out);
+    ASSERT_EQ(merged["warnings"].size(), 1U) << merged;
+    EXPECT_NE(merged["warnings"][0].get<std::string>().find("A danger is told no more"),
+              std::string::npos);
+}
+
+TEST(Vouching, WhatIsDatedAheadIsToldAndEndsNothing) {
+    Stage stage(shipped());
+    const std::string there = (stage.room() / "ahead.sqlite").string();
+    const auto at = [&](const std::string& line, const char* moment) {
+        return stage.type(line + " --now " + moment);
+    };
+    const std::string open(opens);
+    ASSERT_EQ(at(open + "--says no-water --who qualified --ledger " + there, "2190-11-01T10:00:00Z")
+                  .status,
+              0);
+    ASSERT_EQ(
+        at("knockwell found air-proved-clear --ledger " + there, "2190-11-01T11:00:00Z").status, 0);
+    ASSERT_EQ(at(open + "--says gas-smell", "2026-11-01T10:00:00Z").status, 0);
+    const Json merged =
+        Json::parse(at("knockwell ledger merge --json " + there, "2026-11-02T10:00:00Z").out);
+    ASSERT_EQ(merged["warnings"].size(), 1U) << merged;
+    EXPECT_NE(merged["warnings"][0].get<std::string>().find("a day that has not come"),
+              std::string::npos);
+    const Json next =
+        Json::parse(at(open + "--says weak-pressure --json", "2026-11-03T10:00:00Z").out);
+    ASSERT_TRUE(next.contains("warnings")) << "the gas is told";
+    EXPECT_EQ(next["warnings"].size(), 1U);
 }
 
 TEST(Vouching, EveryOpenDangerAtAHouseIsTold) {

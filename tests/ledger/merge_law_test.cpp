@@ -189,6 +189,9 @@ TEST(Merge, ACallBackOfWhatItCannotBeIsRefusedAndNothingIsKept) {
     expect_in("--no-call-back --ledger " + (scratch / "two").string(), says(linked(6, 9)));
     expect_in("that job was opened later", says(linked(4, 5)));
     expect_in("a job is no call-back of itself", says(linked(6, 6)));
+    Job first = linked(5, 6);
+    first.opened = linked(6, 5).opened;
+    expect_in("a call-back of a job that is one of it", says(linked(6, 5), first));
     Job elsewhere = linked(6, 5);
     elsewhere.installation = "HB-18";
     expect_in("that job was at HB-17 and this one is at HB-18", says(elsewhere));

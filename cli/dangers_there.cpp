@@ -1,0 +1,182 @@
+// Dangers that other jobs at the house of one were left with, or stand open with.
+#include "base/words.hpp"
+#include "cli/dangers.hpp"
+#include "job/course.hpp"
+#include "job/identity.hpp"
+#include "job/summary.hpp"
+#include "job/time_text.hpp"
+
+#include <algorithm>
+#include <cstdint>
+#include <iterator>
+#include <optional>
+#include <utility>
+#include <variant>
+
+namespace knockwell {
+namespace {
+
+constexpr std::int64_t one_day = 24 * 60 * 60;  // seconds
+
+/// A job at the house of the one that is asked for, that one too.
+struct JobThere {
+    JobLine line;
+    Job job;
+    bool is_asked_for = false;
+};
+
+/// Newest first. What is spelled with other capitals may be the same road or house.
+std::vector<JobThere> jobs_there(const Ledger& ledger, const Job& job, const Summary& at) {
+    constexpr std::size_t most_of_a_code = 100000;  // houses of one code, on all roads
+    std::vector<JobThere> there;
+    for (const std::string& code : in_any_capitals(at.installation))
+        for (JobLine& line : ledger.at_installation(code, most_of_a_code)) {
+            if (line.id == at.id || small_letters(line.area) != small_letters(at.area))
+                continue;
+            FoundJob found = ledger.find(line.id);
+            if (auto* one = std::get_if<Job>(&found))
+                there.push_back({std::move(line), std::move(*one)});
+        }
+    std::stable_sort(there.begin(), there.end(), [](const JobThere& a, const JobThere& b) {
+        return b.line.opened < a.line.opened;
+    });
+    there.push_back({{}, job, true});
+    return there;
+}
+
+/// When the last sign was told or found in a job.
+std::int64_t last_look(const Job& job) {
+    std::int64_t last = job.opened;
+    for (const Event& event : standing(job))
+        if (event.kind == EventKind::said || event.kind == EventKind::found)
+            last = std::max(last, event.at);
+    return last;
+}
+
+/// When a job was closed as cured; nothing where it was not.
+std::optional<std::int64_t> cured_at(const JobThere& one) {
+    if (one.is_asked_for || !is_closed_as_cured(one.line))
+        return std::nullopt;
+    return summary_of(one.job).closed;
+}
+
+/// Whether the entry, the last one of a beginning of a job, shows the danger to be over: by who may
+/// say so.
+bool shows_it_over(const Knowledge& knowledge, const Job& job, const Event& event, StopId id) {
+    const Stop& stop = knowledge[id];
+    if (event.kind == EventKind::did)
+        return std::any_of(stop.mended_by.begin(), stop.mended_by.end(), [&](RepairId repair) {
+            return knowledge[repair].step.head.id == event.what;
+        });
+    const auto lifts = [&](SignId sign) { return knowledge[sign].head.id == event.what; };
+    const auto sign = std::find_if(stop.cleared_by.begin(), stop.cleared_by.end(), lifts);
+    if (event.kind != EventKind::found || sign == stop.cleared_by.end())
+        return false;
+    Job until = job;
+    std::erase_if(until.events, [&](const Event& one) { return one.number > event.number; });
+    return course_of(knowledge, until).situation.stops_cleared_by.contains(*sign);
+}
+
+/// Dangers of a house, over all its jobs.
+class DangersThere {
+public:
+    DangersThere(const Shelf& shelf, const Ledger& ledger, const Job& job)
+        : shelf_(shelf), at_(summary_of(job)),  // its codes as they were corrected last
+          there_(jobs_there(ledger, job, at_)),
+          // What is dated after that was written by a clock that was wrong, and ends nothing.
+          now_((job.events.empty() ? job.opened : job.events.back().at) + one_day) {
+        for (const JobThere& one : there_)
+            if (const auto cured = cured_at(one); cured && *cured <= now_)
+                cured_ = std::max(cured_.value_or(0), *cured);
+    }
+
+    [[nodiscard]] std::vector<std::string> told() const {
+        constexpr std::size_t most_to_weigh = 20;  // for what was only likely: each takes its time
+        std::vector<std::string> all;
+        for (std::size_t i = 0; i < there_.size(); ++i) {
+            const JobThere& one = there_[i];
+            if (one.is_asked_for)
+                continue;
+            const bool weighed = i < most_to_weigh && !was_cured_since(one);
+            for (const StopNow& now :
+                 weighed ? dangers_of(shelf_, one.job) : dangers_found(shelf_, one.job))
+                if (!one.line.closed || !is_over(one, now))
+                    all.push_back(sentence(one, shelf_.knowledge[now.stop]));
+        }
+        return all;
+    }
+
+private:
+    /// Whether the house was left as cured since; a cured job is not ended by its own cure.
+    [[nodiscard]] bool was_cured_since(const JobThere& one) const {
+        if (!cured_)
+            return false;
+        const std::int64_t last =
+            one.job.events.empty() ? one.job.opened : one.job.events.back().at;
+        return last < *cured_ || (last == *cured_ && !is_closed_as_cured(one.line));
+    }
+
+    /// A system that was put to work and left as cured has no danger any more that goes with power
+    /// off or pressure zero. Any other one that was found is over where somebody wrote so.
+    [[nodiscard]] bool is_over(const JobThere& one, const StopNow& now) const {
+        const Stop& stop = shelf_.knowledge[now.stop];
+        const bool of_the_work =
+            std::any_of(stop.cleared_by.begin(), stop.cleared_by.end(), [&](SignId id) {
+                const Sign& sign = shelf_.knowledge[id];
+                return sign.stated_by_power_off || sign.stated_by_pressure_zero;
+            });
+        if ((of_the_work || !now.found) && was_cured_since(one))
+            return true;
+        const std::int64_t since = last_look(one.job);
+        return std::any_of(there_.begin(), there_.end(), [&](const JobThere& other) {
+            return &other != &one && ends_it(other, now.stop, since);
+        });
+    }
+
+    [[nodiscard]] bool ends_it(const JobThere& other, StopId stop, std::int64_t since) const {
+        const std::vector<Event> stands = standing(other.job);
+        return std::any_of(stands.begin(), stands.end(), [&](const Event& event) {
+            return event.at >= since && event.at <= now_ &&
+                   shows_it_over(shelf_.knowledge, other.job, event, stop);
+        });
+    }
+
+    [[nodiscard]] std::string how_it_ends(const Stop& stop) const {
+        std::vector<std::string> ways;
+        for (const SignId sign : stop.cleared_by)
+            ways.push_back("found " + shelf_.knowledge[sign].head.id);
+        if (ways.empty())
+            for (const RepairId repair : stop.mended_by)
+                ways.push_back("did " + shelf_.knowledge[repair].step.head.id);
+        return ways.empty() ? ""
+                            : " Told until somebody sees that it is over, and writes: knockwell " +
+                                  list_of(ways, "or");
+    }
+
+    [[nodiscard]] std::string sentence(const JobThere& one, const Stop& stop) const {
+        const bool as_spelled =
+            one.line.area == at_.area && one.line.installation == at_.installation;
+        return "Job " + short_id(one.line.id) + " of " + format_day(one.line.opened) +
+               (as_spelled ? " at this house "
+                           : " at " + one.line.area + " " + one.line.installation +
+                                 ", if that is the same, ") +
+               (one.line.closed ? "was left" : "stands open") +
+               " with a danger: " + stop.head.title +
+               ". Ask whether it is gone before anybody goes near. " + stop.do_now +
+               how_it_ends(stop);
+    }
+
+    const Shelf& shelf_;
+    Summary at_;
+    std::vector<JobThere> there_;
+    std::int64_t now_;
+    std::optional<std::int64_t> cured_;
+};
+
+}  // namespace
+
+std::vector<std::string> dangers_there(const Shelf& shelf, const Ledger& ledger, const Job& job) {
+    return DangersThere(shelf, ledger, job).told();
+}
+
+}  // namespace knockwell
