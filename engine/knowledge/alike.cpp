@@ -7,6 +7,7 @@ namespace knockwell {
 namespace {
 
 constexpr double clear_factor = 2;  // 3 dB
+constexpr std::size_t most_alike = 20;
 
 /// One way in which a sign reaches us.
 struct View {
@@ -257,7 +258,7 @@ std::vector<std::vector<CauseId>> causes_alike(const Knowledge& knowledge) {
     for (std::size_t b = 0; b < knowledge.causes.size(); ++b) {
         if (!seen[b] || in_tables[b])
             continue;
-        for (std::size_t a = 0; a < b; ++a) {
+        for (std::size_t a = 0; a < b && alike[b].size() < most_alike; ++a) {
             if (!seen[a] || in_tables[a])
                 continue;
             const bool told =

@@ -196,6 +196,10 @@ private:
 /// Whether a choice, state, level or kind may be called that: bad-name otherwise.
 bool check_value_name(ReadRun& run, const Word& name, const std::string& who);
 
+/// What to do about a name that stands in a sub-table and is a key of the definition around it, as
+/// it is where somebody writes a key on below [cause.worn-pump.shows]; empty where it is none.
+[[nodiscard]] std::string cure_of_stray_key(std::string_view name);
+
 /// The value of `sign` called `name` (Sign::value_name); unknown-level otherwise, but nothing for a
 /// sign that is broken itself.
 [[nodiscard]] std::optional<std::size_t> look_up_value(ReadRun& run, SignId sign, const Word& name,

@@ -1,5 +1,6 @@
 #include "base/nearest.hpp"
 #include "base/words.hpp"
+#include "knowledge/fields.hpp"
 #include "knowledge/reading.hpp"
 
 #include <algorithm>
@@ -377,6 +378,11 @@ std::optional<std::size_t> look_up(ReadRun& run, Kind kind, std::string_view nam
     if (!run.whole || run.mangled.contains({kind, std::string(name)}) ||
         run.kindless.contains(name)) {
         ++run.missed;
+        return std::nullopt;
+    }
+    if (const std::string cure = cure_of_stray_key(name); !cure.empty()) {
+        run.error("unknown-" + std::string(to_text(kind)), span,
+                  who + " " + std::string(role) + " that nothing defines", cure);
         return std::nullopt;
     }
     const Names& names = run.names[kind];

@@ -3,6 +3,7 @@
 #include "knowledge/fields.hpp"
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 
 namespace knockwell {
@@ -165,6 +166,22 @@ std::optional<Channel> read_channel(Fields& fields, ReadRun& run, const Channel&
                   "such a report says nothing, or the opposite of what is so");
     }
     return channel;
+}
+
+std::string cure_of_stray_key(std::string_view name) {
+    constexpr auto keys = std::to_array<std::string_view>(
+        {"also",        "ask",     "basis",      "blocks",  "brought_on_by", "cautions",
+         "channel",     "choices", "cleared_by", "do_now",  "during",        "fixes",
+         "gives",       "hazards", "how",        "licence", "may_bring",     "mended_by",
+         "minutes",     "needs",   "note",       "only_if", "part",          "parts",
+         "present",     "price",   "raised_by",  "range",   "recheck",       "reveals",
+         "seen_anyway", "shows",   "skill",      "starts",  "title",         "tools",
+         "unit",        "when"});
+    if (std::find(keys.begin(), keys.end(), name) == keys.end())
+        return {};
+    return "'" + std::string(name) +
+           "' is a key of a whole definition: write it above the header of the table in which it "
+           "stands now";
 }
 
 bool check_value_name(ReadRun& run, const Word& name, const std::string& who) {

@@ -46,6 +46,9 @@ void read_choices(Fields& fields, ReadRun& run, Setting& setting) {
     double sum = 0;
     for (const Entry& choice : choices->value.entries()) {
         check_value_name(run, {choice.key, choice.key_span}, fields.who());
+        if (const std::string cure = cure_of_stray_key(choice.key); !cure.empty())
+            run.error("bad-choice", choice.key_span,
+                      fields.who() + " has a choice '" + choice.key + "'", cure);
         const auto strength =
             as_strength(run, choice.value, {"choice '", choice.key, "' of ", fields.who()});
         setting.states.push_back(choice.key);

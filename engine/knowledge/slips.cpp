@@ -48,10 +48,26 @@ std::string of_how_many(std::string_view rest) {
     return std::string(rest.substr(0, rest.find_first_not_of(figures)));
 }
 
+/// "4,5" or "1,500": how the number is written; empty where no figures stand around the comma.
+std::string without_comma(std::string_view before, std::string_view rest) {
+    const std::string whole = number_behind(before);
+    const std::string_view behind =
+        rest.substr(1, std::min(rest.find_first_not_of(figures, 1), rest.size()) - 1);
+    if (rest.front() != ',' || whole.empty() || behind.empty())
+        return {};
+    const std::string parts = whole + "." + std::string(behind);
+    if (behind.size() != 3)
+        return "a number is written with a point: " + parts;
+    return "a number has no comma in it: " + whole + std::string(behind) +
+           " where thousands are meant, " + parts + " where parts are";
+}
+
 /// Where something stands behind a value that is whole.
 std::string cure_behind_value(std::string_view before, std::string_view rest) {
     const char last = before.back();
     const char next = rest.front();
+    if (std::string cure = without_comma(before, rest); !cure.empty())
+        return cure;
     if (next == ';' || next == ',')
         return std::string("a line ends with its value: take out the '") + next + "'";
     if (last == '"') {
