@@ -125,8 +125,9 @@ std::string what_follows(const ReviewScene& scene, const NumbersReview& review, 
     case NumbersPart::lacking:
         return std::any_of(review.lacking.begin(), review.lacking.end(),
                            [](const LackingLine& line) { return !line.cause.empty(); })
-                   ? "A cause that keeps coming is worth a definition, with what it came with as "
-                     "its signs."
+                   ? "Was one renamed, its jobs name it as it was called then. Any other that "
+                     "keeps "
+                     "coming is worth a definition, with what it came with as its signs."
                    : "";
     case NumbersPart::strengths:
         return any(review.strengths) ? "What to write instead: knockwell kb learn." : "";

@@ -160,7 +160,9 @@ std::string each_minutes_words(const CauseLine& line) {
 }
 
 std::string cause_words(const ReviewScene& scene, std::uint32_t cause) {
-    return cause_title(*scene.knowledge, scene.book->causes[cause]);
+    const std::string& id = scene.book->causes[cause];
+    return cause_named(*scene.knowledge, id).valid() ? cause_title(*scene.knowledge, id)
+                                                     : "Not in this knowledge: " + id;
 }
 
 std::string month_words(int month) {

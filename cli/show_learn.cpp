@@ -210,6 +210,14 @@ void show_left_out(Page& page, const LearnScene& scene) {
     if (book.nothing_reported > 0)
         out.push_back(std::to_string(book.nothing_reported) +
                       " in which nobody reported a trouble");
+    if (book.of_lacking_causes > 0) {
+        std::vector<std::string> causes;
+        for (const auto& [cause, jobs] : book.lacking)
+            causes.push_back(echo(cause) + " in " + std::to_string(jobs));
+        out.push_back(std::to_string(book.of_lacking_causes) +
+                      " that name a cause which this knowledge lacks (" + list_of(causes) +
+                      "; one that has another name by now keeps its jobs only under the old one)");
+    }
     const std::size_t impossible = scene.learned->impossible.size();
     if (impossible > 0) {
         std::vector<std::string> few;
@@ -294,6 +302,7 @@ std::string learn_json(const LearnScene& scene) {
                      {{"open", scene.book->open},
                       {"call_backs", scene.book->call_backs},
                       {"nothing_reported", scene.book->nothing_reported},
+                      {"lacking_causes", scene.book->of_lacking_causes},
                       {"impossible", json_texts(scene.learned->impossible)}}},
                     {"forgotten", scene.forgotten},
                     {"rounds", scene.learned->rounds.size()},

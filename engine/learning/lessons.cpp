@@ -303,13 +303,28 @@ Testimony LessonBook::testimony_of(Evidence evidence, const Job& job) const {
     return it;
 }
 
+bool LessonBook::names_what_is_lacking(const Summary& job) {
+    bool any = false;
+    for (const ConfirmedCause& one : job.causes)
+        if (!cause_named(*knowledge_, one.cause).valid()) {
+            ++lacking[one.cause];
+            any = true;
+        }
+    return any;
+}
+
 void LessonBook::add(const Job& job) {
     if (!is_closed(job)) {
         ++open;
         return;
     }
-    if (summary_of(job).call_back_of) {
+    const Summary summary = summary_of(job);
+    if (summary.call_back_of) {
         ++call_backs;
+        return;
+    }
+    if (names_what_is_lacking(summary)) {
+        ++of_lacking_causes;
         return;
     }
     Evidence evidence = course_of(*knowledge_, job).evidence;

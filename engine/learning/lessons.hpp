@@ -21,6 +21,7 @@
 #pragma once
 #include "beliefs/expected.hpp"
 #include "job/job.hpp"
+#include "job/summary.hpp"
 
 #include <cstdint>
 #include <map>
@@ -83,6 +84,8 @@ public:
     std::size_t open = 0;
     std::size_t call_backs = 0;
     std::size_t nothing_reported = 0;
+    std::size_t of_lacking_causes = 0;
+    std::map<std::string, std::size_t> lacking;  // cause that the knowledge lacks -> jobs naming it
 
 private:
     [[nodiscard]] std::map<SettingId, std::size_t> kept_settings(const Evidence& evidence) const;
@@ -91,6 +94,9 @@ private:
     void keep_settings_of(const std::vector<bool>& causes, Evidence& evidence) const;
     [[nodiscard]] Testimony testimony_of(Evidence evidence, const Job& job) const;
     void note_silences(std::uint32_t quiet);
+    /// Whether a cause is named that the knowledge lacks: of the others it would say that they were
+    /// not there.
+    [[nodiscard]] bool names_what_is_lacking(const Summary& job);
 
     const Knowledge* knowledge_;
     std::map<std::string, std::vector<SettingId>> gives_;  // quantity -> settings

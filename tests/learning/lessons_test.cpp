@@ -95,6 +95,16 @@ TEST(Lessons, ACircumstanceIsNoCall) {
               0.9 * plain.network.point[plain.strength(name)]);
 }
 
+// Of the causes that it has the knowledge would learn that they were not there.
+TEST(Lessons, AreNotDrawnFromACauseThatTheKnowledgeLacks) {
+    Pupil pupil(leaky_well);
+    pupil.book.add(job_of(
+        1, {{EventKind::said, "no-water", "yes"}, {EventKind::cause, "called-otherwise", "seen"}}));
+    EXPECT_TRUE(pupil.book.lessons().empty());
+    EXPECT_EQ(pupil.book.of_lacking_causes, 1U);
+    EXPECT_EQ(pupil.book.lacking, (std::map<std::string, std::size_t>{{"called-otherwise", 1}}));
+}
+
 TEST(Lessons, TakeACauseAsSurelyAsItIsKnown) {
     Pupil pupil(leaky_well);
     pupil.book.add(
