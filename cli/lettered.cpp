@@ -19,23 +19,42 @@ std::string joined(const std::vector<std::string>& items, std::string_view betwe
     return words;
 }
 
+/// What the answers to one of the things mean: of several kinds the question, which says what a
+/// "no" is; of what is there or not the title.
+std::string meaning_of(const Knowledge& knowledge, const Findable& what) {
+    const auto* sign = std::get_if<SignId>(&what);
+    if (sign != nullptr && knowledge[*sign].form == SignForm::kinds &&
+        !knowledge[*sign].ask.empty())
+        return knowledge[*sign].ask;
+    return std::visit([&](auto of) { return knowledge[of].head.title; }, what);
+}
+
+/// The same of the only thing that a step looks at; the step's own title says most of it.
+std::string meaning_of_the_only(const Knowledge& knowledge, const Findable& what) {
+    const auto* sign = std::get_if<SignId>(&what);
+    if (sign == nullptr || knowledge[*sign].form == SignForm::levels)
+        return {};
+    const bool is_flag = knowledge[*sign].form == SignForm::flag;
+    return (is_flag ? "Yes is: " : "") + meaning_of(knowledge, what);
+}
+
 }  // namespace
 
 Lettered::Lettered(const Knowledge& knowledge, StepKind kind, std::string_view id) {
     const TestId test = kind == StepKind::test ? test_named(knowledge, id) : TestId();
-    if (!test.valid() || knowledge[test].reveals.size() < 2)
+    if (!test.valid())
         return;
-    for (const Findable& what : knowledge[test].reveals)
-        std::visit(
-            [&](auto of) {
-                ids_.push_back(knowledge[of].head.id);
-                titles_.push_back(knowledge[of].head.title);
-            },
-            what);
+    const std::vector<Findable>& reveals = knowledge[test].reveals;
+    for (const Findable& what : reveals) {
+        std::visit([&](auto of) { ids_.push_back(knowledge[of].head.id); }, what);
+        meanings_.push_back(reveals.size() > 1 ? meaning_of(knowledge, what)
+                                               : meaning_of_the_only(knowledge, what));
+    }
 }
 
 std::string Lettered::legend() const {
-    return joined(titles_, "; ", [](std::size_t i) { return letter(i) + ": "; });
+    return joined(meanings_, "; ",
+                  [&](std::size_t i) { return any() ? letter(i) + ": " : std::string(); });
 }
 
 std::string Lettered::told(const std::vector<std::string>& found) const {

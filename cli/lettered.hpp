@@ -15,10 +15,8 @@ public:
     /// `id`: of the step.
     Lettered(const Knowledge& knowledge, StepKind kind, std::string_view id);
 
-    /// Whether it looks at more than one thing; else there are no letters.
-    [[nodiscard]] bool any() const { return !titles_.empty(); }
-
-    /// "a: What the gauge does; b: What the pump does".
+    /// What stands for what: "a: Breaker warm to the touch; b: Does the pump run, or (no) not?"; of
+    /// one thing "Yes is: Breaker warm to the touch". Empty where the step's title says enough.
     [[nodiscard]] std::string legend() const;
 
     /// `found`: of each thing. "a no, b stays-off"; without letters as it is.
@@ -28,7 +26,10 @@ public:
     [[nodiscard]] std::string spelled(const std::vector<std::string>& found) const;
 
 private:
-    std::vector<std::string> ids_, titles_;
+    /// Whether it looks at more than one thing; else there are no letters.
+    [[nodiscard]] bool any() const { return ids_.size() > 1; }
+
+    std::vector<std::string> ids_, meanings_;
 };
 
 }  // namespace knockwell

@@ -15,9 +15,13 @@ namespace {
 
 constexpr std::size_t causes_over_it = 3;
 
-/// A card is for whoever is sent; where nobody was named that is a qualified person on site.
-Situation sent(Situation situation) {
-    if (situation.who == Skill::owner && !situation.on_site) {
+/// A card is for whoever is named last, or for a qualified person on site where nobody is.
+Situation sent(Situation situation, const Job& job) {
+    const std::vector<Event> stands = standing(job);
+    const bool named = std::any_of(stands.begin(), stands.end(), [](const Event& event) {
+        return event.kind == EventKind::person;
+    });
+    if (!named && !situation.on_site) {
         situation.who = Skill::qualified;
         situation.on_site = true;
     }
@@ -61,7 +65,7 @@ Status carry_out(const PlanCommand& plan, const Desk& desk) {
     const Believed& it = std::get<Believed>(believed);
     const Knowledge& knowledge = it.knowledge();
     const Model model = it.model();
-    const Situation situation = sent(it.course.situation);
+    const Situation situation = sent(it.course.situation, it.asked.job);
     const Policy policy = policy_from(
         model, it.course.evidence, situation,
         {.depth = plan.depth, .most = plan.steps, .branches = 4, .rates = &it.asked.shelf.rates});

@@ -182,16 +182,6 @@ void show_what_was_told(Page& page, const Knowledge& knowledge, const Evidence& 
               body + 2, body);
 }
 
-/// Of a test that shows one thing, there or not: what a "yes" says. Else empty.
-std::string yes_of(const Knowledge& knowledge, const Suggestion& step) {
-    const TestId test = step.kind == StepKind::test ? test_named(knowledge, step.id) : TestId();
-    if (!test.valid() || knowledge[test].reveals.size() != 1)
-        return {};
-    const auto* sign = std::get_if<SignId>(&knowledge[test].reveals.front());
-    return sign != nullptr && knowledge[*sign].form == SignForm::flag ? knowledge[*sign].head.title
-                                                                      : "";
-}
-
 /// The likeliest ones; what is left out is said.
 void show_outcomes(Page& page, const Knowledge& knowledge, const Suggestion& step) {
     constexpr std::size_t most_told = 5;
@@ -199,10 +189,8 @@ void show_outcomes(Page& page, const Knowledge& knowledge, const Suggestion& ste
     std::stable_sort(outcomes.begin(), outcomes.end(),
                      [](const OutcomeWords& a, const OutcomeWords& b) { return a.p > b.p; });
     const Lettered letters(knowledge, step.kind, step.id);
-    if (letters.any() && !outcomes.empty())
+    if (!letters.legend().empty() && !outcomes.empty())
         page.text(letters.legend(), body + 2, body);
-    if (const std::string yes = yes_of(knowledge, step); !yes.empty() && !outcomes.empty())
-        page.text("Yes is: " + yes, body + 2, body);
     for (std::size_t i = 0; i < std::min(most_told, outcomes.size()); ++i) {
         const OutcomeWords& it = outcomes[i];
         page.text("If " + letters.told(it.found) + " (" + percent(it.p) +
@@ -480,7 +468,7 @@ void show_rank(Page& page, const Knowledge& knowledge, const Known& known, const
                       "), first is " + knowledge[it.first].head.title + " " + percent(it.first_p) +
                       (it.all > it.p ? "; all such outcomes " + percent(it.all) : ""),
                   4, 2);
-        if (letters.any())
+        if (!letters.legend().empty())
             page.text(letters.legend(), 6, 4);
     }
     if (reason.overturns.empty())

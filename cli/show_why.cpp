@@ -38,7 +38,7 @@ void show_effects(Page& page, const Knowledge& knowledge, const Candidate& step,
                   ")",
               4, 2);
     const Lettered letters(knowledge, step.kind, step.id);
-    if (letters.any())
+    if (!letters.legend().empty())
         page.text(letters.legend(), 4, 4);
     if (effects.empty())
         page.text("What it would tell cannot be worked out here.", 2, 2);
