@@ -42,6 +42,9 @@ Outcome<CalcAnswer> work_insulation(const CalcValues& values) {
         {"failed in the well, below", 0.02, "Mohm"},
         {"least before a used motor goes back", 10, "Mohm"}};
     answer.remarks = {
+        "The least of 5 megohms at 40 C is for a motor on the bench; for one that hangs in the "
+        "well, "
+        "with its cable, the ladder decides.",
         ladder_words(read * std::pow(0.5, (12 - values.at("winding")) / 10)),
         "The ladder is common practice, no source, and is for a cold well: a hot motor reads "
         "less. How it changes from year to year tells more than one reading."};

@@ -5,13 +5,14 @@
 // Formula  locked rotor = 6 * full load; conductor 125 %, overload 125 % (service factor from 1.15)
 //          or 115 %, breaker up to 250 %, time-delay fuse 175 %
 // Source   NFPA 70 National Electrical Code, 430.248, 430.251(A) (2008), 430.22, 430.32, 430.52, in
-//          reproductions
+//          reproductions; 240.6(A), standard sizes, from memory
 // Range    single phase, 115 and 230 V, 1/2 to 5 hp
 // Care     the tables are for wire and breakers; a motor is judged against its nameplate or
 //          service-factor amps
 // Held by  tests/trade/checks.toml
 #include "trade/computations.hpp"
 
+#include <algorithm>
 #include <array>
 
 namespace knockwell {
@@ -30,6 +31,14 @@ constexpr auto motors = std::to_array<MotorRow>({{"0.5hp", 9.8, 4.9},
                                                  {"3hp", 34, 17},
                                                  {"5hp", 56, 28}});
 
+/// The standard size that is not below: the next one above is allowed where a share is none
+/// (430.52).
+double standard_size(double amps) {
+    constexpr std::array sizes{15., 20., 25., 30., 35.,  40.,  45.,  50.,
+                               60., 70., 80., 90., 100., 110., 125., 150.};
+    return *std::find_if(sizes.begin(), sizes.end(), [&](double size) { return size >= amps; });
+}
+
 Outcome<CalcAnswer> work_motor_amps(const CalcValues& values) {
     const MotorRow& row = motors[static_cast<std::size_t>(values.at("motor"))];
     const double full = values.at("volts") > 0 ? row.amps_230 : row.amps_115;
@@ -42,7 +51,9 @@ Outcome<CalcAnswer> work_motor_amps(const CalcValues& values) {
                     {"overload, service factor 1.15 or more", 1.25 * plate, "A"},
                     {"overload, other motors", 1.15 * plate, "A"},
                     {"largest breaker", 2.5 * full, "A"},
-                    {"largest time-delay fuse", 1.75 * full, "A"}};
+                    {"its next standard size", standard_size(2.5 * full), "A"},
+                    {"largest time-delay fuse", 1.75 * full, "A"},
+                    {"the fuse's next standard size", standard_size(1.75 * full), "A"}};
     answer.remarks = {"For wire and breakers only. Judge a motor against its nameplate or "
                       "service-factor amps; real motors lock at 4 to 7 times (common practice, no "
                       "source).",
@@ -70,7 +81,7 @@ WorkedComputation motor_amps_computation() {
          "--motor 1hp --volts 230V",
          "tables; 6*I, 1.25*I, 1.15*I, 2.5*I, 1.75*I",
          "NFPA 70 National Electrical Code, 430.248, 430.251(A) (2008), 430.22, 430.32, 430.52, "
-         "in reproductions",
+         "in reproductions; 240.6(A), standard sizes, from memory",
          "single phase, 1/2 to 5 hp"},
         work_motor_amps};
 }

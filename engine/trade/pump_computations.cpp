@@ -51,13 +51,19 @@ void add_cycle(CalcAnswer& answer, const Cycle& found) {
 }
 
 // What the motor may be given, against the draw that starts it most often.
-void add_ceiling(CalcAnswer& answer, const StartsCeiling& ceiling, const Cycle& worst) {
+void add_ceiling(CalcAnswer& answer, const StartsCeiling& ceiling, const Cycle& worst,
+                 double motor_hp) {
     answer.lines.push_back({"most starts the motor may be given", ceiling.per_hour, "1/h"});
     const bool too_many = worst.starts_per_hour > ceiling.per_hour;
     answer.remarks.emplace_back(
         too_many ? "The pump can start more often than its motor may: the drawdown is too small."
                  : "Even at the worst draw the motor starts no more often than it may.");
-    answer.remarks.push_back("Over a day the ceiling is " + number(ceiling.per_day) + " starts.");
+    answer.remarks.push_back("Over a day the ceiling is " + number(ceiling.per_day) +
+                             " starts, for motors of any size.");
+    if (motor_hp >= 1)
+        answer.remarks.emplace_back(
+            "Makers of motors from 1 hp on often ask for no more than 100 a "
+            "day (from memory); where the sheet says so, it holds.");
 }
 
 Outcome<CalcAnswer> work_cycle(const CalcValues& values) {
@@ -82,7 +88,7 @@ Outcome<CalcAnswer> work_cycle(const CalcValues& values) {
     answer.lines.push_back({"shortest cycle", shortest->cycle_min, "min"});
     answer.lines.push_back({"most starts", shortest->starts_per_hour, "1/h"});
     if (motor)
-        add_ceiling(answer, *allowed, *shortest);
+        add_ceiling(answer, *allowed, *shortest, *motor);
     answer.remarks.emplace_back(
         "The drawdown must be the true one: check the precharge first. The motor's own plate or "
         "sheet overrules the ceilings.");
