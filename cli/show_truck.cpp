@@ -73,6 +73,27 @@ std::string parts_money(const Knowledge& knowledge, const Rates& rates, const Tr
     return words + ".";
 }
 
+/// Who ends how much of it: where most is handed over, parts are not what to think of first.
+void show_who_mends(Page& page, const Knowledge& knowledge, const TruckList& list) {
+    std::string words = "Of the trouble a repair takes " + percent(list.repaired);
+    if (list.handed_over > 0)
+        words += ", somebody with a licence " + percent(list.handed_over);
+    if (list.own_licence > 0)
+        words += ", " + percent(list.own_licence) + " is other work of the licence that drives";
+    if (list.nobodys > 0)
+        words += ", and " + percent(list.nobodys) + " is nothing that is listed";
+    page.text(words + ".", 2, 2);
+    if (list.handed_over <= list.repaired + list.own_licence)
+        return;
+    page.text("Most of it is for somebody with a licence: send them, with what they bring, or send "
+              "whoever drives to measure only.",
+              2, 2);
+    constexpr double worth_a_line = 0.01;
+    for (const ReferShare& one : list.refers)
+        if (one.share >= worth_a_line)
+            page.row(knowledge[one.refer].head.title, percent(one.share), 6, 4);
+}
+
 void show_list(Page& page, const Knowledge& knowledge, const TruckList& list, const Rates& rates) {
     page.heading("ON THE TRUCK");
     if (list.repairs.empty()) {
@@ -80,6 +101,7 @@ void show_list(Page& page, const Knowledge& knowledge, const TruckList& list, co
         page.gap();
         return;
     }
+    show_who_mends(page, knowledge, list);
     page.text("These parts cover " + percent(list.covered) +
                   " of what would be repaired. The figure is the chance that the part is used.",
               2, 2);
@@ -98,18 +120,15 @@ void show_list(Page& page, const Knowledge& knowledge, const TruckList& list, co
         page.text(parts_money(knowledge, rates, list), 6, 4);
     if (!list.tools.empty())
         page.text("Tools of these repairs: " + list_of(list.tools), 6, 4);
-    std::string rest = "Of the trouble a repair takes " + percent(list.repaired);
-    if (list.handed_over > 0)
-        rest += ", somebody with a licence " + percent(list.handed_over);
-    if (list.own_licence > 0)
-        rest += ", " + percent(list.own_licence) + " is other work of the licence that drives";
-    if (list.nobodys > 0)
-        rest += ", and " + percent(list.nobodys) + " is nothing that is listed";
-    page.text(rest + ".", 4, 2);
     page.gap();
 }
 
 Json truck_json(const Knowledge& knowledge, const TruckList& list, const Rates& rates) {
+    Json refers = Json::array();
+    for (const ReferShare& one : list.refers)
+        refers.push_back({{"id", json_text(knowledge[one.refer].head.id)},
+                          {"title", json_text(knowledge[one.refer].head.title)},
+                          {"share", json_number(one.share)}});
     Json parts = Json::array();
     for (const PartWanted& wanted : list.parts) {
         const Part& part = knowledge.parts[wanted.part.index()];
@@ -129,6 +148,7 @@ Json truck_json(const Knowledge& knowledge, const TruckList& list, const Rates& 
             {"covered", json_number(list.covered)},
             {"repaired", json_number(list.repaired)},
             {"handed_over", json_number(list.handed_over)},
+            {"refers", refers},
             {"own_licence", json_number(list.own_licence)},
             {"nothing_listed", json_number(list.nobodys)}};
 }

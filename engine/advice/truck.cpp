@@ -73,6 +73,7 @@ std::vector<RepairShare> shared_out(const Model& model, const Evidence& evidence
                                     TruckList& list) {
     const auto shares = shares_of_trouble(model, evidence, now);
     std::map<std::size_t, double> by_repair;
+    std::map<std::size_t, double> by_refer;
     const std::vector<Handover> refers = handovers(*model.knowledge, evidence, situation);
     for (std::size_t c = 0; c < shares.size(); ++c) {
         if (!(shares[c] > 0))
@@ -83,16 +84,22 @@ std::vector<RepairShare> shared_out(const Model& model, const Evidence& evidence
         if (mender->kind == StepKind::repair) {
             by_repair[mender->index] += shares[c];
             list.repaired += shares[c];
+        } else if (mender->own_licence) {
+            list.own_licence += shares[c];
         } else {
-            (mender->own_licence ? list.own_licence : list.handed_over) += shares[c];
+            by_refer[mender->index] += shares[c];
+            list.handed_over += shares[c];
         }
     }
     list.nobodys = std::max(0.0, 1 - list.repaired - list.handed_over - list.own_licence);
+    const auto larger = [](const auto& a, const auto& b) { return a.share > b.share; };
+    for (const auto& [index, share] : by_refer)
+        list.refers.push_back({ReferId(index), share});
+    std::stable_sort(list.refers.begin(), list.refers.end(), larger);
     std::vector<RepairShare> all;
     for (const auto& [index, share] : by_repair)
         all.push_back({RepairId(index), share});
-    std::stable_sort(all.begin(), all.end(),
-                     [](const RepairShare& a, const RepairShare& b) { return a.share > b.share; });
+    std::stable_sort(all.begin(), all.end(), larger);
     return all;
 }
 

@@ -40,6 +40,10 @@ struct RepairShare {
     RepairId repair;
     double share = 0;  // of the trouble
 };
+struct ReferShare {
+    ReferId refer;
+    double share = 0;  // of the trouble
+};
 struct PartWanted {
     PartId part;
     double pieces = 1;  // the most that one repair takes
@@ -53,6 +57,7 @@ struct TruckList {
     double covered = 0;      // of what would be repaired, the share that these parts cover: 0 to 1
     double repaired = 0;     // of the trouble, what a repair takes
     double handed_over = 0;  // what a refer takes
+    std::vector<ReferShare> refers;  // of that each, the largest share first
     double own_licence = 0;  // what is work of the licence of who drives, and no listed repair
     double nobodys = 0;      // what nothing listed explains, or nothing listed mends
 };
