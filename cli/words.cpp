@@ -84,7 +84,7 @@ std::string weight_words(double decibans) {
 std::string how_by_itself(const Step& step) {
     if (step.set_dead.empty())
         return step.how;
-    return "Locked off and proved dead: " + step.set_dead + ". Then power on, hands off. " +
+    return "Locked out and proved dead: " + step.set_dead + ". Then power on, hands off. " +
            step.how;
 }
 

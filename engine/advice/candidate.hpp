@@ -68,7 +68,7 @@ struct Candidate {
 [[nodiscard]] std::vector<AccessId> way_left(const Knowledge& knowledge, AccessId at,
                                              const std::set<AccessId>& reached);
 
-/// Whether somebody must lock off and prove dead, on the way or for the step: as it would be with
+/// Whether somebody must lock out and prove dead, on the way or for the step: as it would be with
 /// nothing switched off yet and `reached` open.
 [[nodiscard]] bool wants_lockout(const Knowledge& knowledge, const Candidate& step,
                                  const std::set<AccessId>& reached);

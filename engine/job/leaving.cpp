@@ -165,7 +165,7 @@ bool hands_on(const Knowledge& knowledge, const Job& job) {
     });
 }
 
-/// Whether anything was locked off or opened, or met live: by what was done, looked at or stated.
+/// Whether anything was locked out or opened, or met live: by what was done, looked at or stated.
 bool came_to_power(const Knowledge& knowledge, const Job& job) {
     const auto does = [&](auto id) {
         if (!id.valid())

@@ -8,7 +8,7 @@ std::vector<std::string> leaving_cautions() {
     return {
         "Line voltage kills, 115 V as 230 V does. Covers go on with the power off, locked and "
         "every leg proved dead.",
-        "The precharge is read with the power locked off and the tank empty of water. A tank "
+        "The precharge is read with the power locked out and the tank empty of water. A tank "
         "without water still holds its charge of air.",
         "While the pump builds pressure stand clear of tank and relief valve. Past cut-out, turn "
         "the pump off at the breaker.",
@@ -30,7 +30,7 @@ const std::vector<LeavingCheck>& leaving_checks() {
          .of_the_pump = true},
         {.word = "valves",
          .says = "Every valve, filter bypass and drain stands as it was found, or as it must."},
-        {.word = "power", .says = "Power is on, and the lock is off."},
+        {.word = "power", .says = "Power is on, and your lock is taken away."},
         {.word = "cycles",
          .says = "Two full cycles watched from start to stop, with water running and without.",
          .owner = true,

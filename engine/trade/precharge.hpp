@@ -7,7 +7,7 @@
 //          tanks (National Driller, c. 2006, repeated 2011); drive: common practice, no source
 // Range    cut-in 10 to 100 psi; within 2 psi of what is wanted is right (common practice, no
 //          source)
-// Care     read with the power locked off and the tank drained: with water in it, the gauge at
+// Care     read with the power locked out and the tank drained: with water in it, the gauge at
 //          the air valve reads the water's pressure and says nothing of the charge
 // Held by  tests/trade/checks_test.cpp: 28 psi for 30/50, 38 psi for 40/60
 #pragma once

@@ -7,7 +7,7 @@ namespace knockwell {
 namespace {
 
 constexpr const char* read_it_drained =
-    "Read or change the precharge only with the power locked off and every leg proved dead, and "
+    "Read or change the precharge only with the power locked out and every leg proved dead, and "
     "the tank drained until an opened drain stops running; a drained tank still holds its air, so "
     "loosen nothing on it.";
 constexpr const char* not_above_plate = "Never add air above the pressure on the tank's plate.";

@@ -135,7 +135,7 @@ TEST(Stops, AreLiftedByWhatClearsThem) {
     EXPECT_EQ(stops(bench, cleared), Ids());
 }
 
-// Who has locked off and proved dead is not told to switch the pump off, and whose drain has
+// Who has locked out and proved dead is not told to switch the pump off, and whose drain has
 // stopped running is not asked whether it has.
 TEST(Stops, AreLiftedByWhatIsStated) {
     for (const bool power : {true, false}) {

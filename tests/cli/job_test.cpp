@@ -389,7 +389,7 @@ TEST(Job, IsClosedAsCuredOnceTheStopIsLifted) {
     const std::string proved = "knockwell found pressure-proved-zero@open-the-drain --who ";
     const Printed helper = stage.type(proved + "helper");
     EXPECT_NE(helper.out.find("Told and not enough: pressure-proved-zero"), std::string::npos)
-        << "who opens it locks off first: " << helper.out;
+        << "who opens it locks out first: " << helper.out;
     ASSERT_EQ(stage.type(proved + "qualified").status, 0);
     EXPECT_EQ(stage.type("knockwell close --not-cured --despite 'nothing'").status, 2)
         << "no stop stands";

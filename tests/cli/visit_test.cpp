@@ -170,7 +170,7 @@ TEST(Visit, ADangerStandsAloneUntilWhoMayLiftsIt) {
     EXPECT_NE(after.find("Nobody here can lift it"), std::string::npos);
     EXPECT_EQ(after.find("It is lifted, seen to"), std::string::npos);
     EXPECT_NE(after.find("Nothing but the danger"), std::string::npos) << "no other steps";
-    // A helper may open a drain, but not while nobody qualified has locked off.
+    // A helper may open a drain, but not while nobody qualified has locked out.
     const Printed helper = visit(stage, {"3", "1"});
     EXPECT_EQ(helper.out.find("It is lifted, seen to"), std::string::npos);
     const Printed told = visit(stage, {"3", "t", "1", "drain", "1"});

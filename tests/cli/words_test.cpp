@@ -126,7 +126,7 @@ TEST(Words, WhatIsSetDeadIsToldBeforeThePower) {
     clamp.how = "Pump called: read.";
     EXPECT_EQ(how_by_itself(clamp), "Pump called: read.");
     clamp.set_dead = "Set the clamp";
-    EXPECT_EQ(how_by_itself(clamp), "Locked off and proved dead: Set the clamp. Then power on, "
+    EXPECT_EQ(how_by_itself(clamp), "Locked out and proved dead: Set the clamp. Then power on, "
                                     "hands off. Pump called: read.");
 }
 

@@ -58,7 +58,7 @@ TEST(Course, PowerOffPressureZeroAndOpenAccessesAreForgottenWhenTheHandsChange) 
     }
 }
 
-// Whoever takes back that somebody came must not bring back what the one before had locked off.
+// Whoever takes back that somebody came must not bring back what the one before had locked out.
 TEST(Course, WhatWasForgottenStaysForgottenWhenTheEventIsTakenBack) {
     for (const StoryEvent& break_ :
          {StoryEvent{left, "", ""}, StoryEvent{resumed, "", ""},

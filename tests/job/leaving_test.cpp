@@ -131,7 +131,7 @@ TEST(StillOpen, ALineThatAKnownSettingExcludesIsNotAsked) {
     EXPECT_TRUE(asked("drive", "variable-speed", "precharge"));
 }
 
-// Salt in a softener moves no needle of the pump; whoever locked off, let pressure out or came near
+// Salt in a softener moves no needle of the pump; whoever locked out, let pressure out or came near
 // pump, tank or switch has the whole list.
 TEST(StillOpen, WhatTheRepairWasFarFromIsNotAsked) {
     Knowledge knowledge = small_well::knowledge();

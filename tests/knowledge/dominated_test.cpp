@@ -24,7 +24,7 @@ edges = { high = 60 }
 title = "Pump"
 choices = { jet = "1 in 3", deep-jet = "1 in 3", submersible = "1 in 3" }
 [caution.cover]
-text = "Lock off and prove dead."
+text = "Lock out and prove dead."
 covers = ["live", "pressure"]
 [access.tank]
 title = "At the tank"

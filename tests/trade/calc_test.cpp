@@ -50,7 +50,7 @@ TEST(Calc, DrawdownTakesUnitsAsTyped) {
     EXPECT_NEAR(answer.lines[0].value, 25.1, 0.1);
     EXPECT_NEAR(answer.lines[1].value, 29.5, 0.1);
     EXPECT_TRUE(speaks_of(answer.cautions, "drained"));
-    EXPECT_TRUE(speaks_of(answer.cautions, "power locked off"));
+    EXPECT_TRUE(speaks_of(answer.cautions, "power locked out"));
 
     const CalcAnswer metric = answer_to("drawdown", {{"tank", "321.76 L"},
                                                      {"precharge", "1.93053 bar"},

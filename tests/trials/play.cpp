@@ -170,7 +170,7 @@ private:
         return words;
     }
 
-    // Who locks off and proves dead says so.
+    // Who locks out and proves dead says so.
     void stand(const Situation& then) {
         visit_.situation = then;
         for (bool Sign::*stated_by : {&Sign::stated_by_power_off, &Sign::stated_by_pressure_zero})
