@@ -88,9 +88,9 @@ void show_who_mends(Page& page, const Knowledge& knowledge, const TruckList& lis
     page.text("Most of it is for somebody with a licence: send them, with what they bring, or send "
               "whoever drives to measure only.",
               2, 2);
-    constexpr double worth_a_line = 0.01;
+    constexpr double worth_a_row = 0.01;
     for (const ReferShare& one : list.refers)
-        if (one.share >= worth_a_line)
+        if (one.share >= worth_a_row)
             page.row(knowledge[one.refer].head.title, percent(one.share), 6, 4);
 }
 

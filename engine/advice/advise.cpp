@@ -121,6 +121,33 @@ Suggestion suggestion_of(const Knowledge& knowledge, const Candidate& step, cons
     return it;
 }
 
+// Whether the cause shows the sign by one of the values.
+bool shows_one_of(const Cause& cause, SignId sign, const std::vector<std::size_t>& values) {
+    return std::any_of(cause.shows.begin(), cause.shows.end(), [&](const Shows& shows) {
+        return shows.sign == sign &&
+               std::any_of(values.begin(), values.end(), [&](std::size_t value) {
+                   return value - 1 < shows.high.size() && shows.high[value - 1].count.mean() > 0;
+               });
+    });
+}
+
+// The sign that most causes show as a pump that stays off; invalid where there is none.
+SignId sign_of_staying_off(const Knowledge& knowledge) {
+    SignId best;
+    std::ptrdiff_t most = 0;
+    for (std::size_t i = 0; i < knowledge.signs.size(); ++i) {
+        const std::vector<std::size_t>& values = knowledge.signs[i].pump_stays_off;
+        const auto causes = std::count_if(
+            knowledge.causes.begin(), knowledge.causes.end(),
+            [&](const Cause& cause) { return shows_one_of(cause, SignId(i), values); });
+        if (causes > most) {
+            most = causes;
+            best = SignId(i);
+        }
+    }
+    return best;
+}
+
 // One run of advise: everything that every step is held against.
 class Adviser {
 public:
@@ -181,7 +208,26 @@ private:
                 {step.kind, step.id, step.title, "only where " + list_of(words)});
             return false;
         }
+        if (step.kind == StepKind::test && step.needs.pump == "running" &&
+            chance_to_run() < likely_to_apply - rounding) {
+            advice_.held_back.push_back({step.kind, step.id, step.title,
+                                         "only where the pump is known to run; most likely it "
+                                         "stays off"});
+            return false;
+        }
         return true;
+    }
+
+    // Of a pump that is called for, by the sign that most causes show as staying off.
+    double chance_to_run() {
+        if (!chance_to_run_) {
+            const SignId sign = sign_of_staying_off(knowledge());
+            const auto off = sign.valid() ? chance_of(*model_, *evidence_, sign,
+                                                      knowledge()[sign].pump_stays_off)
+                                          : std::optional(0.0);
+            chance_to_run_ = 1 - off.value_or(0);
+        }
+        return *chance_to_run_;
     }
 
     // What lifts a danger that stands, and was shown before the danger was: it counts no more, so
@@ -440,6 +486,7 @@ private:
     std::set<std::string> beside_;  // repairs that are named beside what is handed over
     std::map<std::pair<StepKind, std::string>, Lift> lifting_;
     std::map<std::pair<StepKind, std::string>, Look> offered_;
+    std::optional<double> chance_to_run_;
     Advice advice_;
 };
 

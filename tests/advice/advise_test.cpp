@@ -249,6 +249,70 @@ TEST(Advise, ARepairThatWasMadeIsNotOfferedAgain) {
               nullptr);
 }
 
+/// Two causes of the same complaint: with one the pump stays off, with the other it runs dry.
+constexpr std::string_view off_or_dry = R"(
+[manifest]
+name    = "Off or dry"
+version = "1"
+format  = 1
+[reports]
+told   = { misses = "1 in 10", false_alarm = "1 in 100" }
+looked = { misses = "1 in 20", false_alarm = "1 in 100" }
+[symptom.no-water]
+title       = "No water"
+seen_anyway = "1 in 1000"
+[observation.at-call]
+title          = "What the pump does when it is called for"
+kinds          = ["stays-off", "runs-on"]
+seen_anyway    = { stays-off = "1 in 1000" }
+pump_stays_off = ["stays-off"]
+[observation.dry]
+title       = "Gauge stays at nothing, pump running"
+seen_anyway = "1 in 1000"
+[cause.tripped]
+title   = "Breaker tripped"
+present = "OFF in 1000"
+shows   = { no-water = "9 in 10", at-call = { stays-off = "95 in 100" } }
+[cause.lost-prime]
+title   = "Lost prime"
+present = "20 in 1000"
+shows   = { no-water = "9 in 10", dry = "9 in 10", at-call = { runs-on = "9 in 10" } }
+[test.listen]
+title   = "Listen whether it runs"
+how     = "Listen at the wall."
+reveals = ["at-call"]
+minutes = 1
+[test.watch-it-run]
+title   = "Watch the gauge, pump running"
+how     = "Watch the gauge."
+reveals = ["dry"]
+minutes = 1
+needs   = { pump = "running" }
+)";
+
+// Where the pump most likely stays off nothing can be seen of it running; listening tells whether
+// it does.
+TEST(Advise, ALookAtARunningPumpWaitsUntilItIsKnownToRun) {
+    for (const auto& [off, offered] : {std::pair("60", false), std::pair("5", true)}) {
+        std::string text(off_or_dry);
+        text.replace(text.find("OFF"), 3, off);
+        well::Bench bench(text);
+        bench.find("no-water", "yes", Via::told);
+        const Situation here = well::on_site(Skill::qualified);
+        const Advice advice = bench.advice(here);
+        EXPECT_EQ(well::suggested(advice, "watch-it-run") != nullptr, offered) << off;
+        EXPECT_NE(well::suggested(advice, "listen"), nullptr) << off;
+        const bool held =
+            std::any_of(advice.held_back.begin(), advice.held_back.end(), [](const HeldBack& it) {
+                return it.id == "watch-it-run" &&
+                       it.why == "only where the pump is known to run; most likely it stays off";
+            });
+        EXPECT_NE(held, offered) << off;
+        bench.find("at-call", "runs-on@listen");
+        EXPECT_NE(well::suggested(bench.advice(here), "watch-it-run"), nullptr) << off;
+    }
+}
+
 TEST(Advise, IsCutToTheBestAndIsTheSameEveryTime) {
     well::Bench bench;
     bench.find("surging", "yes", Via::told);
