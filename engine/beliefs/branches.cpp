@@ -15,6 +15,10 @@ namespace {
 constexpr double never = std::numeric_limits<double>::infinity();
 constexpr std::size_t most_kept = 256;
 
+// Pairs of entries by which two tables meet in what grows in both: some 100 MiB while a plan is
+// made.
+constexpr double most_pairs = 1U << 20U;
+
 /// A set of kept variables, by their numbers among those: at most 64 a word.
 template <std::size_t words>
 class VarSetOf {
@@ -377,9 +381,15 @@ private:
         Table other;
         write(closing, other);
         double joined = 1;
+        double pairs = 1;
         (table.grows & other.grows).for_each([&](std::size_t v) {
-            joined *= (shape_.variables[vars_[v]].values + 1) / 2.0;
+            const double values = shape_.variables[vars_[v]].values;
+            joined *= (values + 1) / 2;
+            pairs *= values * (values + 1) / 2;
         });
+        // They are written out in the plan, and kept with it.
+        if (pairs > most_pairs)
+            order_.cost = std::numeric_limits<double>::infinity();
         other.open.without(table.open).for_each([&](std::size_t v) {
             table.size *= shape_.variables[vars_[v]].values;
         });

@@ -5,6 +5,7 @@
 #include "beliefs/join_rows.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 #include <utility>
 
@@ -368,6 +369,11 @@ Plan laid_out(const Shape& shape, Draft best, bool slopes = false) {
     plan.folding = std::move(best.folding);
     if (plan.width <= widest)
         Layout(plan).run(best.order);
+    if (plan.entries > most_entries) {  // the tables are kept for the way back
+        plan.width = std::log2(static_cast<double>(plan.entries));
+        plan.operations.clear();
+        plan.entries = plan.largest = 1;
+    }
     return plan;
 }
 

@@ -90,6 +90,9 @@ struct Plan {
 /// Wider plans have no operations: they are not to be run. 2^24 numbers are 128 MiB a table.
 inline constexpr double widest = 24;
 
+/// Of all tables of a plan together, 1 GiB; what keeps more counts as wider than the widest.
+inline constexpr std::size_t most_entries = std::size_t{1} << 27U;
+
 /// Operations that one question may take, by the costs of plans (about three seconds; eight at once
 /// take four times as long as one). What takes more is not worked out, as where it is too wide.
 inline constexpr double patience = 1.5e9;

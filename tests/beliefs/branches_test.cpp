@@ -52,6 +52,32 @@ TEST(BranchedOrder, LeavesMoreThan256VariablesToOthers) {
     EXPECT_FALSE(branched_order(sum.shape, std::vector<std::uint8_t>(257, 1), 1, no_limit));
 }
 
+/// Forty causes of all of `signs` flags: closed one by one, each leaves a table that holds them
+/// all.
+Sum forty_of_all(Var signs) {
+    Sum sum;
+    for (Var s = 0; s < signs; ++s)
+        sum.add({0.9, 0.1}, {2, 1});
+    for (int c = 0; c < 40; ++c) {
+        const Var cause = sum.add({0.9, 0.1});
+        for (Var s = 0; s < signs; ++s)
+            sum.link(s, std::span(&cause, 1), std::vector<double>{1, 0, 0.5, 0.5});
+    }
+    return sum;
+}
+
+// Two tables that grow in k flags meet by 3^k pairs of entries, and a plan keeps them: sixteen
+// flags would be a gigabyte and more, though they could be added up in a second.
+TEST(BranchedOrder, HasNoMeetingByMorePairsThanAPlanCanKeep) {
+    const auto order_of = [](Var signs) {
+        const Sum sum = forty_of_all(signs);
+        return branched_order(sum.shape, std::vector<std::uint8_t>(sum.shape.variables.size(), 1),
+                              1, no_limit);
+    };
+    EXPECT_TRUE(order_of(8));
+    EXPECT_FALSE(order_of(16));
+}
+
 /// Settings, causes that settings and earlier causes bring, signs of 2 or 3 levels or of two
 /// digits, and joint weights: what a network leaves, at random.
 class Tangle {
