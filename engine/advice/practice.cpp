@@ -220,7 +220,16 @@ private:
     }
 
     std::string own_chance(const Posterior& now, CauseId cause) const {
-        return quoted(knowledge()[cause].head.id) + " has " + percent(now.cause[cause.index()]);
+        std::string words =
+            quoted(knowledge()[cause].head.id) + " has " + percent(now.cause[cause.index()]);
+        for (const Condition& wanted : knowledge()[cause].only_if)
+            if (const auto set = evidence_.settings.find(wanted.setting);
+                set != evidence_.settings.end() &&
+                std::find(wanted.states.begin(), wanted.states.end(), set->second) ==
+                    wanted.states.end())
+                words += ", since its only_if excludes " + knowledge()[wanted.setting].head.id +
+                         " = " + knowledge()[wanted.setting].states[set->second];
+        return words;
     }
 
     void compare_ranks(const Posterior& now) {

@@ -20,7 +20,8 @@ const std::vector<std::string>& codes() {
         "cause-unseen",   "sign-unshown",      "sign-unasked",     "test-dominated",
         "causes-alike",   "no-cure",           "stop-stays",       "reset-unheld",
         "count-too-sure", "expects-nothing",   "hidden-character", "tool-alike",
-        "accept-unused",  "sign-says-nothing", "raised-twice",     "raised-never"};
+        "accept-unused",  "sign-says-nothing", "raised-twice",     "raised-never",
+        "brought-never",  "never-anyway"};
     return all;
 }
 
@@ -148,6 +149,12 @@ void warn_of_idle_signs(const Knowledge& knowledge, Warnings& warnings) {
                           "seen_anyway is how often it is there with no listed cause; write it "
                           "smaller, or what the causes show larger");
         }
+        if (shown.contains(SignId(i)) && !ever(sign.seen_high) && !ever(sign.seen_low)) {
+            warnings.warn(sign.head, "never-anyway",
+                          name + " is never seen without a listed cause, so that one finding of it "
+                                 "settles that one of them is there",
+                          "write how often it is there all the same, seen_anyway = \"1 in 1000\"");
+        }
         if (!sign.symptom && !revealed.contains(SignId(i))) {
             warnings.warn(sign.head, "sign-unasked", "no test reveals " + name,
                           "list it under what a test reveals");
@@ -248,6 +255,22 @@ void warn_of_conditions_of_rates(const Knowledge& knowledge, Warnings& warnings)
                                  {{.span = cause.head.span, .says = "'only_if' of " + who}});
         }
     }
+}
+
+/// What cannot be where its cause is brings nothing on.
+void warn_of_bringers_elsewhere(const Knowledge& knowledge, Warnings& warnings) {
+    for (const Cause& cause : knowledge.causes)
+        for (const CauseStrength& brought : cause.brought_on_by) {
+            const Cause& bringer = knowledge[brought.cause];
+            if (exclude_each_other(bringer.only_if, cause.only_if))
+                warnings.warn_at(brought.strength.span, cause.head, "brought-never",
+                                 named("cause", cause.head) + " is brought on by " +
+                                     named("cause", bringer.head) +
+                                     ", which cannot be where it can be",
+                                 "take it out, or write one 'only_if' wider",
+                                 {{.span = bringer.head.span,
+                                   .says = named("cause", bringer.head) + " is here"}});
+        }
 }
 
 /// A danger outlives every repair that is not named, so that one without any end stays for good.
@@ -428,6 +451,7 @@ std::vector<Problem> lint(const Knowledge& knowledge) {
     warn_of_causes_alike(knowledge, warnings);
     warn_of_causes_without_cure(knowledge, warnings);
     warn_of_conditions_of_rates(knowledge, warnings);
+    warn_of_bringers_elsewhere(knowledge, warnings);
     warn_of_stops_without_end(knowledge, warnings);
     warn_of_resets_that_never_wait(knowledge, warnings);
     warn_of_counts_too_sure(knowledge, warnings);

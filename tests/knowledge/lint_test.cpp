@@ -22,12 +22,15 @@ shows = { outage = "6 in 10" }
 
 [symptom.short-cycling]
 title = "The pump starts every few seconds"
+seen_anyway = "1 in 100"
 
 [symptom.outage]
 title = "Water goes away and comes back by itself"
+seen_anyway = "1 in 100"
 
 [observation.dull]
 title = "The tank sounds dull when knocked"
+seen_anyway = "1 in 100"
 
 [test.knock]
 title = "Knock on the tank"
@@ -81,6 +84,7 @@ to = "electrician"
 takes = ["plugged-port"]
 [observation.drip]
 title = "Drip at the thread"
+seen_anyway = "1 in 100"
 )";
 
 TEST(Lint, IsSilentWhereAllIsWell) { EXPECT_EQ(warnings(quiet), Lines{}); }
