@@ -114,6 +114,8 @@ void put_areas(HtmlPage& page, const ReviewScene& scene, const AreaReview& revie
     put_map(page, scene, found);
     for (std::size_t i = 0; i < std::min(scene.most, found.size()); ++i)
         put_sentences(page, cell_sentences(scene, review, found[i]));
+    for (const std::string& line : alone_words(scene, review))
+        page.text(line);
 }
 
 /// Of how many jobs, where it is not of all.

@@ -237,10 +237,10 @@ std::string all_minutes_words(const NumbersReview& review) {
                         "): " + minutes_words(all.minutes) + " spent, " +
                         minutes_words(review.minutes_written) + " written; " +
                         longer_words(all.minutes / review.minutes_written) + ".";
-    if (review.unwritten.makings > 0)
-        words += " Besides, " + minutes_words(review.unwritten.minutes) + " in " +
+    if (review.unwritten.minutes > 0)
+        words += " Besides, " + minutes_words(review.unwritten.minutes) + ", " +
                  counted(review.unwritten.makings, "making") +
-                 " of steps for which this knowledge writes none.";
+                 " of steps for which this knowledge writes none and entries of no step.";
     return words;
 }
 

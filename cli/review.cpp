@@ -3,6 +3,8 @@
 #include "cli/commands.hpp"
 #include "cli/html_review.hpp"
 #include "cli/job_commands.hpp"
+#include "cli/knowledge_folder.hpp"
+#include "cli/learned_file.hpp"
 #include "cli/new_file.hpp"
 #include "cli/progress.hpp"
 #include "cli/show_review.hpp"
@@ -11,8 +13,11 @@
 #include "knowledge/tree.hpp"
 
 #include <algorithm>
+#include <filesystem>
+#include <set>
 #include <sstream>
 #include <utility>
+#include <variant>
 
 namespace knockwell {
 namespace {
@@ -98,6 +103,20 @@ ReviewAnswers answers_to(const ReviewCommand& command, const Evening& all) {
     return answers;
 }
 
+/// Definitions with numbers that `kb learn` has put in place.
+std::size_t learned_here(const std::filesystem::path& folder) {
+    const auto read = read_learned(folder);
+    const auto* record = std::get_if<LearnedRecord>(&read);
+    if (record == nullptr)
+        return 0;
+    std::set<std::string> definitions;
+    for (const auto& [name, number] : record->numbers) {  // "cause.worn-pump.present"
+        const std::size_t kind = name.find('.');
+        definitions.insert(name.substr(0, name.find('.', kind + 1)));
+    }
+    return definitions.size();
+}
+
 void write_page(const Desk& desk, const std::string& name, const ReviewScene& scene,
                 const ReviewAnswers& answers) {
     NewFile file(name, "write the page");
@@ -140,7 +159,10 @@ Status carry_out(const ReviewCommand& command, const Desk& desk) {
                             command.places.empty() ? nullptr : &places,
                             command.since,
                             all.scope};
-    const ReviewAnswers answers = answers_to(command, all);
+    ReviewAnswers answers = answers_to(command, all);
+    if (answers.numbers)
+        answers.numbers->learned = std::max(
+            answers.numbers->learned, learned_here(knowledge_folder(*desk.here, desk.common.kb)));
     if (!command.html.empty()) {
         write_page(desk, command.html, scene, answers);
         return status_done;

@@ -285,6 +285,26 @@ std::vector<std::string> cell_sentences(const ReviewScene& scene, const AreaRevi
     return lines;
 }
 
+std::vector<std::string> alone_words(const ReviewScene& scene, const AreaReview& review) {
+    constexpr std::uint64_t worth_a_word = 3;  // houses
+    constexpr std::size_t most_told = 5;
+    std::vector<AreaCell> alone = review.cells;
+    std::erase_if(alone, [](const AreaCell& cell) { return cell.alone < worth_a_word; });
+    std::stable_sort(alone.begin(), alone.end(),
+                     [](const AreaCell& a, const AreaCell& b) { return a.alone > b.alone; });
+    alone.resize(std::min(alone.size(), most_told));
+    std::vector<std::string> lines;
+    for (const AreaCell& cell : alone)
+        lines.push_back(
+            area_title(scene.book->areas[cell.area]) + ", " + cause_words(scene, cell.cause) +
+            ": of the " + houses_words(cell.observed) + " " + std::to_string(cell.alone) +
+            (cell.alone == 1 ? " has" : " have") +
+            " nobody to be compared with, no house on another road of which the same is written "
+            "down. Were it not so, it might stand out. Write down at every house: " +
+            list_of(setting_titles(*scene.knowledge, review.allowed_for.at(cell.cause))) + ".");
+    return lines;
+}
+
 std::vector<std::string> trend_sentences(const ReviewScene& scene, const Trend& trend) {
     std::vector<std::string> lines;
     lines.push_back(cause_words(scene, trend.cause) + ": " + trend_words(trend) + ".");

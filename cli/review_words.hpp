@@ -36,6 +36,11 @@ template <class Finding>
 what_follows(const Knowledge& knowledge, const std::string& cause, const std::string& where);
 [[nodiscard]] std::string promise(const ReviewScene& scene);
 
+/// A sentence on each cause and road whose houses have nobody to be compared with, the most of them
+/// first; what would help is written down.
+[[nodiscard]] std::vector<std::string> alone_words(const ReviewScene& scene,
+                                                   const AreaReview& review);
+
 /// "Heron Bottom" of "heron-bottom".
 [[nodiscard]] std::string area_title(const std::string& code);
 

@@ -20,6 +20,13 @@ void show_cut(Page& page, std::size_t shown, std::size_t all) {
         page.text("And " + std::to_string(all - shown) + " more; see --most and --json.");
 }
 
+void show_alone(Page& page, const ReviewScene& scene, const AreaReview& review) {
+    for (const std::string& line : alone_words(scene, review)) {
+        page.gap();
+        page.text(line);
+    }
+}
+
 void show_areas(Page& page, const ReviewScene& scene, const AreaReview& review) {
     for (const std::string& line : opening_words(review))
         page.text(line);
@@ -27,6 +34,7 @@ void show_areas(Page& page, const ReviewScene& scene, const AreaReview& review) 
     const std::vector<AreaCell> found = named(scene, review.cells);
     if (found.empty()) {
         page.text("No cause recurs on one road more than its installations and chance explain.");
+        show_alone(page, scene, review);
         return;
     }
     page.heading("WHAT RECURS WHERE");
@@ -35,6 +43,7 @@ void show_areas(Page& page, const ReviewScene& scene, const AreaReview& review) 
         show_sentences(page, cell_sentences(scene, review, found[i]));
     show_cut(page, shown, found.size());
     page.text(promise(scene) + " It says where something recurs, not why.");
+    show_alone(page, scene, review);
 }
 
 void show_causes(Page& page, const ReviewScene& scene, const CauseReview& review) {

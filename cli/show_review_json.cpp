@@ -20,6 +20,7 @@ Json areas_json(const ReviewScene& scene, const AreaReview& review) {
         cells.push_back({{"area", json_text(scene.book->areas[cell.area])},
                          {"cause", json_text(scene.book->causes[cell.cause])},
                          {"houses", cell.observed},
+                         {"alone", cell.alone},
                          {"expected", json_number(cell.expected)},
                          {"ratio", json_number(static_cast<double>(cell.observed) / cell.expected)},
                          {"limits", limits_json(cell.limits)},

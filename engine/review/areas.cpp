@@ -91,6 +91,7 @@ struct Crowd {
 struct Strata {
     std::vector<std::uint32_t> of;  // [house]
     std::vector<double> houses;     // [stratum]
+    std::vector<bool> alone;        // [stratum] whether all its houses are in one area
     std::vector<Crowd> crowds;      // by area, then stratum
 };
 
@@ -117,8 +118,12 @@ Strata sorted_by(const ShopBook& book, const std::vector<House>& houses,
         ++strata.houses[stratum];
         ++crowds[{house.area, stratum}];
     }
-    for (const auto& [where, count] : crowds)
+    strata.alone.resize(numbers.size(), false);
+    for (const auto& [where, count] : crowds) {
         strata.crowds.push_back({where.first, where.second, count});
+        if (count == strata.houses[where.second])
+            strata.alone[where.second] = true;
+    }
     return strata;
 }
 
@@ -143,6 +148,7 @@ void add_cells(const std::vector<House>& houses, const Strata& strata, std::size
         AreaCell& cell = of[houses[house].area];
         ++cell.observed;
         cell.guessed += sure ? 0U : 1U;
+        cell.alone += strata.alone[strata.of[house]] ? 1U : 0U;
     }
     for (const Crowd& crowd : strata.crowds)
         of[crowd.area].expected += crowd.houses * had[crowd.stratum] / strata.houses[crowd.stratum];

@@ -39,6 +39,8 @@ struct AreaCell {
     double p = 1;                // so many or more by chance
     double adjusted = 1;         // by the false discovery rate over all cells
     std::uint64_t guessed = 0;   // of the houses, those where the cause was never more than guessed
+    std::uint64_t alone = 0;     // ... those with settings that no house in another area has: they
+                                 // are expected by themselves, and show no excess
 };
 
 struct AreaReview {

@@ -170,6 +170,11 @@ void NumbersBook::spend(const Summary& summary) {
     std::map<std::pair<bool, std::string>, std::vector<double>> here;
     for (const Summary::Making& one : summary.makings)
         here[{one.repair, one.step}].push_back(one.minutes);
+    // Minutes of an entry that is no step, a finding of no test: they were spent all the same.
+    double of_steps = 0;
+    for (const Summary::Making& one : summary.makings)
+        of_steps += one.minutes;
+    unwritten_.minutes += std::max(0.0, summary.minutes - of_steps);
     // Against what is written a step that was made several times in a job counts once, by the mean
     // of its minutes: the same hands at the same house. In the sum of all each making counts.
     for (const auto& [step, makings] : here) {

@@ -116,6 +116,9 @@ TEST(KbLearn, AppliesAndNoJobCountsTwice) {
     EXPECT_FALSE(fs::exists("kb/.learning.json"));
     EXPECT_EQ(bench.stage().type("knockwell kb check").status, 0)
         << bench.stage().type("knockwell kb check").out;
+    const Printed review = bench.stage().type("knockwell review numbers");
+    EXPECT_NE(review.out.find("learned from a ledger"), std::string::npos)
+        << "what was taught by these jobs is no forecast of them";
     const Printed again = bench.stage().type("knockwell kb learn --apply");
     EXPECT_NE(again.out.find("any learning: 0 of"), std::string::npos) << again.out;
     EXPECT_EQ(gather_sources("kb"), after);

@@ -75,6 +75,24 @@ TEST(Areas, TheMixOfSettingsIsAllowedFor) {
     EXPECT_NEAR(cell_of(allowed, book, "there", "foot-valve")->expected, 5, 1e-12);
 }
 
+// The kind of pump was written down on one road only.
+TEST(Areas, HousesThatNobodyCanBeComparedWithAreCounted) {
+    ShopBook book;
+    for (int i = 0; i < 7; ++i) {
+        const std::string house = std::to_string(i);
+        book.add(visit("here", "H-" + house, "vent"));
+        book.add(visit("there", "T-" + house, "bladder", "submersible"));
+    }
+    book.add(visit("here", "H-8", "vent", "submersible"));
+    const AreaReview review = review_areas(book, pumps());
+    const AreaCell* cell = cell_of(review, book, "here", "vent");
+    ASSERT_NE(cell, nullptr);
+    EXPECT_EQ(cell->observed, 8U);
+    EXPECT_EQ(cell->alone, 7U);
+    EXPECT_NEAR(cell->expected, 7 + 1 / 8.0, 1e-12) << "they explain themselves";
+    EXPECT_EQ(cell_of(review_areas(book, {}), book, "here", "vent")->alone, 0U);
+}
+
 TEST(Areas, SurenessOpenJobsAndJobsWithoutACause) {
     ShopBook book;
     Summary open = visit("here", "H-1", "port");

@@ -172,12 +172,13 @@ TEST(Numbers, TheSumOfMinutesIsOfEveryMaking) {
     Job job = mended(0, "mend-leak", 60);
     job.events.insert(job.events.begin() + 2, {10, 0, did, "mend-leak", "", 20});
     job.events.insert(job.events.begin() + 3, {11, 0, did, "pray", "", 7});
+    job.events.insert(job.events.begin() + 4, {12, 0, EventKind::found, "no-water", "yes", 5});
     const NumbersReview review = reviewed({job});
     EXPECT_EQ(review.all_spent.makings, 2U);
     EXPECT_NEAR(review.all_spent.minutes, 80, 1e-9);
     EXPECT_NEAR(review.minutes_written, 60, 1e-9);
     EXPECT_EQ(review.unwritten.makings, 1U);
-    EXPECT_NEAR(review.unwritten.minutes, 7, 1e-9);
+    EXPECT_NEAR(review.unwritten.minutes, 12, 1e-9) << "a finding of no test too";
     ASSERT_EQ(review.minutes.size(), 1U);
     EXPECT_EQ(review.minutes[0].times, 1U);
     EXPECT_NEAR(review.minutes[0].spent, 40, 1e-9);
