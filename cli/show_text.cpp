@@ -303,6 +303,11 @@ void show_what_would_come_first(Page& page, const Advice& advice) {
                   std::string(deed(it->kind)) + ": " + it->title + " (" + it->id +
                   "). Held back: " + it->why,
               body, 2);
+    const bool any_saves =
+        std::any_of(advice.next.begin(), advice.next.end(),
+                    [](const Suggestion& step) { return step.minutes_saved > 0; });
+    if (!advice.next.empty() && !any_saves)
+        page.text("Nothing below saves time by now: send who may do it.", body, 2);
 }
 
 void show_held_back(Page& page, const Advice& advice) {

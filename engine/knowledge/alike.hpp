@@ -24,8 +24,8 @@ namespace knockwell {
 /// made where the cause can be, or is a symptom.
 [[nodiscard]] std::vector<bool> causes_seen(const Knowledge& knowledge);
 
-/// For each cause: the earlier ones that nothing tells it from, ascending, the first twenty. Causes that are not seen
-/// at all are left out, and so are pairs whose `only_if` cannot hold together.
+/// For each cause: the earlier ones that nothing tells it from, ascending, the first twenty. Causes
+/// that are not seen at all are left out, and so are pairs whose `only_if` cannot hold together.
 [[nodiscard]] std::vector<std::vector<CauseId>> causes_alike(const Knowledge& knowledge);
 
 }  // namespace knockwell

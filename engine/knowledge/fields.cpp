@@ -3,6 +3,7 @@
 #include "base/nearest.hpp"
 #include "base/quantity.hpp"
 #include "base/words.hpp"
+#include "knowledge/slips.hpp"
 
 #include <algorithm>
 #include <variant>
@@ -30,6 +31,8 @@ std::string_view kind_text(Node::Kind kind) {
 
 /// The words that a text without a digit might have meant. A count that is wrong says itself how.
 std::string count_help(const ReadRun& run, const std::string& text) {
+    if (const std::string meant = count_meant(text); !meant.empty())
+        return "write instead: \"" + meant + "\"";
     if (text.find_first_of("0123456789") != std::string::npos)
         return {};
     std::vector<std::string> words{"always", "never"};

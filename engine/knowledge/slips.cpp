@@ -3,6 +3,7 @@
 #include "base/words.hpp"
 
 #include <algorithm>
+#include <optional>
 
 namespace knockwell {
 namespace {
@@ -87,7 +88,35 @@ std::string cure_behind_value(std::string_view before, std::string_view rest) {
     return {};
 }
 
+/// The plain number at the front of `text`, which is taken off with the blanks behind it; nothing
+/// where there is none.
+std::optional<std::string> take_number(std::string_view& text) {
+    const std::size_t end = std::min(text.find_first_not_of("0123456789."), text.size());
+    const std::string_view taken = text.substr(0, end);
+    if (taken.empty() || !is_of_number(taken.front()) || !is_of_number(taken.back()))
+        return std::nullopt;
+    text = trimmed(text.substr(end), slip_blanks);
+    return std::string(taken);
+}
+
 }  // namespace
+
+std::string count_meant(std::string_view text) {
+    std::string_view rest = trimmed(text, slip_blanks);
+    const auto cases = take_number(rest);
+    if (!cases)
+        return {};
+    if (rest == "%" || rest == "percent" || rest == "per cent")
+        return *cases + " in 100";
+    for (const std::string_view between : {"/", "out of", "of"}) {
+        if (!rest.starts_with(between))
+            continue;
+        rest = trimmed(rest.substr(between.size()), slip_blanks);
+        const auto of = take_number(rest);
+        return of && rest.empty() ? *cases + " in " + *of : "";
+    }
+    return {};
+}
 
 std::string cure_of_slip(std::string_view line, std::size_t at, std::string_view says) {
     const std::string_view before = trimmed(line.substr(0, at), slip_blanks);
