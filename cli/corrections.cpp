@@ -198,7 +198,7 @@ Status correct_job(const Desk& desk, const std::string& id, Deed deed) {
     if (cured)
         warnings = dangers_though_cured(knowledge, job.id, after);
     if (corrector.moved())
-        for (std::string& there : dangers_there(*shelf, file, corrector.job()))
+        for (std::string& there : dangers_there(*shelf, file, corrector.job(), desk.now))
             warnings.push_back(std::move(there));
     for (std::string& gone : dangers_gone(knowledge, dangers_of(*shelf, job), after))
         warnings.push_back(std::move(gone));

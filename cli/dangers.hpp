@@ -24,9 +24,10 @@ namespace knockwell {
 /// A sentence on each danger with which another job at the house of this one stands open, or was
 /// left; the newest first. What was only likely, and what goes with power off or pressure zero, is
 /// over where the house was left as cured since; any other danger where somebody found what lifts
-/// it, or made a repair that ends it, in another job there.
+/// it, or made a repair that ends it, in another job there. What is dated more than a day after
+/// `now` ends nothing.
 [[nodiscard]] std::vector<std::string> dangers_there(const Shelf& shelf, const Ledger& ledger,
-                                                     const Job& job);
+                                                     const Job& job, std::int64_t now);
 
 /// A sentence on each danger of `before` that is in `after` no more, though nothing ended it: the
 /// entry that showed it is taken back.

@@ -80,13 +80,13 @@ bool shows_it_over(const Knowledge& knowledge, const Job& job, const Event& even
 /// Dangers of a house, over all its jobs.
 class DangersThere {
 public:
-    DangersThere(const Shelf& shelf, const Ledger& ledger, const Job& job)
+    DangersThere(const Shelf& shelf, const Ledger& ledger, const Job& job, std::int64_t now)
         : shelf_(shelf), at_(summary_of(job)),  // its codes as they were corrected last
           there_(jobs_there(ledger, job, at_)),
           // What is dated after that was written by a clock that was wrong, and ends nothing.
-          now_((job.events.empty() ? job.opened : job.events.back().at) + one_day) {
+          latest_(now + one_day) {
         for (const JobThere& one : there_)
-            if (const auto cured = cured_at(one); cured && *cured <= now_)
+            if (const auto cured = cured_at(one); cured && *cured <= latest_)
                 cured_ = std::max(cured_.value_or(0), *cured);
     }
 
@@ -136,7 +136,7 @@ private:
     [[nodiscard]] bool ends_it(const JobThere& other, StopId stop, std::int64_t since) const {
         const std::vector<Event> stands = standing(other.job);
         return std::any_of(stands.begin(), stands.end(), [&](const Event& event) {
-            return event.at >= since && event.at <= now_ &&
+            return event.at >= since && event.at <= latest_ &&
                    shows_it_over(shelf_.knowledge, other.job, event, stop);
         });
     }
@@ -169,14 +169,15 @@ private:
     const Shelf& shelf_;
     Summary at_;
     std::vector<JobThere> there_;
-    std::int64_t now_;
+    std::int64_t latest_;
     std::optional<std::int64_t> cured_;
 };
 
 }  // namespace
 
-std::vector<std::string> dangers_there(const Shelf& shelf, const Ledger& ledger, const Job& job) {
-    return DangersThere(shelf, ledger, job).told();
+std::vector<std::string> dangers_there(const Shelf& shelf, const Ledger& ledger, const Job& job,
+                                       std::int64_t now) {
+    return DangersThere(shelf, ledger, job, now).told();
 }
 
 }  // namespace knockwell

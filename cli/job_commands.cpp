@@ -165,7 +165,8 @@ std::variant<Asked, Status> job_or_question(const Desk& desk, const std::string&
             return *status;
         Scene& here = std::get<Scene>(scene);
         tell_that_it_is_closed(desk, here.job);
-        std::vector<std::string> warnings = dangers_there(here.shelf, here.ledger, here.job);
+        std::vector<std::string> warnings =
+            dangers_there(here.shelf, here.ledger, here.job, desk.now);
         return Asked{std::move(here.shelf), std::move(here.job), std::move(warnings)};
     }
     auto shelf = desk.shelf();

@@ -297,7 +297,7 @@ Status carry_out(const OpenCommand& open, const Desk& desk) {
                  open.most,
                  {},
                  is_arriving(here.job),
-                 dangers_there(here.shelf, here.ledger, here.job)});
+                 dangers_there(here.shelf, here.ledger, here.job, desk.now)});
 }
 
 Status carry_out(const FoundCommand& found, const Desk& desk) {

@@ -543,7 +543,7 @@ Status carry_out(const VisitCommand& visit, const Desk& desk) {
                                           short_id(here.job.id),
                                       {}));
     Page there(desk.style);
-    for (const std::string& warning : dangers_there(here.shelf, here.ledger, here.job))
+    for (const std::string& warning : dangers_there(here.shelf, here.ledger, here.job, desk.now))
         there.signal("WARNING", warning, 0);
     desk.print(there.all());
     return Conversation(desk, here).run();

@@ -118,9 +118,8 @@ struct AdviceOptions {
                                              const Situation& situation);
 
 /// Those of them that were found, in the order of the text; no belief is asked, so it is quick.
-[[nodiscard]] std::vector<StopNow> stops_found_now(const Knowledge& knowledge,
-                                                   const Evidence& evidence,
-                                                   const Situation& situation);
+[[nodiscard]] std::vector<StopNow>
+stops_found_now(const Knowledge& knowledge, const Evidence& evidence, const Situation& situation);
 
 /// Whether some stop is lifted by it.
 [[nodiscard]] bool lifts_a_stop(const Knowledge& knowledge, SignId sign);
