@@ -100,7 +100,7 @@ void Incoming::tell(std::vector<std::string> sentences) {
 }
 
 void Incoming::look_at(const Job* before, const Job& job) {
-    constexpr std::int64_t one_day = 24 * 60 * 60;  // a clock may be a zone off
+    constexpr std::int64_t one_day = std::int64_t{24} * 60 * 60;  // a clock may be a zone off
     if (!job.events.empty() && job.events.back().at > now_ + one_day && ++of_the_future_ == 1)
         first_of_the_future_ = job.id;
     const bool cured = is_closed_as_cured(job);

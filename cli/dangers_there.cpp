@@ -16,7 +16,7 @@
 namespace knockwell {
 namespace {
 
-constexpr std::int64_t one_day = 24 * 60 * 60;  // seconds
+constexpr std::int64_t one_day = std::int64_t{24} * 60 * 60;  // seconds
 
 /// A job at the house of the one that is asked for, that one too.
 struct JobThere {
