@@ -115,6 +115,8 @@ struct JobsListCommand {
     std::string installation;  // only these; empty = all
     std::string area;          // the same
     std::string cause;         // the same: an identifier, or a piece of a title
+    std::string repair;        // the same: an identifier
+    bool call_backs = false;   // only call-backs
     std::string since;         // only jobs opened from this day on; empty = all
 };
 struct JobsShowCommand {

@@ -143,6 +143,9 @@ void jobs_list_options(CLI::App& list, Room& room) {
                 "CODE");
     text_option(list, "--area", room.jobs_list.area, "Only those of this road", "CODE");
     text_option(list, "--cause", room.jobs_list.cause, "Only those that name this cause", "CAUSE");
+    text_option(list, "--repair", room.jobs_list.repair, "Only those on which this was done",
+                "REPAIR");
+    list.add_flag("--call-backs", room.jobs_list.call_backs, "Only call-backs of an earlier job");
     text_option(list, "--since", room.jobs_list.since, "Only jobs opened from this day on",
                 "YYYY-MM-DD");
     kept_options(list, room.common, nullptr);

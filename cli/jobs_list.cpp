@@ -93,7 +93,8 @@ Status carry_out(const JobsListCommand& list, const Desk& desk) {
     // A knowledge with a mistake in it, which is told, hides no job.
     const std::optional<Shelf> shelf = desk.shelf();
     const auto& file = std::get<Ledger>(ledger);
-    JobsWanted wanted{list.area, list.installation, list.cause, std::get<0>(since)};
+    JobsWanted wanted{list.area,   list.installation, list.cause,
+                      list.repair, list.call_backs,   std::get<0>(since)};
     if (shelf && !wanted.cause.empty())
         if (const auto why = no_such_cause(shelf->knowledge, wanted, file))
             return complain(desk, *why);

@@ -34,6 +34,7 @@ std::string jobs_json(const std::vector<ListedJob>& jobs, const JobsWanted& want
                        {"closed", job.closed},
                        {"outcome", json_text(job.outcome)},
                        {"causes", confirmed_json(job.causes)},
+                       {"call_back_of", json_text(job.call_back_of)},
                        {"dangers", listed.dangers ? json_texts(*listed.dangers) : Json(nullptr)},
                        {"entries", job.events},
                        {"first_said", json_text(job.first_said)}});

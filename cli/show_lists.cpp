@@ -64,6 +64,9 @@ std::string wanted_words(const JobsWanted& wanted) {
     add(" on road ", wanted.area);
     add(" of installation ", wanted.installation);
     add(" naming ", wanted.cause);
+    add(" on which was done ", wanted.repair);
+    if (wanted.call_backs)
+        words += " among the call-backs";
     if (wanted.since)
         words += " from " + format_day(*wanted.since) + " on";
     return words;
@@ -74,7 +77,11 @@ std::string came_to(const JobLine& job) {
     std::vector<std::string> causes;
     for (const ConfirmedCause& one : job.causes)
         causes.push_back(one.cause + " (" + one.how + ")");
-    return job.outcome + (job.outcome.empty() || causes.empty() ? "" : ": ") + list_of(causes);
+    std::string words =
+        job.outcome + (job.outcome.empty() || causes.empty() ? "" : ": ") + list_of(causes);
+    if (!job.call_back_of.empty())
+        words += (words.empty() ? "" : "; ") + ("call-back of " + short_id(job.call_back_of));
+    return words;
 }
 
 }  // namespace

@@ -99,6 +99,11 @@ void show_repairs(Page& page, const ReviewScene& scene, const NumbersReview& rev
                   4, 2);
     }
     show_more(page, shown, review.repairs.size());
+    if (shown > 0)
+        page.text("The jobs behind a line, as of the first one: knockwell jobs list --repair " +
+                      as_argument(review.repairs.front().repair) +
+                      ". The call-backs: knockwell jobs list --call-backs",
+                  4, 2);
 }
 
 void show_part(Page& page, const ReviewScene& scene, const NumbersReview& review,

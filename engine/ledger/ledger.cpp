@@ -21,7 +21,8 @@ JobLine line_of(const Job& job) {
             job.events.size(),
             now.complaint,
             now.outcome,
-            now.causes};
+            now.causes,
+            now.call_back_of.value_or("")};
 }
 
 bool is_wanted(const JobsWanted& wanted, const Summary& job) {
@@ -31,7 +32,10 @@ bool is_wanted(const JobsWanted& wanted, const Summary& job) {
     const bool named = wanted.cause.empty() ||
                        std::any_of(job.causes.begin(), job.causes.end(),
                                    [&](const auto& one) { return one.cause == wanted.cause; });
+    const bool made = wanted.repair.empty() || std::find(job.repairs.begin(), job.repairs.end(),
+                                                         wanted.repair) != job.repairs.end();
     return fits(wanted.area, job.area) && fits(wanted.installation, job.installation) && named &&
+           made && (!wanted.call_backs || job.call_back_of) &&
            (!wanted.since || job.opened >= *wanted.since);
 }
 

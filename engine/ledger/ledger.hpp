@@ -44,6 +44,7 @@ struct JobLine {
     std::string first_said;    // what the first complaint was: the sign's identifier; may be empty
     std::string outcome = {};  // of the closing that stands; empty while open
     std::vector<ConfirmedCause> causes = {};  // each once, as it was confirmed last
+    std::string call_back_of = {};            // the earlier job; empty where it is none
 };
 
 /// Which jobs are wanted, by the codes as they were corrected last; what is empty asks nothing.
@@ -51,9 +52,12 @@ struct JobsWanted {
     std::string area = {};
     std::string installation = {};
     std::string cause = {};                  // that the job names, guessed or more
+    std::string repair = {};                 // that was made on the job
+    bool call_backs = false;                 // only call-backs of an earlier job
     std::optional<std::int64_t> since = {};  // opened at that moment or later
     [[nodiscard]] bool all() const {
-        return area.empty() && installation.empty() && cause.empty() && !since;
+        return area.empty() && installation.empty() && cause.empty() && repair.empty() &&
+               !call_backs && !since;
     }
 };
 

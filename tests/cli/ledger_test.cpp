@@ -226,6 +226,32 @@ TEST(LedgerCommands, WhatComesIntoAClosedJobIsToldOfOnBothSides) {
     EXPECT_EQ(Json::parse(known.out)["closed_unweighed"], Json::array()) << "ours has all of it";
 }
 
+TEST(JobsList, TellsTheJobsOfARepairAndTheCallBacks) {
+    Stage stage(small_well());
+    const std::string at = " --now 2026-11-0";
+    ASSERT_EQ(stage.type(std::string(opening_words) + at + "1T10:00:00Z").status, 0);
+    const std::string first = id_of_first(stage);
+    ASSERT_EQ(stage.type("knockwell did replace-tank" + at + "1T11:00:00Z").status, 0);
+    ASSERT_EQ(
+        stage.type(std::string(opening_words) + " --call-back-of " + first + at + "2T10:00:00Z")
+            .status,
+        0);
+    const std::string second = id_of_first(stage);
+    const auto only = [&](const std::string& filter) {
+        const Json list = Json::parse(stage.type("knockwell jobs list --json " + filter).out);
+        return list["jobs"].size() == 1 ? list["jobs"][0]["id"].get<std::string>().substr(0, 8)
+                                        : list["jobs"].dump();
+    };
+    EXPECT_EQ(only("--repair replace-tank"), first);
+    EXPECT_EQ(only("--call-backs"), second);
+    EXPECT_NE(stage.type("knockwell jobs list").out.find("call-back of " + first),
+              std::string::npos);
+    EXPECT_NE(
+        stage.type("knockwell jobs list --repair replace-tank --call-backs")
+            .out.find("No job on which was done 'replace-tank' among the call-backs is kept."),
+        std::string::npos);
+}
+
 TEST(Corrections, AReopenedJobIsGoneOnWith) {
     Stage stage(small_well());
     ASSERT_EQ(stage.type(opening_words).status, 0);
