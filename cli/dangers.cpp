@@ -4,6 +4,7 @@
 #include "job/course.hpp"
 #include "job/identity.hpp"
 #include "job/summary.hpp"
+#include "job/time_text.hpp"
 
 #include <algorithm>
 #include <set>
@@ -100,8 +101,10 @@ void Incoming::tell(std::vector<std::string> sentences) {
 }
 
 void Incoming::look_at(const Job* before, const Job& job) {
-    constexpr std::int64_t one_day = std::int64_t{24} * 60 * 60;  // a clock may be a zone off
-    if (!job.events.empty() && job.events.back().at > now_ + one_day && ++of_the_future_ == 1)
+    if (shelf_ == nullptr)
+        return;
+    // Whose clock is a zone ahead is not wrong.
+    if (!job.events.empty() && job.events.back().at > now_ + day_seconds && ++of_the_future_ == 1)
         first_of_the_future_ = job.id;
     const bool cured = is_closed_as_cured(job);
     const bool weighed = cured && ++cured_ <= most_weighed;
@@ -117,6 +120,9 @@ void Incoming::look_at(const Job* before, const Job& job) {
 }
 
 std::vector<std::string> Incoming::told() const {
+    if (shelf_ == nullptr)
+        return {"Without the knowledge it is not known whether a danger stands in what came in. "
+                "Put it right, then look at each job: knockwell jobs list"};
     std::vector<std::string> all = told_;
     if (untold_ > 0)
         all.push_back("And " + counted(untold_, "danger") + " more.");

@@ -10,6 +10,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -41,10 +42,12 @@ namespace knockwell {
                                                        const std::vector<Crossed>& crossed);
 
 /// What is to be told of the jobs that come in from elsewhere: those that are closed as cured over
-/// a danger, dangers that a correction takes away, entries of a day that has not come yet.
+/// a danger, dangers that a correction takes away, entries of a day that has not come yet. A
+/// knowledge with a mistake in it keeps no job out: no shelf, and that nothing is known is told.
 class Incoming {
 public:
-    Incoming(const Shelf& shelf, std::int64_t now) : shelf_(&shelf), now_(now) {}
+    Incoming(const std::optional<Shelf>& shelf, std::int64_t now)
+        : shelf_(shelf ? &*shelf : nullptr), now_(now) {}
     /// One that is new (`before` is null) or has grown.
     void look_at(const Job* before, const Job& job);
     /// A sentence on each danger of the first jobs, and on how many there are more.

@@ -16,8 +16,6 @@
 namespace knockwell {
 namespace {
 
-constexpr std::int64_t one_day = std::int64_t{24} * 60 * 60;  // seconds
-
 /// A job at the house of the one that is asked for, that one too.
 struct JobThere {
     JobLine line;
@@ -84,7 +82,7 @@ public:
         : shelf_(shelf), at_(summary_of(job)),  // its codes as they were corrected last
           there_(jobs_there(ledger, job, at_)),
           // What is dated after that was written by a clock that was wrong, and ends nothing.
-          latest_(now + one_day) {
+          latest_(now + day_seconds) {
         for (const JobThere& one : there_)
             if (const auto cured = cured_at(one); cured && *cured <= latest_)
                 cured_ = std::max(cured_.value_or(0), *cured);

@@ -163,13 +163,15 @@ std::string other_spelling(const Ledger& ledger, const Job& opened) {
 /// A word on a house of that road whose code is spelled with other capitals.
 std::string other_house_code(const Ledger& ledger, const Job& opened) {
     constexpr std::size_t looked_at = 100;  // houses of one code, on all roads
-    for (const std::string& code : in_any_capitals(opened.installation))
+    for (const std::string& code : in_any_capitals(opened.installation)) {
+        if (code == opened.installation)
+            continue;
         for (const JobLine& line : ledger.at_installation(code, looked_at))
-            if (code != opened.installation &&
-                small_letters(line.area) == small_letters(opened.area))
+            if (small_letters(line.area) == small_letters(opened.area))
                 return " There is a house " + code +
                        " on that road; if it is the same: knockwell jobs correct " +
                        short_id(opened.id) + " --installation " + as_argument(code);
+    }
     return {};
 }
 

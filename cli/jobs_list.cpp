@@ -23,9 +23,10 @@ std::optional<std::vector<std::string>> titles_of_dangers(const Shelf& shelf, co
     const auto* job = std::get_if<Job>(&found);
     if (job == nullptr)
         return titles;
-    for (const StopNow& now : dangers_of(shelf, *job))
+    const Course course = course_of(shelf.knowledge, *job);
+    for (const StopNow& now : stops_now(shelf.model(), course.evidence, course.situation))
         titles.push_back(shelf.knowledge[now.stop].head.title);
-    if (titles.empty() && !course_of(shelf.knowledge, *job).lost.empty())
+    if (titles.empty() && !course.lost.empty())
         return std::nullopt;
     return titles;
 }

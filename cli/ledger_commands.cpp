@@ -210,36 +210,13 @@ Imported import_sheet(Ledger& ledger, const std::string& file, const SheetMap& m
     return result;
 }
 
-constexpr const char* without_knowledge =
-    "Without the knowledge it is not known whether a danger stands in what came in. Put it right, "
-    "then look at each job: knockwell jobs list";
-
-/// The dangers of the jobs of one file as they come in. A knowledge with a mistake in it, which is
-/// told, keeps no job out.
-class IncomingDangers {
-public:
-    IncomingDangers(const std::optional<Shelf>& shelf, std::int64_t now) {
-        if (shelf)
-            seen_.emplace(*shelf, now);
-    }
-
-    [[nodiscard]] CameIn hearer() {
-        if (!seen_)
-            return {};
-        return [this](const KeptJob* before, const KeptJob& now) {
-            const std::optional<Job> was =
-                before == nullptr ? std::nullopt : std::optional(as_told(*before));
-            seen_->look_at(was ? &*was : nullptr, as_told(now));
-        };
-    }
-
-    [[nodiscard]] std::vector<std::string> told() const {
-        return seen_ ? seen_->told() : std::vector<std::string>{without_knowledge};
-    }
-
-private:
-    std::optional<Incoming> seen_;
-};
+CameIn looked_at_by(Incoming& incoming) {
+    return [&incoming](const KeptJob* before, const KeptJob& now) {
+        const std::optional<Job> was =
+            before == nullptr ? std::nullopt : std::optional(as_told(*before));
+        incoming.look_at(was ? &*was : nullptr, as_told(now));
+    };
+}
 
 /// What came in from all files.
 struct Met {
@@ -247,9 +224,9 @@ struct Met {
     std::vector<std::string> warnings;  // each once
 
     void add(const std::optional<Shelf>& shelf, const Ledger& ledger, const TakenIn& more,
-             const IncomingDangers& dangers) {
+             const Incoming& incoming) {
         taken.add(more);
-        tell(dangers.told());
+        tell(incoming.told());
         if (shelf)
             tell(dangers_crossed(*shelf, ledger, more.crossed));
     }
@@ -262,13 +239,13 @@ struct Met {
 
 void merge_one(const Desk& desk, Ledger& into, const std::optional<Shelf>& shelf,
                const std::string& file, Met& met) {
-    IncomingDangers dangers(shelf, desk.now);
+    Incoming incoming(shelf, desk.now);
     TakenIn taken;
     {
         ProgressBar bar(desk, "merging");
-        taken = into.merge(file, bar.progress(), dangers.hearer());
+        taken = into.merge(file, bar.progress(), looked_at_by(incoming));
     }
-    met.add(shelf, into, taken, dangers);
+    met.add(shelf, into, taken, incoming);
 }
 
 }  // namespace
@@ -349,8 +326,8 @@ Status carry_out(const LedgerImportCommand& import, const Desk& desk) {
     if (const auto* none = std::get_if<NoJob>(&ledger))
         return complain(desk, *none);
     auto& into = std::get<Ledger>(ledger);
-    IncomingDangers dangers(shelf, desk.now);
-    const CameIn came_in = dangers.hearer();
+    Incoming incoming(shelf, desk.now);
+    const CameIn came_in = looked_at_by(incoming);
     Imported result;
     {
         ProgressBar bar(desk, "importing");
@@ -363,7 +340,7 @@ Status carry_out(const LedgerImportCommand& import, const Desk& desk) {
         return status_problems;
     }
     Met met;
-    met.add(shelf, into, *result.taken, dangers);
+    met.add(shelf, into, *result.taken, incoming);
     show_taken_in(desk, met.taken, met.warnings);
     return status_done;
 }

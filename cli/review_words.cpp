@@ -243,15 +243,29 @@ std::string scope_words(const ReviewScene& scene) {
            (scene.since.empty() ? "." : "; those before " + scene.since + " are left out.");
 }
 
+namespace {
+
+constexpr const char* behind_a_line = "The jobs behind a line, as of the first one: ";
+
+/// `which`: " --cause worn-pump".
+std::string listed_by(const ReviewScene& scene, const std::string& which) {
+    return "knockwell jobs list" + which + (scene.since.empty() ? "" : " --since " + scene.since);
+}
+
+}  // namespace
+
 std::string its_jobs(const ReviewScene& scene, const std::string& cause, const std::string& area) {
-    return "knockwell jobs list" + (area.empty() ? "" : " --area " + as_argument(area)) +
-           " --cause " + as_argument(cause) +
-           (scene.since.empty() ? "" : " --since " + scene.since);
+    return listed_by(scene, (area.empty() ? "" : " --area " + as_argument(area)) + " --cause " +
+                                as_argument(cause));
 }
 
 std::string jobs_behind_a_line(const ReviewScene& scene, const CauseReview& review) {
-    return "The jobs behind a line, as of the first one: " +
-           its_jobs(scene, scene.book->causes[review.lines.front().cause], "");
+    return behind_a_line + its_jobs(scene, scene.book->causes[review.lines.front().cause], "");
+}
+
+std::string jobs_behind_a_line(const ReviewScene& scene, const RepairLine& first) {
+    return behind_a_line + listed_by(scene, " --repair " + as_argument(first.repair)) +
+           ". The call-backs: " + listed_by(scene, " --call-backs");
 }
 
 std::vector<std::string> cell_sentences(const ReviewScene& scene, const AreaReview& review,

@@ -72,6 +72,8 @@ cell_sentences(const ReviewScene& scene, const AreaReview& review, const AreaCel
                                    const std::string& area);
 /// The same of the first line of a review of causes, as an example for all.
 [[nodiscard]] std::string jobs_behind_a_line(const ReviewScene& scene, const CauseReview& review);
+/// The same of a review of repairs, and of the call-backs.
+[[nodiscard]] std::string jobs_behind_a_line(const ReviewScene& scene, const RepairLine& first);
 /// How much was looked at.
 [[nodiscard]] std::vector<std::string> opening_words(const AreaReview& review);
 [[nodiscard]] std::string opening_words(const ReviewScene& scene, const CauseReview& review);

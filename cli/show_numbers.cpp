@@ -1,5 +1,6 @@
 #include "base/words.hpp"
 #include "cli/numbers_words.hpp"
+#include "cli/review_words.hpp"
 #include "cli/show_review.hpp"
 
 #include <algorithm>
@@ -100,10 +101,7 @@ void show_repairs(Page& page, const ReviewScene& scene, const NumbersReview& rev
     }
     show_more(page, shown, review.repairs.size());
     if (shown > 0)
-        page.text("The jobs behind a line, as of the first one: knockwell jobs list --repair " +
-                      as_argument(review.repairs.front().repair) +
-                      ". The call-backs: knockwell jobs list --call-backs",
-                  4, 2);
+        page.text(jobs_behind_a_line(scene, review.repairs.front()), 4, 2);
 }
 
 void show_part(Page& page, const ReviewScene& scene, const NumbersReview& review,

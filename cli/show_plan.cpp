@@ -166,8 +166,8 @@ std::string card_html(const Knowledge& knowledge, const Rates& rates, const Poli
         out += tag("p", (before.what == Prepares::reach ? "Reach: " : "First: ") + before.says);
     out += tag("p", do_words(step));
     const Lettered letters(knowledge, step.kind, step.id);
-    if (!letters.legend().empty() && !it.branches.empty())
-        out += tag("p", letters.legend(), "class=\"small\"");
+    if (const std::string legend = letters.legend(); !legend.empty() && !it.branches.empty())
+        out += tag("p", legend, "class=\"small\"");
     if (!step.needs.empty())
         out += tag("p", "Needs: " + list_of(step.needs), "class=\"small\"");
     if (!step.parts.empty())
@@ -296,8 +296,8 @@ void show_plan(Page& page, const Knowledge& knowledge, const PlanHead& head, con
         if (const std::string money = step_money(knowledge, head.rates, step); !money.empty())
             page.text("Money: " + money, 5, 3);
         const Lettered letters(knowledge, step.kind, step.id);
-        if (!letters.legend().empty() && !it.branches.empty())
-            page.text(letters.legend(), 5, 3);
+        if (const std::string legend = letters.legend(); !legend.empty() && !it.branches.empty())
+            page.text(legend, 5, 3);
         for (const PolicyBranch& branch : it.branches) {
             const std::string first = first_words(knowledge, branch);
             page.text("If " + letters.told(branch.found) + " (" + percent(branch.p) + "): " +

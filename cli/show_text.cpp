@@ -189,8 +189,8 @@ void show_outcomes(Page& page, const Knowledge& knowledge, const Suggestion& ste
     std::stable_sort(outcomes.begin(), outcomes.end(),
                      [](const OutcomeWords& a, const OutcomeWords& b) { return a.p > b.p; });
     const Lettered letters(knowledge, step.kind, step.id);
-    if (!letters.legend().empty() && !outcomes.empty())
-        page.text(letters.legend(), body + 2, body);
+    if (const std::string legend = letters.legend(); !legend.empty() && !outcomes.empty())
+        page.text(legend, body + 2, body);
     for (std::size_t i = 0; i < std::min(most_told, outcomes.size()); ++i) {
         const OutcomeWords& it = outcomes[i];
         page.text("If " + letters.told(it.found) + " (" + percent(it.p) +
@@ -473,8 +473,8 @@ void show_rank(Page& page, const Knowledge& knowledge, const Known& known, const
                       "), first is " + knowledge[it.first].head.title + " " + percent(it.first_p) +
                       (it.all > it.p ? "; all such outcomes " + percent(it.all) : ""),
                   4, 2);
-        if (!letters.legend().empty())
-            page.text(letters.legend(), 6, 4);
+        if (const std::string legend = letters.legend(); !legend.empty())
+            page.text(legend, 6, 4);
     }
     if (reason.overturns.empty())
         page.text(first ? "No single look that is left would take the first place from it."

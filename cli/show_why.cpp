@@ -38,8 +38,8 @@ void show_effects(Page& page, const Knowledge& knowledge, const Candidate& step,
                   ")",
               4, 2);
     const Lettered letters(knowledge, step.kind, step.id);
-    if (!letters.legend().empty())
-        page.text(letters.legend(), 4, 4);
+    if (const std::string legend = letters.legend(); !legend.empty())
+        page.text(legend, 4, 4);
     if (effects.empty())
         page.text("What it would tell cannot be worked out here.", 2, 2);
     for (std::size_t i = 0; i < std::min(effects.size(), most_outcomes); ++i) {

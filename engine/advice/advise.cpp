@@ -137,6 +137,8 @@ SignId sign_of_staying_off(const Knowledge& knowledge) {
     std::ptrdiff_t most = 0;
     for (std::size_t i = 0; i < knowledge.signs.size(); ++i) {
         const std::vector<std::size_t>& values = knowledge.signs[i].pump_stays_off;
+        if (values.empty())
+            continue;
         const auto causes = std::count_if(
             knowledge.causes.begin(), knowledge.causes.end(),
             [&](const Cause& cause) { return shows_one_of(cause, SignId(i), values); });
@@ -198,23 +200,18 @@ private:
             return false;
         const Standing standing{&knowledge(),  situation_,  evidence_,
                                 advice_.stops, now_->cause, advice_.own};
-        if (const Verdict why = forbids(standing, step)) {
-            advice_.held_back.push_back({step.kind, step.id, step.title, *why});
+        const auto held_back = [&](std::string why) {
+            advice_.held_back.push_back({step.kind, step.id, step.title, std::move(why)});
             return false;
-        }
-        if (chance_to_apply(step.only_if, *now_) < likely_to_apply - rounding) {
-            const auto words = unsettled(knowledge(), step.only_if, *evidence_);
-            advice_.held_back.push_back(
-                {step.kind, step.id, step.title, "only where " + list_of(words)});
-            return false;
-        }
+        };
+        if (const Verdict why = forbids(standing, step))
+            return held_back(*why);
+        if (chance_to_apply(step.only_if, *now_) < likely_to_apply - rounding)
+            return held_back("only where " +
+                             list_of(unsettled(knowledge(), step.only_if, *evidence_)));
         if (step.kind == StepKind::test && step.needs.pump == "running" &&
-            chance_to_run() < likely_to_apply - rounding) {
-            advice_.held_back.push_back({step.kind, step.id, step.title,
-                                         "only where the pump is known to run; most likely it "
-                                         "stays off"});
-            return false;
-        }
+            chance_to_run() < likely_to_apply - rounding)
+            return held_back("only where the pump is known to run; most likely it stays off");
         return true;
     }
 

@@ -1,6 +1,7 @@
 #include "advice/practice.hpp"
 
 #include "advice/advice.hpp"
+#include "advice/rules.hpp"
 #include "base/words.hpp"
 #include "beliefs/edges.hpp"
 #include "beliefs/finding.hpp"
@@ -223,12 +224,10 @@ private:
         std::string words =
             quoted(knowledge()[cause].head.id) + " has " + percent(now.cause[cause.index()]);
         for (const Condition& wanted : knowledge()[cause].only_if)
-            if (const auto set = evidence_.settings.find(wanted.setting);
-                set != evidence_.settings.end() &&
-                std::find(wanted.states.begin(), wanted.states.end(), set->second) ==
-                    wanted.states.end())
+            if (cannot_apply({wanted}, evidence_))
                 words += ", since its only_if excludes " + knowledge()[wanted.setting].head.id +
-                         " = " + knowledge()[wanted.setting].states[set->second];
+                         " = " +
+                         knowledge()[wanted.setting].states[evidence_.settings.at(wanted.setting)];
         return words;
     }
 

@@ -204,7 +204,7 @@ private:
         if (!job || !earlier)
             return "the job that it is called a call-back of is neither in here nor in the ledger; "
                    "bring it in as well, or leave the call-back out";
-        if (link.job != link.earlier && leads_back(link))
+        if (link.job != link.earlier && leads_back(link, rows_.head(*job).opened))
             return "it is called a call-back of a job that is one of it; leave one of the two out";
         if (plainly_fits(rows_.head(*job), rows_.head(*earlier)))
             return {};
@@ -214,12 +214,12 @@ private:
     }
 
     /// Whether the earlier jobs of a job come back to it, as only jobs of one moment can.
-    bool leads_back(const Link& link) {
+    bool leads_back(const Link& link, std::int64_t opened) {
         constexpr std::size_t most_steps = 100;
         std::string at = link.earlier;
         for (std::size_t step = 0; step < most_steps; ++step) {
             const std::optional<JobKey> key = rows_.key_of(at);
-            if (!key || rows_.head(*key).opened < rows_.head(*rows_.key_of(link.job)).opened)
+            if (!key || rows_.head(*key).opened < opened)
                 return false;
             at = earlier_of(rows_.read(*key));
             if (at == link.job)

@@ -251,10 +251,6 @@ TEST(Advise, ARepairThatWasMadeIsNotOfferedAgain) {
 
 /// Two causes of the same complaint: with one the pump stays off, with the other it runs dry.
 constexpr std::string_view off_or_dry = R"(
-[manifest]
-name    = "Off or dry"
-version = "1"
-format  = 1
 [reports]
 told   = { misses = "1 in 10", false_alarm = "1 in 100" }
 looked = { misses = "1 in 20", false_alarm = "1 in 100" }
