@@ -117,7 +117,8 @@ AnswerNow answer_now(const Model& model, Course course, const AnswerWanted& want
 std::vector<Recheck> rechecks_now(const Knowledge& knowledge, const Course& course,
                                   const std::vector<StopNow>& stops,
                                   const std::vector<TestId>& tests) {
-    const Standing standing{&knowledge, &course.situation, &course.evidence, stops};
+    // Of looks nothing is asked that hangs on beliefs.
+    const Standing standing{&knowledge, &course.situation, &course.evidence, stops, {}, {}};
     std::vector<Recheck> rechecks;
     for (const TestId test : tests)
         rechecks.push_back({test, forbids(standing, candidate(knowledge, test))});

@@ -117,7 +117,9 @@ struct JobsListCommand {
     std::string cause;         // the same: an identifier, or a piece of a title
     std::string repair;        // the same: an identifier
     bool call_backs = false;   // only call-backs
+    bool called_back = false;  // only those that another job is a call-back of
     std::string since;         // only jobs opened from this day on; empty = all
+    std::string until;         // ... and up to this day, itself too
 };
 struct JobsShowCommand {
     std::string job;

@@ -146,7 +146,11 @@ void jobs_list_options(CLI::App& list, Room& room) {
     text_option(list, "--repair", room.jobs_list.repair, "Only those on which this was done",
                 "REPAIR");
     list.add_flag("--call-backs", room.jobs_list.call_backs, "Only call-backs of an earlier job");
+    list.add_flag("--called-back", room.jobs_list.called_back,
+                  "Only those that a later job is a call-back of");
     text_option(list, "--since", room.jobs_list.since, "Only jobs opened from this day on",
+                "YYYY-MM-DD");
+    text_option(list, "--until", room.jobs_list.until, "Only jobs opened up to this day",
                 "YYYY-MM-DD");
     kept_options(list, room.common, nullptr);
 }

@@ -104,14 +104,21 @@ void Incoming::look_at(const Job* before, const Job& job) {
     if (shelf_ == nullptr)
         return;
     // Whose clock is a zone ahead is not wrong.
-    if (!job.events.empty() && job.events.back().at > now_ + day_seconds && ++of_the_future_ == 1)
+    const std::int64_t last =
+        job.events.empty() ? job.opened : std::max(job.opened, job.events.back().at);
+    if (last > now_ + day_seconds && ++of_the_future_ == 1)
         first_of_the_future_ = job.id;
     const bool cured = is_closed_as_cured(job);
     const bool weighed = cured && ++cured_ <= most_weighed;
     const std::vector<StopNow> stops =
         weighed ? dangers_of(*shelf_, job) : dangers_found(*shelf_, job);
-    if (cured)
-        tell(dangers_though_cured(shelf_->knowledge, job.id, stops));
+    if (cured) {
+        std::vector<std::string> dangers = dangers_though_cured(shelf_->knowledge, job.id, stops);
+        const Summary at = summary_of(job);
+        for (std::string& danger : dangers)
+            danger.insert(0, at.area + " " + at.installation + ": ");
+        tell(std::move(dangers));
+    }
     if (before == nullptr || corrections_of(*before) == corrections_of(job))
         return;
     for (const std::string& gone :
@@ -131,10 +138,10 @@ std::vector<std::string> Incoming::told() const {
                       std::to_string(most_weighed) + " of " + std::to_string(cured_) +
                       " jobs that are closed as cured, those that were found in all.");
     if (of_the_future_ > 0)
-        all.push_back(
-            counted(of_the_future_, "job") + " " + (of_the_future_ == 1 ? "has" : "have") +
-            " entries of a day that has not come yet, the first " + short_id(first_of_the_future_) +
-            ": a clock was wrong there. What they end is not taken as ended.");
+        all.push_back(counted(of_the_future_, "job") + " " + (of_the_future_ == 1 ? "is" : "are") +
+                      " opened or written on a day that has not come yet, the first " +
+                      short_id(first_of_the_future_) +
+                      ": a clock was wrong there. What they end is not taken as ended.");
     return all;
 }
 

@@ -23,13 +23,14 @@ struct JobThere {
     bool is_asked_for = false;
 };
 
-/// Newest first. What is spelled with other capitals may be the same road or house.
+/// Newest first. What differs in capitals, blanks or hyphens may be the same road or house.
 std::vector<JobThere> jobs_there(const Ledger& ledger, const Job& job, const Summary& at) {
     constexpr std::size_t most_of_a_code = 100000;  // houses of one code, on all roads
     std::vector<JobThere> there;
-    for (const std::string& code : in_any_capitals(at.installation))
+    const std::string road = plain_code(at.area);
+    for (const std::string& code : ledger.codes_like(at.installation))
         for (JobLine& line : ledger.at_installation(code, most_of_a_code)) {
-            if (line.id == at.id || small_letters(line.area) != small_letters(at.area))
+            if (line.id == at.id || plain_code(line.area) != road)
                 continue;
             FoundJob found = ledger.find(line.id);
             if (auto* one = std::get_if<Job>(&found))
@@ -83,9 +84,8 @@ public:
           there_(jobs_there(ledger, job, at_)),
           // What is dated after that was written by a clock that was wrong, and ends nothing.
           latest_(now + day_seconds) {
-        for (const JobThere& one : there_)
-            if (const auto cured = cured_at(one); cured && *cured <= latest_)
-                cured_ = std::max(cured_.value_or(0), *cured);
+        there_.back().line.area = at_.area;
+        there_.back().line.installation = at_.installation;
     }
 
     [[nodiscard]] std::vector<std::string> told() const {
@@ -105,13 +105,22 @@ public:
     }
 
 private:
+    /// Whether two are of one house for certain: a danger is told where it may be the same, and
+    /// ended only where it is.
+    [[nodiscard]] static bool same_house(const JobThere& a, const JobThere& b) {
+        return small_letters(a.line.area) == small_letters(b.line.area) &&
+               small_letters(a.line.installation) == small_letters(b.line.installation);
+    }
+
     /// Whether the house was left as cured since; a cured job is not ended by its own cure.
     [[nodiscard]] bool was_cured_since(const JobThere& one) const {
-        if (!cured_)
-            return false;
         const std::int64_t last =
             one.job.events.empty() ? one.job.opened : one.job.events.back().at;
-        return last < *cured_ || (last == *cured_ && !is_closed_as_cured(one.line));
+        return std::any_of(there_.begin(), there_.end(), [&](const JobThere& other) {
+            const auto cured = same_house(one, other) ? cured_at(other) : std::nullopt;
+            return cured && *cured <= latest_ &&
+                   (last < *cured || (last == *cured && !is_closed_as_cured(one.line)));
+        });
     }
 
     /// A system that was put to work and left as cured has no danger any more that goes with power
@@ -127,7 +136,7 @@ private:
             return true;
         const std::int64_t since = last_look(one.job);
         return std::any_of(there_.begin(), there_.end(), [&](const JobThere& other) {
-            return &other != &one && ends_it(other, now.stop, since);
+            return &other != &one && same_house(one, other) && ends_it(other, now.stop, since);
         });
     }
 
@@ -168,7 +177,6 @@ private:
     Summary at_;
     std::vector<JobThere> there_;
     std::int64_t latest_;
-    std::optional<std::int64_t> cured_;
 };
 
 }  // namespace

@@ -14,12 +14,12 @@ constexpr double worth_moving = 0.005;  // what moves less is not spoken of
 double size_of_move(const Moved& it) { return std::abs(it.after - it.before); }
 
 Effect effect_of(const Model& model, const Evidence& evidence, const Look& look,
-                 const Posterior& now, const Outcome& outcome) {
+                 const Posterior& now, const std::vector<double>& own, const Outcome& outcome) {
     Effect effect;
     effect.found = found_at(*model.knowledge, look.at, outcome);
     effect.p = outcome.p;
-    effect.first =
-        first_spoken_of(outcome.cause, spoken_of(model, with_outcome(evidence, look, outcome)));
+    effect.first = first_of(*model.knowledge, outcome.cause, now.cause, own,
+                            spoken_of(model, with_outcome(evidence, look, outcome)));
     effect.first_p = outcome.cause[effect.first.index()];
     for (std::size_t i = 0; i < outcome.cause.size(); ++i)
         effect.moved.push_back({CauseId(i), now.cause[i], outcome.cause[i]});
@@ -34,11 +34,11 @@ Effect effect_of(const Model& model, const Evidence& evidence, const Look& look,
 }  // namespace
 
 std::vector<Effect> effects_of(const Model& model, const Evidence& evidence, const Posterior& now,
-                               const Look& look) {
+                               const std::vector<double>& own, const Look& look) {
     std::vector<Effect> effects;
     for (const Outcome& outcome : predict(model, evidence, look))
         if (!outcome.cause.empty())
-            effects.push_back(effect_of(model, evidence, look, now, outcome));
+            effects.push_back(effect_of(model, evidence, look, now, own, outcome));
     std::stable_sort(effects.begin(), effects.end(),
                      [](const Effect& a, const Effect& b) { return a.p > b.p; });
     return effects;

@@ -24,8 +24,10 @@ struct Effect {
     std::vector<Moved> moved;  // those that would move most, at most three, the largest move first
 };
 
-/// One for each outcome, the likeliest first; empty where they cannot be worked out.
+/// One for each outcome, the likeliest first; empty where they cannot be worked out. `own` as of
+/// Advice, so that what comes first is what the next steps say of the same outcome.
 [[nodiscard]] std::vector<Effect> effects_of(const Model& model, const Evidence& evidence,
-                                             const Posterior& now, const Look& look);
+                                             const Posterior& now, const std::vector<double>& own,
+                                             const Look& look);
 
 }  // namespace knockwell

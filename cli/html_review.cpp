@@ -103,6 +103,8 @@ void put_map(HtmlPage& page, const ReviewScene& scene, const std::vector<AreaCel
 
 void put_areas(HtmlPage& page, const ReviewScene& scene, const AreaReview& review) {
     page.section("areas", "What recurs where");
+    if (review.jobs == 0)
+        return page.text(no_closed_job(scene));
     for (const std::string& line : opening_words(review))
         page.text(line);
     const std::vector<AreaCell> found = named(scene, review.cells);

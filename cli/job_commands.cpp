@@ -18,6 +18,12 @@ namespace knockwell {
 
 namespace {
 
+/// Road and house, as they were corrected last.
+std::string where_words(const Job& job) {
+    const Summary now = summary_of(job);
+    return now.area + " " + now.installation;
+}
+
 /// Every candidate in full, so that it can be copied.
 std::string ambiguous_words(const Ledger& ledger, const std::string& id, const Ambiguous& several) {
     std::string text = "knockwell: more than one job begins with " + in_quotes(id) +
@@ -27,7 +33,7 @@ std::string ambiguous_words(const Ledger& ledger, const std::string& id, const A
         const auto* job = std::get_if<Job>(&found);
         text += "  " + escape_controls(candidate);
         if (job != nullptr)
-            text += "  " + escape_controls(job->area + " " + job->installation) +
+            text += "  " + escape_controls(where_words(*job)) +
                     (is_closed(*job) ? ", closed" : ", open");
         text += "\n";
     }
@@ -285,8 +291,7 @@ std::optional<Refused> keep(Scene& scene, const std::vector<Event>& events, std:
 }
 
 std::string job_line(const Job& job) {
-    const Summary now = summary_of(job);
-    return "Job " + short_id(job.id) + " (" + now.area + " " + now.installation + ")";
+    return "Job " + short_id(job.id) + " (" + where_words(job) + ")";
 }
 
 }  // namespace knockwell

@@ -6,6 +6,7 @@
 #include "cli/commands.hpp"
 #include "cli/dangers.hpp"
 #include "cli/effects.hpp"
+#include "cli/house_facts.hpp"
 #include "cli/job_commands.hpp"
 #include "cli/paper.hpp"
 #include "cli/show_json.hpp"
@@ -44,6 +45,7 @@ struct Showing {
     std::vector<TestId> recheck;          // shown before the answer
     bool arriving = false;                // somebody is there and has not looked at anything yet
     std::vector<std::string> warnings{};  // before everything else
+    std::string house = {};               // what is known of it from an earlier job
 };
 
 Status show(const Desk& desk, const Shelf& shelf, AnswerNow answer, Showing how) {
@@ -55,7 +57,8 @@ Status show(const Desk& desk, const Shelf& shelf, AnswerNow answer, Showing how)
         }) > 0;
     const auto rechecks = rechecks_now(shelf.knowledge, answer.course, answer.stops, how.recheck);
     if (desk.common.json) {
-        desk.print(answer_json(shelf.model(), answer, rechecks, how.headline,
+        const std::string headline = how.headline + (how.house.empty() ? "" : " " + how.house);
+        desk.print(answer_json(shelf.model(), answer, rechecks, headline,
                                how.arriving && answer.stops.empty(), how.warnings));
         return status;
     }
@@ -64,6 +67,8 @@ Status show(const Desk& desk, const Shelf& shelf, AnswerNow answer, Showing how)
         page.signal("WARNING", warning, 0);
     if (!how.headline.empty())
         page.text(how.headline);
+    if (!how.house.empty())
+        page.text(how.house);
     page.gap();
     if (waits || !how.recheck.empty()) {
         // A danger comes before everything, the tests after a repair too.
@@ -160,14 +165,14 @@ std::string other_spelling(const Ledger& ledger, const Job& opened) {
            short_id(opened.id) + " --area " + as_argument(usual);
 }
 
-/// A word on a house of that road whose code is spelled with other capitals.
+/// A word on a house of that road whose code differs in capitals, blanks or hyphens only.
 std::string other_house_code(const Ledger& ledger, const Job& opened) {
     constexpr std::size_t looked_at = 100;  // houses of one code, on all roads
-    for (const std::string& code : in_any_capitals(opened.installation)) {
+    for (const std::string& code : ledger.codes_like(opened.installation)) {
         if (code == opened.installation)
             continue;
         for (const JobLine& line : ledger.at_installation(code, looked_at))
-            if (small_letters(line.area) == small_letters(opened.area))
+            if (plain_code(line.area) == plain_code(opened.area))
                 return " There is a house " + code +
                        " on that road; if it is the same: knockwell jobs correct " +
                        short_id(opened.id) + " --installation " + as_argument(code);
@@ -250,8 +255,9 @@ namespace {
 Status show_effects_of(const Desk& desk, const Scene& here, const AnswerNow& answer,
                        const Candidate& look) {
     const Knowledge& knowledge = here.shelf.knowledge;
-    const auto effects = effects_of(here.shelf.model(), answer.course.evidence,
-                                    std::get<Known>(answer.says).now, look_of(knowledge, look));
+    const Known& known = std::get<Known>(answer.says);
+    const auto effects = effects_of(here.shelf.model(), answer.course.evidence, known.now,
+                                    known.advice.own, look_of(knowledge, look));
     if (desk.common.json) {
         desk.print(effects_json(knowledge, here.job.id, answer.stops, look, effects));
         return status_done;
@@ -299,7 +305,8 @@ Status carry_out(const OpenCommand& open, const Desk& desk) {
                  open.most,
                  {},
                  is_arriving(here.job),
-                 dangers_there(here.shelf, here.ledger, here.job, desk.now)});
+                 dangers_there(here.shelf, here.ledger, here.job, desk.now),
+                 known_of_the_house(here.shelf, here.ledger, here.job)});
 }
 
 Status carry_out(const FoundCommand& found, const Desk& desk) {
@@ -341,7 +348,8 @@ Status carry_out(const ReasonsCommand& reasons, const Desk& desk) {
     const AnswerNow answer = answer_for(here.shelf, here.job, 1, true);
     if (answer.clashes())
         return show(desk, here.shelf, answer, {job_line(here.job), 1, {}});
-    std::vector<CauseId> causes = std::get<Known>(answer.says).by_rank;
+    std::vector<CauseId> causes = spoken_by_chance(here.shelf.model(), answer.course.evidence,
+                                                   std::get<Known>(answer.says).now);
     causes.resize(std::min(causes.size(), without_a_name));
     if (!reasons.cause.empty()) {
         const auto what = find_cause_or_look(here.shelf.knowledge, reasons.cause);

@@ -1,3 +1,4 @@
+#include "base/nearest.hpp"
 #include "cli/commands.hpp"
 #include "cli/dangers.hpp"
 #include "cli/job_commands.hpp"
@@ -58,6 +59,19 @@ std::optional<Refused> no_such_cause(const Knowledge& knowledge, JobsWanted& wan
     return std::get<Refused>(cause);
 }
 
+/// Of no repair that the knowledge has, nor any job.
+std::optional<Refused> no_such_repair(const Knowledge& knowledge, const std::string& repair,
+                                      const Ledger& ledger) {
+    if (repair_named(knowledge, repair).valid() || ledger.list({.repair = repair}, 1).jobs > 0)
+        return std::nullopt;
+    std::vector<std::string> names;
+    for (const Repair& one : knowledge.repairs)
+        names.push_back(one.step.head.id);
+    constexpr std::size_t most_named = 3;
+    return refused("--repair " + repair, "no repair is called so",
+                   nearest(repair, names, most_named));
+}
+
 constexpr const char* dangers_not_known =
     "Without the knowledge it is not known whether a danger stands in it.";
 
@@ -88,16 +102,22 @@ Status carry_out(const JobsListCommand& list, const Desk& desk) {
     const auto since = since_told(desk, "knockwell jobs list", list.since);
     if (const auto* status = std::get_if<Status>(&since))
         return *status;
+    const auto until = until_told(desk, "knockwell jobs list", list.until);
+    if (const auto* status = std::get_if<Status>(&until))
+        return *status;
     const auto ledger = open_ledger(desk, false);
     if (const auto* none = std::get_if<NoJob>(&ledger))
         return complain(desk, *none);
     // A knowledge with a mistake in it, which is told, hides no job.
     const std::optional<Shelf> shelf = desk.shelf();
     const auto& file = std::get<Ledger>(ledger);
-    JobsWanted wanted{list.area,   list.installation, list.cause,
-                      list.repair, list.call_backs,   std::get<0>(since)};
+    JobsWanted wanted{list.area,       list.installation, list.cause,         list.repair,
+                      list.call_backs, list.called_back,  std::get<0>(since), std::get<0>(until)};
     if (shelf && !wanted.cause.empty())
         if (const auto why = no_such_cause(shelf->knowledge, wanted, file))
+            return complain(desk, *why);
+    if (shelf && !wanted.repair.empty())
+        if (const auto why = no_such_repair(shelf->knowledge, wanted.repair, file))
             return complain(desk, *why);
     JobsFound found = found_in(file, wanted, list.most);
     const auto jobs = with_dangers(shelf, file, std::move(found.newest));

@@ -242,6 +242,12 @@ void Writer::write(const Access& access) {
         fact("opened", "only with the power off, locked and proved dead");
     if (access.pressure_zero)
         fact("opened", "only with the pressure proved zero");
+    if (!access.put_back.empty())
+        fact("before power or water comes back",
+             access.put_back +
+                 (access.put_back_minutes > 0
+                      ? " (" + minutes_words(access.put_back_minutes) + " of the whole)"
+                      : ""));
     fact("skill", std::string(to_text(access.skill)));
 }
 

@@ -22,7 +22,8 @@ std::vector<CauseId> all_causes(const Model& model) {
 }  // namespace
 
 std::vector<Overturn> overturns_of(const Model& model, const Evidence& evidence,
-                                   const Posterior& now, CauseId cause, std::size_t most) {
+                                   const Posterior& now, const std::vector<double>& own,
+                                   CauseId cause, std::size_t most) {
     std::vector<LookLeft> left = looks_left(*model.knowledge, evidence);
     std::erase_if(left,
                   [&](const LookLeft& it) { return cannot_apply(it.step.only_if, evidence); });
@@ -30,24 +31,26 @@ std::vector<Overturn> overturns_of(const Model& model, const Evidence& evidence,
     for (const LookLeft& it : left)
         looks.push_back(it.look);
     const auto outcomes = predict_all(model, evidence, looks, now.cause, all_causes(model));
-    const bool first_now = first_spoken_of(now.cause, spoken_of(model, evidence)) == cause;
+    const auto first = [&](const std::vector<double>& then, const Evidence& known) {
+        return first_of(*model.knowledge, then, now.cause, own, spoken_of(model, known));
+    };
+    const bool first_now = first(now.cause, evidence) == cause;
     std::vector<Overturn> all;
     for (std::size_t i = 0; i < left.size(); ++i) {
         Overturn found;
         for (const Outcome& outcome : outcomes[i]) {
             if (outcome.cause.empty() || outcome.p < worth_naming)
                 continue;
-            const CauseId first = first_spoken_of(
-                outcome.cause, spoken_of(model, with_outcome(evidence, looks[i], outcome)));
-            if ((first == cause) == first_now)
+            const CauseId then = first(outcome.cause, with_outcome(evidence, looks[i], outcome));
+            if ((then == cause) == first_now)
                 continue;
             found.all += outcome.p;
             if (outcome.p <= found.p)
                 continue;
             found.p = outcome.p;
             found.found = found_at(*model.knowledge, left[i].look.at, outcome);
-            found.first = first;
-            found.first_p = outcome.cause[first.index()];
+            found.first = then;
+            found.first_p = outcome.cause[then.index()];
         }
         if (found.all > 0) {
             found.look = left[i].step;

@@ -21,9 +21,11 @@ struct Overturn {
 };
 
 /// At most `most`, those whose chance is largest first; looks that cannot exist here and outcomes
-/// under 0.1 % are left out. Who may make the look does not matter here.
+/// under 0.1 % are left out. Who may make the look does not matter here. `own` as of Advice: what
+/// tripped stands first only as far as it came by itself.
 [[nodiscard]] std::vector<Overturn> overturns_of(const Model& model, const Evidence& evidence,
-                                                 const Posterior& now, CauseId cause,
+                                                 const Posterior& now,
+                                                 const std::vector<double>& own, CauseId cause,
                                                  std::size_t most);
 
 }  // namespace knockwell

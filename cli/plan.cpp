@@ -44,9 +44,7 @@ std::vector<std::string> known_of(const Knowledge& knowledge, const Evidence& ev
 std::vector<std::string> likeliest(const Model& model, const Evidence& evidence,
                                    const Posterior& now) {
     const Knowledge& knowledge = *model.knowledge;
-    const std::vector<bool> spoken = spoken_of(model, evidence);
-    std::vector<CauseId> order = by_chance(now);
-    std::erase_if(order, [&](CauseId id) { return !spoken[id.index()]; });
+    std::vector<CauseId> order = spoken_by_chance(model, evidence, now);
     order.resize(std::min(order.size(), causes_over_it));
     std::vector<std::string> words;
     for (const CauseId id : order)

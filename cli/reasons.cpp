@@ -23,7 +23,8 @@ std::vector<Reasons> reasons_of(const Model& model, const AnswerNow& answer,
         std::stable_sort(reasons.findings.begin(), reasons.findings.end(),
                          [](const Reason& a, const Reason& b) { return size_of(a) > size_of(b); });
         if (const auto* known = std::get_if<Known>(&answer.says))
-            reasons.overturns = overturns_of(model, answer.course.evidence, known->now, cause, 3);
+            reasons.overturns = overturns_of(model, answer.course.evidence, known->now,
+                                             known->advice.own, cause, 3);
         result.push_back(std::move(reasons));
     }
     return result;

@@ -265,7 +265,8 @@ std::string jobs_behind_a_line(const ReviewScene& scene, const CauseReview& revi
 
 std::string jobs_behind_a_line(const ReviewScene& scene, const RepairLine& first) {
     return behind_a_line + listed_by(scene, " --repair " + as_argument(first.repair)) +
-           ". The call-backs: " + listed_by(scene, " --call-backs");
+           ". Those called back to: " +
+           listed_by(scene, " --repair " + as_argument(first.repair) + " --called-back");
 }
 
 std::vector<std::string> cell_sentences(const ReviewScene& scene, const AreaReview& review,
@@ -308,6 +309,11 @@ std::vector<std::string> alone_words(const ReviewScene& scene, const AreaReview&
                      [](const AreaCell& a, const AreaCell& b) { return a.alone > b.alone; });
     alone.resize(std::min(alone.size(), most_told));
     std::vector<std::string> lines;
+    std::size_t roads = 0;
+    for (std::uint32_t area = 0; area < scene.book->areas.size(); ++area)
+        roads += scene.book->areas[area].empty() ? 0U : 1U;
+    if (!alone.empty() && roads < 2)
+        return {"All houses are on one road, so there is no other road to compare it with."};
     for (const AreaCell& cell : alone)
         lines.push_back(
             area_title(scene.book->areas[cell.area]) + ", " + cause_words(scene, cell.cause) +
@@ -318,6 +324,23 @@ std::vector<std::string> alone_words(const ReviewScene& scene, const AreaReview&
             list_of(setting_titles(*scene.knowledge, review.allowed_for.at(cell.cause))) + ".");
     return lines;
 }
+
+namespace {
+
+std::string first_day_of(int month) { return month_words(month) + "-01"; }
+
+/// Those of an outbreak are those of its months.
+std::string jobs_of_trend(const ReviewScene& scene, const Trend& trend) {
+    const std::string& cause = scene.book->causes[trend.cause];
+    if (trend.kind != TrendKind::outbreak)
+        return its_jobs(scene, cause, "");
+    const auto next = parse_time(first_day_of(trend.to + 1) + "T00:00:00Z");
+    return "knockwell jobs list --cause " + as_argument(cause) + " --since " +
+           first_day_of(trend.from) + " --until " + format_day(next.value_or(0) - day_seconds) +
+           "; somebody who came back is counted once";
+}
+
+}  // namespace
 
 std::vector<std::string> trend_sentences(const ReviewScene& scene, const Trend& trend) {
     std::vector<std::string> lines;
@@ -335,7 +358,7 @@ std::vector<std::string> trend_sentences(const ReviewScene& scene, const Trend& 
     for (const std::string& line :
          what_follows(*scene.knowledge, scene.book->causes[trend.cause], when_words(trend)))
         lines.push_back(line);
-    lines.push_back("The jobs behind it: " + its_jobs(scene, scene.book->causes[trend.cause], ""));
+    lines.push_back("The jobs behind it: " + jobs_of_trend(scene, trend));
     return lines;
 }
 

@@ -67,8 +67,12 @@ std::string wanted_words(const JobsWanted& wanted) {
     add(" on which was done ", wanted.repair);
     if (wanted.call_backs)
         words += " among the call-backs";
+    if (wanted.called_back)
+        words += " called back to";
     if (wanted.since)
         words += " from " + format_day(*wanted.since) + " on";
+    if (wanted.before)
+        words += " up to " + format_day(*wanted.before - 1);
     return words;
 }
 

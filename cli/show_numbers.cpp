@@ -28,12 +28,15 @@ void show_guesses(Page& page, const ReviewScene& scene, const NumbersReview& rev
     show_more(page, shown, review.guesses.size());
 }
 
+/// With two digits that count: "under 0.1 %" of both hides that one is seven times the other.
+std::string in_hundred(double share) { return number(100 * share, 2) + " %"; }
+
 void show_calibration(Page& page, const NumbersReview& review) {
     for (std::size_t i = 0; i < review.classed.rows.size(); ++i) {
         const CalibrationRow& row = review.classed.rows[i];
-        page.row("said about " + percent(row.said) + ": came in " + percent(row.happened) + " (" +
-                     percent(review.happened[i].low) + " to " + percent(review.happened[i].high) +
-                     ")",
+        page.row("said about " + in_hundred(row.said) + ": came in " + in_hundred(row.happened) +
+                     " (" + in_hundred(review.happened[i].low) + " to " +
+                     in_hundred(review.happened[i].high) + ")",
                  number(row.cases) + (row.cases > 1 ? " cases" : " case"), 4, 2);
     }
     for (const std::string& line : score_words(review))

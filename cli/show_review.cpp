@@ -28,6 +28,8 @@ void show_alone(Page& page, const ReviewScene& scene, const AreaReview& review) 
 }
 
 void show_areas(Page& page, const ReviewScene& scene, const AreaReview& review) {
+    if (review.jobs == 0)
+        return page.text(no_closed_job(scene));
     for (const std::string& line : opening_words(review))
         page.text(line);
     page.gap();

@@ -18,4 +18,8 @@ namespace knockwell {
 [[nodiscard]] std::variant<std::optional<std::int64_t>, Status>
 since_told(const Desk& desk, const std::string& command, const std::string& day);
 
+/// The moment at which the day of --until is over; likewise.
+[[nodiscard]] std::variant<std::optional<std::int64_t>, Status>
+until_told(const Desk& desk, const std::string& command, const std::string& day);
+
 }  // namespace knockwell

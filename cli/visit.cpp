@@ -7,6 +7,7 @@
 #include "cli/arrival.hpp"
 #include "cli/commands.hpp"
 #include "cli/dangers.hpp"
+#include "cli/house_facts.hpp"
 #include "cli/ledger_file.hpp"
 #include "cli/show_text.hpp"
 #include "cli/words.hpp"
@@ -22,12 +23,6 @@ namespace knockwell {
 namespace {
 
 constexpr std::size_t steps_kept = 9;  // one figure each
-
-std::vector<CauseId> most_likely(const Posterior& now, std::size_t most) {
-    std::vector<CauseId> order = by_chance(now);
-    order.resize(std::min(order.size(), most));
-    return order;
-}
 
 }  // namespace
 
@@ -303,7 +298,9 @@ void Conversation::nothing_turn() {
 void Conversation::step_turn() {
     const auto& now = std::get<Posterior>(beliefs_);
     Page ranking(desk_->style);
-    for (const CauseId cause : most_likely(now, 3))
+    std::vector<CauseId> likeliest = spoken_by_chance(model_, course_.evidence, now);
+    likeliest.resize(std::min<std::size_t>(likeliest.size(), 3));
+    for (const CauseId cause : likeliest)
         ranking.row(knowledge()[cause].head.title, percent(now.cause[cause.index()]), 4, 2);
     if (ranking.all() != ranking_shown_) {
         ranking_shown_ = ranking.all();
@@ -545,6 +542,8 @@ Status carry_out(const VisitCommand& visit, const Desk& desk) {
     Page there(desk.style);
     for (const std::string& warning : dangers_there(here.shelf, here.ledger, here.job, desk.now))
         there.signal("WARNING", warning, 0);
+    if (!wanted.area.empty())
+        there.text(known_of_the_house(here.shelf, here.ledger, here.job));
     desk.print(there.all());
     return Conversation(desk, here).run();
 }

@@ -91,7 +91,7 @@ bool Conversation::confirm_causes() {
             offer(fix.cause);
     if (const auto* now = std::get_if<Posterior>(&beliefs_)) {
         constexpr std::size_t likeliest = 5;
-        const std::vector<CauseId> order = by_chance(*now);
+        const std::vector<CauseId> order = spoken_by_chance(model_, course_.evidence, *now);
         for (std::size_t i = 0; i < std::min(likeliest, order.size()); ++i)
             offer(order[i]);
     }

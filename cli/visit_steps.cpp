@@ -42,6 +42,7 @@ std::vector<Event> events_after(const Preparation& before, Event base) {
         state("pressure", "up");
         break;
     case Prepares::reach:
+    case Prepares::put_back:
     case Prepares::set_dead:
     case Prepares::switch_off:
     case Prepares::find_customer:
@@ -58,6 +59,8 @@ std::string done_words(Prepares what) {
         return "done: the opened drain has stopped running by itself";
     case Prepares::drain:
         return "done: the opened drain has stopped running, the tank is empty of water";
+    case Prepares::put_back:
+        return "done: it is put back";
     case Prepares::set_dead:
         return "done: it is set, hands and tools are out";
     case Prepares::restore:
@@ -113,7 +116,11 @@ bool Conversation::choose_step() {
             }
         }
         const Candidate step = under_way();
-        const Standing standing{&knowledge(), &course_.situation, &course_.evidence, advice_.stops};
+        const auto* now = std::get_if<Posterior>(&beliefs_);
+        const std::span<const double> cause =
+            now != nullptr ? std::span<const double>(now->cause) : std::span<const double>();
+        const Standing standing{&knowledge(), &course_.situation, &course_.evidence, advice_.stops,
+                                cause,        advice_.own};
         if (const Verdict why = forbids(standing, step)) {
             say("Held back: " + step.title + ": " + *why + ".");
             // What the advice puts first is never forbidden, so this comes to an end.

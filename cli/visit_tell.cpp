@@ -3,6 +3,7 @@
 #include "advice/phone.hpp"
 #include "advice/rules.hpp"
 #include "base/words.hpp"
+#include "cli/dangers.hpp"
 #include "cli/effects.hpp"
 #include "cli/show_truck.hpp"
 #include "cli/show_why.hpp"
@@ -92,7 +93,7 @@ void Conversation::undo() {
     if (const auto* job = std::get_if<Job>(&without)) {
         const Course then = course_of(knowledge(), *job);
         const auto left = stops_now(model_, then.evidence, then.situation);
-        if (left.size() < advice_.stops.size()) {
+        if (!dangers_gone(knowledge(), advice_.stops, left).empty()) {
             Page page(desk_->style);
             page.text("That would take back a danger: " + in_words(answer));
             page.text("1  it was told by mistake", 6, 3);
@@ -170,8 +171,9 @@ void Conversation::why() {
     if (step.kind == StepKind::repair || step.kind == StepKind::refer)
         show_what_it_mends(page, knowledge(), *now, step);
     else
-        show_effects(page, knowledge(), step,
-                     effects_of(model_, course_.evidence, *now, look_of(knowledge(), step)));
+        show_effects(
+            page, knowledge(), step,
+            effects_of(model_, course_.evidence, *now, advice_.own, look_of(knowledge(), step)));
     desk_->print(page.all() + "\n");
 }
 

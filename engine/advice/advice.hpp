@@ -47,6 +47,7 @@ enum class Prepares {
     switch_off,     // a breaker by hand: nothing that is remembered
     relieve,        // pressure is zero
     drain,          // the tank is drained, and pressure zero
+    put_back,       // what was opened at Preparation::at is closed again
     set_dead,       // what the step sets on dead parts is set
     restore,        // power is on
     pressure_up,    // the pump has built pressure
@@ -59,7 +60,7 @@ struct Preparation {
     double minutes = 0;
     std::vector<CautionId> cautions;
     Prepares what = Prepares::find_customer;
-    AccessId at{};  // of `reach`
+    AccessId at{};  // of `reach` and `put_back`
 };
 
 struct Suggestion {

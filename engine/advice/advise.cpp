@@ -193,18 +193,20 @@ public:
 private:
     const Knowledge& knowledge() const { return *model_->knowledge; }
 
+    [[nodiscard]] Standing standing() const {
+        return {&knowledge(), situation_, evidence_, advice_.stops, now_->cause, advice_.own};
+    }
+
     // Whether the step may be offered; where not, it is held back with the reason.
     bool may(const Candidate& step) {
         // What cannot exist here is no step, so nobody wonders why it is missing.
         if (cannot_apply(step.only_if, *evidence_))
             return false;
-        const Standing standing{&knowledge(),  situation_,  evidence_,
-                                advice_.stops, now_->cause, advice_.own};
         const auto held_back = [&](std::string why) {
             advice_.held_back.push_back({step.kind, step.id, step.title, std::move(why)});
             return false;
         };
-        if (const Verdict why = forbids(standing, step))
+        if (const Verdict why = forbids(standing(), step))
             return held_back(*why);
         if (chance_to_apply(step.only_if, *now_) < likely_to_apply - rounding)
             return held_back("only where " +
@@ -324,8 +326,17 @@ private:
         std::vector<std::size_t> allowed;
         std::vector<Mend> to_order;
         for (std::size_t i = 0; i < trouble_.menders.size(); ++i) {
-            if (!is_wanted(trouble_.menders[i]) || !may(trouble_.menders[i].step))
+            const Candidate& step = trouble_.menders[i].step;
+            if (!is_wanted(trouble_.menders[i]))
                 continue;
+            if (!may(step)) {
+                auto look = chance_to_apply(step.only_if, *now_) < likely_to_apply - rounding
+                                ? std::nullopt
+                                : only_waits_for(standing(), step);
+                if (!look)
+                    continue;
+                waits_for_.emplace(i, *std::move(look));
+            }
             allowed.push_back(i);
             to_order.push_back(trouble_.mends[i]);
         }
@@ -333,10 +344,13 @@ private:
         for (const std::size_t i :
              mend_in_order(trouble_.shares, to_order, trouble_.last_resort).order) {
             offered.insert(allowed[i]);
-            offer(trouble_.menders[allowed[i]], road_.mends[allowed[i]]);
+            if (const auto look = waits_for_.find(allowed[i]); look != waits_for_.end())
+                offer_before(look->second, road_.mends[allowed[i]]);
+            else
+                offer(trouble_.menders[allowed[i]], road_.mends[allowed[i]]);
         }
         for (const std::size_t i : allowed) {
-            if (offered.contains(i))
+            if (offered.contains(i) || waits_for_.contains(i))
                 continue;
             if (const std::optional<double> beside = road_of_who_takes_it(i, offered)) {
                 offer(trouble_.menders[i], std::min(road_.mends[i], *beside));
@@ -376,6 +390,25 @@ private:
         repair.helps = ends_trouble(trouble_.shares, {cost.minutes, mender.fixes, 0});
         repairs_road_[{repair.kind, repair.id}] = road;
         advice_.next.push_back(std::move(repair));
+    }
+
+    // A look that a repair waits for stands in its place, whether or not it tells much: until it is
+    // made the repair is not.
+    void offer_before(const Candidate& look, double road) {
+        const double saved = road_.at_once - road;
+        const auto at =
+            std::find_if(advice_.next.begin(), advice_.next.end(), [&](const Suggestion& it) {
+                return it.kind == look.kind && it.id == look.id;
+            });
+        if (at != advice_.next.end()) {
+            at->minutes_saved = std::max(at->minutes_saved, saved);
+            return;
+        }
+        Suggestion it =
+            suggestion_of(knowledge(), look, outlay(knowledge(), *situation_, look), *evidence_);
+        it.minutes_saved = saved;
+        offered_.emplace(std::pair(it.kind, it.id), look_of(knowledge(), look));
+        advice_.next.push_back(std::move(it));
     }
 
     // The repair that would come first and is held back is what somebody else, or another truck, is
@@ -480,6 +513,7 @@ private:
     // Looks that save minutes by themselves.
     std::set<std::pair<StepKind, std::string>> tells_alone_;
     std::map<std::pair<StepKind, std::string>, double> repairs_road_;
+    std::map<std::size_t, Candidate> waits_for_;  // [mender] the look that alone holds it back
     std::set<std::string> beside_;  // repairs that are named beside what is handed over
     std::map<std::pair<StepKind, std::string>, Lift> lifting_;
     std::map<std::pair<StepKind, std::string>, Look> offered_;

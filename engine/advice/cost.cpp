@@ -47,6 +47,7 @@ private:
 
     void prepare_for_step() {
         if (energized(*step_)) {
+            put_back();
             set_dead();
             restore();
         } else if (wants_lockout(*knowledge_, *step_, outlay_.then.reached)) {
@@ -114,6 +115,36 @@ private:
         outlay_.first.push_back({step_->set_dead, 0, against(Hazard::live), Prepares::set_dead});
     }
 
+    // What was taken apart is put together before power or water comes back, the innermost first:
+    // bare leads, a parted cable, a plug that holds the pressure. A cover behind which this step
+    // watches stays off.
+    void put_back() {
+        for (const AccessId id : taken_apart()) {
+            lock_out();
+            const Access& access = (*knowledge_)[id];
+            outlay_.first.push_back({access.put_back, access.put_back_minutes, access.cautions,
+                                     Prepares::put_back, id});
+            outlay_.then.reached.erase(id);
+            if (access.via.valid())
+                outlay_.then.reached.insert(access.via);  // past which one came
+        }
+    }
+
+    [[nodiscard]] std::vector<AccessId> taken_apart() const {
+        const std::vector<AccessId> stays = way_to(*knowledge_, step_->at);
+        std::vector<AccessId> open;
+        for (const AccessId reached : outlay_.then.reached)
+            for (const AccessId id : way_to(*knowledge_, reached))
+                if (!(*knowledge_)[id].put_back.empty() &&
+                    std::find(stays.begin(), stays.end(), id) == stays.end() &&
+                    std::find(open.begin(), open.end(), id) == open.end())
+                    open.push_back(id);
+        std::stable_sort(open.begin(), open.end(), [&](AccessId a, AccessId b) {
+            return way_to(*knowledge_, a).size() > way_to(*knowledge_, b).size();
+        });
+        return open;
+    }
+
     // With the power on already only what stands open is left to close.
     void restore() {
         if (!outlay_.then.power_off) {
@@ -139,6 +170,7 @@ private:
     void build_pressure() {
         if (!stands_open(outlay_.then))
             return;
+        put_back();
         restore();
         outlay_.first.push_back({"Let the pump build pressure, watching the gauge from a distance",
                                  minutes_to_build_pressure, against(Hazard::pressure),

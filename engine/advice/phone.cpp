@@ -89,7 +89,8 @@ PhoneStage phone_stage(const Model& model, const Evidence& evidence, const Poste
     stage.truck = truck_list(model, evidence, now, situation, cover);
     stage.handed_over = stage.truck.handed_over;
     stage.look_tools = tools_to_look(model, evidence, now, situation, rates);
-    const Standing standing{model.knowledge, &phone, &evidence, advice.stops};
+    const Standing standing{model.knowledge, &phone,    &evidence,
+                            advice.stops,    now.cause, advice.own};
     stage.owner_ends = ended_by(model, evidence, now, standing);
     const bool reported =
         stage.truck.repaired + stage.truck.handed_over + stage.truck.own_licence > 0;

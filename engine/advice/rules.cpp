@@ -240,19 +240,8 @@ bool is_looked_at(const Evidence& evidence, SignId sign) {
 
 // What would kill the new part is looked for before the part is fitted, unless nobody here can.
 Verdict measure_first(const Standing& standing, const Candidate& step) {
-    if (step.kind != StepKind::repair)
-        return {};
-    const Knowledge& knowledge = *standing.knowledge;
-    for (const SignId sign : knowledge[RepairId(step.index)].measured_first) {
-        if (is_looked_at(*standing.evidence, sign))
-            continue;
-        for (std::size_t i = 0; i < knowledge.tests.size(); ++i) {
-            if (!shows(knowledge.tests[i], sign))
-                continue;
-            if (const Candidate look = candidate(knowledge, TestId(i)); !forbids(standing, look))
-                return "first, or the new part may die of the old cause: " + look.title;
-        }
-    }
+    if (const auto look = measured_before(standing, step))
+        return "first, or the new part may die of the old cause: " + look->title;
     return {};
 }
 
@@ -265,7 +254,7 @@ Skill least_skill(const Knowledge& knowledge, const Candidate& look) {
         there.who = who;
         there.on_site = true;
         const Evidence nothing;
-        const Standing standing{&knowledge, &there, &nothing, {}};
+        const Standing standing{&knowledge, &there, &nothing, {}, {}, {}};
         if (std::none_of(of_who.begin(), of_who.end(),
                          [&](auto forbids) { return forbids(standing, look).has_value(); }))
             return who;
@@ -303,6 +292,30 @@ Verdict forbids(const Standing& standing, const Candidate& step) {
         if (Verdict why = rule.forbids(standing, step))
             return why;
     return {};
+}
+
+std::optional<Candidate> measured_before(const Standing& standing, const Candidate& step) {
+    if (step.kind != StepKind::repair)
+        return {};
+    const Knowledge& knowledge = *standing.knowledge;
+    for (const SignId sign : knowledge[RepairId(step.index)].measured_first) {
+        if (is_looked_at(*standing.evidence, sign))
+            continue;
+        for (std::size_t i = 0; i < knowledge.tests.size(); ++i) {
+            if (!shows(knowledge.tests[i], sign))
+                continue;
+            if (Candidate look = candidate(knowledge, TestId(i)); !forbids(standing, look))
+                return look;
+        }
+    }
+    return {};
+}
+
+std::optional<Candidate> only_waits_for(const Standing& standing, const Candidate& step) {
+    const bool held_otherwise = std::any_of(rules.begin(), rules.end(), [&](const HardRule& rule) {
+        return rule.forbids != measure_first && rule.forbids(standing, step);
+    });
+    return held_otherwise ? std::nullopt : measured_before(standing, step);
 }
 
 std::string in_words(Skill skill) {

@@ -26,8 +26,9 @@ struct Standing {
     const Evidence* evidence = nullptr;  // known settings, repairs made; of the findings those that
                                          // say that the pump stays off, and what was looked at
     std::span<const StopNow> stops;
-    std::span<const double> cause = {};  // [CauseId] how likely now; empty: nobody asked
-    std::span<const double> own = {};    // [CauseId] as of by_themselves(); with `cause` or empty
+    // Said each time: a reset is held back by them. Empty where no cause can be believed in.
+    std::span<const double> cause;  // [CauseId] how likely now
+    std::span<const double> own;    // [CauseId] as of by_themselves(); with `cause` or empty
 };
 
 /// A rule's answer: why the step is held back (lower case, no full stop), or nothing.
@@ -43,6 +44,15 @@ struct HardRule {
 
 /// The first rule's word against the step.
 [[nodiscard]] Verdict forbids(const Standing& standing, const Candidate& step);
+
+/// The look that a repair waits for (`measured_first`): of the first of its signs that nobody has
+/// looked at, the first test that may be made here. Nothing where it waits for none.
+[[nodiscard]] std::optional<Candidate> measured_before(const Standing& standing,
+                                                       const Candidate& step);
+
+/// The same, where nothing else holds the repair back.
+[[nodiscard]] std::optional<Candidate> only_waits_for(const Standing& standing,
+                                                      const Candidate& step);
 
 /// "helper", "qualified person".
 [[nodiscard]] std::string in_words(Skill skill);

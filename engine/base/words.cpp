@@ -122,15 +122,27 @@ std::string small_letters(std::string_view text) {
     return small;
 }
 
-std::vector<std::string> in_any_capitals(const std::string& code) {
-    std::string capitals = code;
-    for (char& c : capitals)
-        if (c >= 'a' && c <= 'z')
-            c = static_cast<char>(c - 'a' + 'A');
-    std::vector<std::string> all = {code, small_letters(code), std::move(capitals)};
-    std::sort(all.begin(), all.end());
-    all.erase(std::unique(all.begin(), all.end()), all.end());
-    return all;
+std::string plain_code(std::string_view code) {
+    const auto is_figure = [](char c) { return c >= '0' && c <= '9'; };
+    std::string plain;
+    bool parted = false;  // something was left out before this
+    for (std::size_t i = 0; i < code.size(); ++i) {
+        const char c = code[i];
+        if (c == ' ' || c == '-' || c == '_') {
+            parted = true;
+            continue;
+        }
+        const bool after_figure = !plain.empty() && is_figure(plain.back());
+        const bool leading_zero =
+            c == '0' && (parted || !after_figure) && i + 1 < code.size() && is_figure(code[i + 1]);
+        if (leading_zero)
+            continue;
+        if (parted && after_figure && is_figure(c))
+            plain += '-';
+        plain += small_letter(c);
+        parted = false;
+    }
+    return plain;
 }
 
 std::string_view trimmed(std::string_view text, std::string_view blanks) {

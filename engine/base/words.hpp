@@ -53,8 +53,10 @@ namespace knockwell {
 [[nodiscard]] char small_letter(char c);
 [[nodiscard]] std::string small_letters(std::string_view text);
 
-/// A code as it may have been typed: as it is, in small letters (ASCII), in capitals; each once.
-[[nodiscard]] std::vector<std::string> in_any_capitals(const std::string& code);
+/// What codes are compared by that may be the same: in small letters (ASCII), without blanks,
+/// hyphens and underscores but between two figures, without zeros before a figure. "HB 01", "hb-1"
+/// and "HB1" are alike, "1-12" and "11-2" are not.
+[[nodiscard]] std::string plain_code(std::string_view code);
 
 /// Without blanks (any of these) at either end.
 [[nodiscard]] std::string_view trimmed(std::string_view text, std::string_view blanks = " \t");

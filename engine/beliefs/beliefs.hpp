@@ -41,6 +41,10 @@ struct Posterior {
 /// Every cause, most likely first, ties in the order of the text.
 [[nodiscard]] std::vector<CauseId> by_chance(const Posterior& now);
 
+/// Those that what was found speaks of, likewise.
+[[nodiscard]] std::vector<CauseId> spoken_by_chance(const Model& model, const Evidence& evidence,
+                                                    const Posterior& now);
+
 /// These findings cannot all be true: an irreducible clash (dropping any one of them makes the rest
 /// possible). Indices into Evidence::findings; causes into Evidence::causes; settings that take
 /// part.

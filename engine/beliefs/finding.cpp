@@ -31,10 +31,13 @@ std::variant<double, std::string> number_in(std::string_view text, std::string_v
     return convert(std::get<Quantity>(parsed), unit);
 }
 
+/// Whether a name may be meant by a piece of it, or by how it begins only.
+enum class Pieces { any, beginning };
+
 /// The one of `names` that is meant: itself, else the only one that so begins, else the only one
 /// that has such a piece. Letters count the same in either case.
 std::variant<std::size_t, std::string> pick(const std::vector<std::string>& names,
-                                            std::string_view typed) {
+                                            std::string_view typed, Pieces pieces = Pieces::any) {
     const std::string wanted = small_letters(typed);
     for (std::size_t i = 0; i < names.size(); ++i)
         if (small_letters(names[i]) == wanted)
@@ -46,7 +49,7 @@ std::variant<std::size_t, std::string> pick(const std::vector<std::string>& name
             if (at_the_start ? at == 0 : at != std::string::npos)
                 fitting.push_back(i);
         }
-        if (fitting.size() == 1)
+        if (fitting.size() == 1 && (at_the_start || pieces == Pieces::any))
             return fitting.front();
         if (fitting.size() > 1) {
             std::vector<std::string> those;
@@ -76,7 +79,8 @@ std::optional<std::size_t> choice_of_number(const Setting& setting, double value
 }
 
 std::variant<std::size_t, std::string> state_of(const Setting& setting, std::string_view value) {
-    auto by_name = pick(setting.states, value);
+    // "on" is a piece of "none": what is fitted must not be taken as missing.
+    auto by_name = pick(setting.states, value, Pieces::beginning);
     const bool exact =
         by_name.index() == 0 && setting.states[std::get<0>(by_name)] == small_letters(value);
     if (exact || !starts_as_number(value) || (setting.starts.empty() && setting.unit.empty()))
@@ -163,12 +167,23 @@ std::vector<std::string> value_names(const Sign& sign) {
     return names;
 }
 
+bool is_yes(std::string_view typed) { return typed == "y" || typed == "yes"; }
+bool is_no(std::string_view typed) { return typed == "n" || typed == "no"; }
+
+/// Whether "no" could mean a value as well as that nothing is wrong: no volts, no pressure.
+bool no_is_a_value(const Sign& sign) {
+    for (std::size_t value = 1; value < sign.value_count(); ++value)
+        if (sign.value_name(value).starts_with("no"))
+            return true;
+    return false;
+}
+
 /// "yes" and "no" of a sign that has other values: some level or none. Two-sided signs have no such
 /// word, since it would not say on which side.
 bool say_yes_or_no(const Sign& sign, const std::string& typed, Finding& finding) {
     if (!sign.low.empty())
         return false;
-    if (typed.empty() || typed == "y" || typed == "yes") {
+    if (typed.empty() || is_yes(typed)) {
         if (sign.high.size() == 1) {
             finding.value = 1;
         } else {
@@ -177,10 +192,28 @@ bool say_yes_or_no(const Sign& sign, const std::string& typed, Finding& finding)
         }
         return true;
     }
-    if (typed != "n" && typed != "no")
+    if (!is_no(typed) || no_is_a_value(sign))
         return false;
     finding.value = 0;
     return true;
+}
+
+/// Why no instrument reads that; empty where one may.
+std::string against_reading(const Sign& sign, double value) {
+    const Reading& reading = *sign.reading;
+    constexpr Bounds ph_scale{0, 14};
+    const auto is_negative = [](const Edge& edge) {
+        return edge.quantity.empty() && edge.plus < 0;
+    };
+    const bool both_sides_of_zero =
+        std::any_of(reading.low.begin(), reading.low.end(), is_negative) ||
+        std::any_of(reading.high.begin(), reading.high.end(), is_negative);
+    const std::string says = number(value) + " " + reading.unit + " can be no reading of it; ";
+    if (reading.unit == "pH" && (value < ph_scale.least || value > ph_scale.most))
+        return says + "the scale goes from 0 to 14";
+    if (value < 0 && !both_sides_of_zero)
+        return says + "it is never under 0";
+    return {};
 }
 
 /// Fills in what was found of a sign; otherwise says what is wrong.
@@ -192,6 +225,9 @@ std::optional<std::string> read_value(const Knowledge& knowledge, const Sign& si
         if (const auto* why = std::get_if<std::string>(&worked))
             return *why;
         finding.reading = std::get<std::optional<double>>(worked);
+        if (finding.reading)
+            if (std::string why = against_reading(sign, *finding.reading); !why.empty())
+                return why;
         return std::nullopt;
     }
     const std::vector<std::string> names = value_names(sign);
@@ -207,6 +243,8 @@ std::optional<std::string> read_value(const Knowledge& knowledge, const Sign& si
                        ? *why + "; or say " + escape_controls(inputs_to_type(*sign.reading->worked))
                        : *why;
         finding.reading = std::get<double>(read);
+        if (std::string why = against_reading(sign, *finding.reading); !why.empty())
+            return why;
         return std::nullopt;
     }
     if (say_yes_or_no(sign, small_letters(value), finding))
@@ -221,6 +259,9 @@ std::optional<std::string> read_value(const Knowledge& knowledge, const Sign& si
     }
     if (sign.form == SignForm::flag)
         return in_quotes(value) + " is neither yes nor no";
+    if (is_no(small_letters(value)) || is_yes(small_letters(value)))
+        return in_quotes(value) + " does not say which; say " +
+               escape_controls(list_of(names, "or"));
     const auto picked = pick(names, value);
     if (const auto* why = std::get_if<std::string>(&picked)) {
         if (!sign.reading)

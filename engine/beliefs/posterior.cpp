@@ -80,6 +80,14 @@ std::vector<CauseId> by_chance(const Posterior& now) {
     return order;
 }
 
+std::vector<CauseId> spoken_by_chance(const Model& model, const Evidence& evidence,
+                                      const Posterior& now) {
+    const std::vector<bool> spoken = spoken_of(model, evidence);
+    std::vector<CauseId> order = by_chance(now);
+    std::erase_if(order, [&](CauseId id) { return !spoken[id.index()]; });
+    return order;
+}
+
 std::shared_ptr<PlanCache> make_plan_cache() { return std::make_shared<PlanCache>(); }
 
 Run run(const Model& model, const Evidence& evidence, std::span<const double> strengths,

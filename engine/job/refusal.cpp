@@ -3,6 +3,7 @@
 #include "beliefs/finding.hpp"
 #include "job/apply.hpp"
 #include "job/course.hpp"
+#include "job/identity.hpp"
 #include "job/leaving.hpp"
 #include "job/time_text.hpp"
 
@@ -36,8 +37,9 @@ std::string against_numbers(const Event& event) {
 std::string against_order(const Job& job, const Event& event) {
     if (event.at >= job.opened)
         return {};
-    return "its time, " + format_time(event.at) + ", is before the job was opened, " +
-           format_time(job.opened) + "; set the clock, or say --now";
+    return "its time, " + format_time(event.at) + ", is before job " + short_id(job.id) +
+           " was opened, " + format_time(job.opened) +
+           "; set the clock or say --now, or say with --job which job is meant";
 }
 
 /// The event that a correction names, where it has one.

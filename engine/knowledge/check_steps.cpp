@@ -172,6 +172,19 @@ void check_hazards(ReadRun& run, const Work& work) {
         tell(Hazard::live, *off);
 }
 
+/// No pump runs, and no pressure stands, where the way was opened at pressure zero.
+void check_way_opened(ReadRun& run, const Work& work) {
+    const Needs& needs = work.step.needs;
+    const bool runs = needs.pump == "running" || needs.pump == "called";
+    const auto zero = where_zero(run, work);
+    if (!zero || !(runs || needs.pressure == Pressure::up))
+        return;
+    run.error("needs-clash", work.step.head.span,
+              work.who + " needs the " + (runs ? "pump " + needs.pump : "pressure up") +
+                  " where the pressure is proved zero",
+              "look from a place that stays closed, or leave that need away", {*zero});
+}
+
 void check_work(ReadRun& run, const Work& work, bool is_repair) {
     if (!is_sound(run, work.step))
         return;
@@ -179,6 +192,7 @@ void check_work(ReadRun& run, const Work& work, bool is_repair) {
     check_owner(run, work);
     check_live(run, work, is_repair);
     check_hazards(run, work);
+    check_way_opened(run, work);
 }
 
 /// An access that is reached via more accesses than anybody walks through. Rings are told

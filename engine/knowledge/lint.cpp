@@ -21,7 +21,7 @@ const std::vector<std::string>& codes() {
         "causes-alike",   "no-cure",           "stop-stays",       "reset-unheld",
         "count-too-sure", "expects-nothing",   "hidden-character", "tool-alike",
         "accept-unused",  "sign-says-nothing", "raised-twice",     "raised-never",
-        "brought-never",  "never-anyway"};
+        "brought-never",  "never-anyway",      "recheck-unrelated"};
     return all;
 }
 
@@ -300,6 +300,35 @@ void warn_of_resets_that_never_wait(const Knowledge& knowledge, Warnings& warnin
     }
 }
 
+/// Whether a test reveals a sign that one of these causes shows, or hides.
+bool is_of_one(const Knowledge& knowledge, TestId test, const std::vector<CauseStrength>& fixes) {
+    const std::vector<Findable>& reveals = knowledge[test].reveals;
+    const auto is_revealed = [&](SignId sign) {
+        return std::find(reveals.begin(), reveals.end(), Findable(sign)) != reveals.end();
+    };
+    return std::any_of(fixes.begin(), fixes.end(), [&](const CauseStrength& fix) {
+        const Cause& cause = knowledge[fix.cause];
+        return std::any_of(cause.shows.begin(), cause.shows.end(),
+                           [&](const Shows& shows) { return is_revealed(shows.sign); });
+    });
+}
+
+/// A recheck shows that the repair holds: one that shows no sign of what was mended is mostly of
+/// another repair, copied.
+void warn_of_unrelated_rechecks(const Knowledge& knowledge, Warnings& warnings) {
+    for (const Repair& repair : knowledge.repairs) {
+        const bool any =
+            std::any_of(repair.recheck.begin(), repair.recheck.end(),
+                        [&](TestId test) { return is_of_one(knowledge, test, repair.fixes); });
+        if (repair.recheck.empty() || repair.fixes.empty() || any)
+            continue;
+        warnings.warn(repair.step.head, "recheck-unrelated",
+                      "no recheck of " + named("repair", repair.step.head) +
+                          " reveals a sign of what it fixes",
+                      "name a test in 'recheck' that would show it if it were still there");
+    }
+}
+
 /// A tool is nothing but its name, so a slip of the finger makes another tool of it: [tool] the one
 /// that it is a slip of. Of two that are as rare the later in the alphabet is the slip.
 std::map<std::string, std::string> slips_of_tools(const std::map<std::string, std::size_t>& uses) {
@@ -454,6 +483,7 @@ std::vector<Problem> lint(const Knowledge& knowledge) {
     warn_of_bringers_elsewhere(knowledge, warnings);
     warn_of_stops_without_end(knowledge, warnings);
     warn_of_resets_that_never_wait(knowledge, warnings);
+    warn_of_unrelated_rechecks(knowledge, warnings);
     warn_of_counts_too_sure(knowledge, warnings);
     warn_of_cases_without_expectation(knowledge, warnings);
     warn_of_hidden_characters(knowledge, warnings);

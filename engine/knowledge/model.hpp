@@ -82,6 +82,7 @@ struct Setting {
     bool table = false;
     std::vector<std::variant<SettingId, CauseId>> parents;  // tables only
     std::vector<std::vector<double>> rows;                  // tables only
+    bool passing = false;  // of the days of the call, and not of the house
     double minutes = 1;
     Skill skill = Skill::owner;
     AccessId at;
@@ -221,7 +222,9 @@ struct Sign {
 
 struct Access {
     Head head;
-    double minutes = 0;
+    double minutes = 0;    // to get there and to leave it again
+    std::string put_back;  // what is done there before power or water comes back; may be empty
+    double put_back_minutes = 0;
     AccessId via;
     bool power_off = false;      // is opened only dead
     bool pressure_zero = false;  // is opened only with pressure proved zero

@@ -1,5 +1,6 @@
 #include "knowledge/read.hpp"
 
+#include "base/nearest.hpp"
 #include "base/whole_file.hpp"
 #include "base/words.hpp"
 #include "knowledge/check.hpp"
@@ -46,15 +47,48 @@ void read_body(ReadRun& run, const Definition& definition) {
     }
 }
 
+/// Whether nothing but sub-tables stands under a name.
+bool is_all_sub_tables(const Node& value) {
+    bool any = false;
+    for (const Entry& entry : value.entries()) {
+        if (entry.value.kind != Node::Kind::table)
+            return false;
+        any = true;
+    }
+    return any;
+}
+
+/// Nothing but sub-tables stands under a name that lacks what it must have: mostly the name is that
+/// of another definition, misspelt. Told with what is missing, from problem `first` on.
+void tell_whose_sub_table(ReadRun& run, const Definition& definition, std::size_t first) {
+    if (!is_all_sub_tables(definition.entry->value))
+        return;
+    std::vector<std::string> names;
+    for (const Definition& other : run.definitions)
+        if (other.kind == definition.kind && !is_all_sub_tables(other.entry->value))
+            names.emplace_back(other.entry->key);
+    const std::vector<std::string> near = nearest(definition.entry->key, names, 1);
+    const std::string part = definition.entry->value.entries().begin()->key;
+    for (std::size_t i = first; i < run.problems.size(); ++i)
+        if (run.problems[i].code == "missing-key" && run.problems[i].help.empty())
+            run.problems[i].help = near.empty()
+                                       ? "only '" + part + "' stands under that name"
+                                       : "only '" + part + "' stands under that name; that of '" +
+                                             escape_controls(near.front()) + "'?";
+}
+
 /// Reads the definitions of one kind, and remembers which of them are broken.
 void read_all(ReadRun& run, Kind kind, void (*body)(ReadRun&, const Definition&)) {
     for (const Definition& definition : run.definitions) {
         if (definition.kind != kind)
             continue;
         const std::size_t before = run.gaps();
+        const std::size_t problems = run.problems.size();
         body(run, definition);
-        if (run.gaps() > before)
-            run.broken.emplace(kind, definition.index);
+        if (run.gaps() == before)
+            continue;
+        run.broken.emplace(kind, definition.index);
+        tell_whose_sub_table(run, definition, problems);
     }
 }
 

@@ -335,6 +335,7 @@ void read_setting(ReadRun& run, const Definition& definition) {
         read_also(fields, run, SettingId(definition.index));
         read_range(fields, run, SettingId(definition.index));
     }
+    setting.passing = fields.truth("passing");
     setting.minutes = fields.number("minutes", minutes_range).value_or(1);
     setting.skill = fields.choice("skill", skill_words(), Skill::owner);
     setting.at = fields.id<AccessId>("at", Kind::access, "is asked at an access");

@@ -216,6 +216,8 @@ void read_access(ReadRun& run, const Definition& definition) {
     Fields fields(run, entry.value, entry.key_span, called("access", entry.key));
     access.head = read_head(fields, run, entry, Must::must);
     access.minutes = fields.number("minutes", minutes_range, Must::must).value_or(0);
+    access.put_back = fields.text("put_back", Must::may);
+    access.put_back_minutes = fields.number("put_back_minutes", minutes_range).value_or(0);
     access.via = fields.id<AccessId>("via", Kind::access, "is reached via an access");
     if (const auto via = fields.entry("via"); via != nullptr && access.via.valid())
         run.links.push_back({fields.who(), called("access", via->value.text),

@@ -14,8 +14,8 @@ constexpr std::string_view figures = "0123456789";
 bool is_of_number(char c) { return figures.find(c) != std::string_view::npos; }
 bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
 
-/// Whether a brace is open at the end of the line, and no text.
-bool ends_in_braces(std::string_view line) {
+/// Whether one of these brackets is open at the end of the line, and no text.
+bool ends_within(std::string_view line, char opening, char closing) {
     std::size_t open = 0;
     char quote = 0;
     for (const char c : line) {
@@ -27,12 +27,26 @@ bool ends_in_braces(std::string_view line) {
             break;
         if (c == '"' || c == '\'')
             quote = c;
-        else if (c == '{')
+        else if (c == opening)
             ++open;
-        else if (c == '}' && open > 0)
+        else if (c == closing && open > 0)
             --open;
     }
     return open > 0 && quote == 0;
+}
+
+bool ends_in_braces(std::string_view line) { return ends_within(line, '{', '}'); }
+
+/// Whether `rest` begins as the next of several things in brackets does: a text or a table of an
+/// array, a key and its value of a table.
+bool begins_the_next(std::string_view before, std::string_view rest) {
+    if (ends_in_braces(before)) {
+        const std::size_t key = rest.find_first_not_of(
+            "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_\"'/");
+        return key != 0 && key != std::string_view::npos &&
+               trimmed(rest.substr(key), slip_blanks).starts_with('=');
+    }
+    return ends_within(before, '[', ']') && (rest.starts_with('"') || rest.starts_with('{'));
 }
 
 /// The number at the end of `text`.
@@ -69,6 +83,12 @@ std::string cure_behind_value(std::string_view before, std::string_view rest) {
     const char next = rest.front();
     if (std::string cure = without_comma(before, rest); !cure.empty())
         return cure;
+    if (begins_the_next(before, rest)) {
+        const std::size_t end = rest.find_first_of(next == '"' ? "\"" : " =,]}", 1);
+        return "a comma is missing before " +
+               std::string(
+                   rest.substr(0, next == '"' && end != std::string_view::npos ? end + 1 : end));
+    }
     if (next == ';' || next == ',')
         return std::string("a line ends with its value: take out the '") + next + "'";
     if (last == '"') {

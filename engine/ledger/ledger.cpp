@@ -36,7 +36,18 @@ bool is_wanted(const JobsWanted& wanted, const Summary& job) {
                                                          wanted.repair) != job.repairs.end();
     return fits(wanted.area, job.area) && fits(wanted.installation, job.installation) && named &&
            made && (!wanted.call_backs || job.call_back_of) &&
-           (!wanted.since || job.opened >= *wanted.since);
+           (!wanted.since || job.opened >= *wanted.since) &&
+           (!wanted.before || job.opened < *wanted.before);
+}
+
+/// Identifiers of the jobs that another one is a call-back of.
+std::set<std::string> ids_called_back(SQLite::Database& database) {
+    std::set<std::string> ids;
+    each_in_short(database, [&](const Summary& job, const auto&) {
+        if (job.call_back_of)
+            ids.insert(*job.call_back_of);
+    });
+    return ids;
 }
 
 /// One of many jobs that are wanted: when it was opened, and which of the rows it is.
@@ -173,8 +184,10 @@ JobsFound Ledger::list(const JobsWanted& wanted, std::size_t most) const {
         JobsFound found;
         std::vector<Wanted> newest;
         std::set<std::pair<std::string, std::string>> houses;
+        const std::set<std::string> called_back =
+            wanted.called_back ? ids_called_back(inside_->database) : std::set<std::string>();
         const auto look_at = [&](const Summary& job) {
-            if (!is_wanted(wanted, job))
+            if (!is_wanted(wanted, job) || (wanted.called_back && !called_back.contains(job.id)))
                 return;
             newest.push_back({job.opened, found.jobs++, job.id});
             found.closed += job.closed ? 1U : 0U;
@@ -226,6 +239,11 @@ std::vector<JobLine> Ledger::ever_at(const std::string& installation, std::size_
         keys.resize(std::min(keys.size(), most));
         return lines_of(keys);
     });
+}
+
+std::vector<std::string> Ledger::codes_like(const std::string& installation) const {
+    return inside_->tried("look up a house",
+                          [&] { return knockwell::codes_like(inside_->database, installation); });
 }
 
 std::string Ledger::usual_spelling(const std::string& area) const {

@@ -51,14 +51,14 @@ struct JobLine {
 struct JobsWanted {
     std::string area = {};
     std::string installation = {};
-    std::string cause = {};                  // that the job names, guessed or more
-    std::string repair = {};                 // that was made on the job
-    bool call_backs = false;                 // only call-backs of an earlier job
-    std::optional<std::int64_t> since = {};  // opened at that moment or later
-    [[nodiscard]] bool all() const {
-        return area.empty() && installation.empty() && cause.empty() && repair.empty() &&
-               !call_backs && !since;
-    }
+    std::string cause = {};                   // that the job names, guessed or more
+    std::string repair = {};                  // that was made on the job
+    bool call_backs = false;                  // only call-backs of an earlier job
+    bool called_back = false;                 // only those that another job is a call-back of
+    std::optional<std::int64_t> since = {};   // opened at that moment or later
+    std::optional<std::int64_t> before = {};  // opened earlier than that
+    [[nodiscard]] bool all() const { return *this == JobsWanted{}; }
+    bool operator==(const JobsWanted&) const = default;
 };
 
 /// Jobs that were wanted.
@@ -194,6 +194,10 @@ public:
     /// Those too that were opened at the installation, or corrected to it, and are at another now.
     [[nodiscard]] std::vector<JobLine> ever_at(const std::string& installation,
                                                std::size_t most = 50) const;
+
+    /// Codes of houses that may be meant by this one (plain_code), itself too where it is there, as
+    /// they were opened or corrected; on any road.
+    [[nodiscard]] std::vector<std::string> codes_like(const std::string& installation) const;
 
     /// How most jobs spell an area, capitals as small letters; of two as many, the one that was
     /// there first. Empty where no job has it.

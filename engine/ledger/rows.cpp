@@ -1,5 +1,6 @@
 #include "ledger/rows.hpp"
 
+#include "base/words.hpp"
 #include "job/identity.hpp"
 #include "job/time_text.hpp"
 #include "ledger/checksum.hpp"
@@ -363,6 +364,20 @@ std::vector<JobKey> ever_at(SQLite::Database& database, const std::string& insta
         "'instead') AND value = ?1) ORDER BY opened DESC, key DESC");
     row.bind(1, installation);
     return keys(row);
+}
+
+std::vector<std::string> codes_like(SQLite::Database& database, const std::string& installation) {
+    SQLite::Statement row(
+        database,
+        "SELECT DISTINCT installation FROM jobs UNION SELECT value FROM events INDEXED BY "
+        "corrected_installations WHERE (kind = 'about' AND what = 'installation') OR kind = "
+        "'instead'");
+    const std::string wanted = plain_code(installation);
+    std::vector<std::string> alike;
+    while (row.executeStep())
+        if (std::string code = text_at(row, 0, longest_value); plain_code(code) == wanted)
+            alike.push_back(std::move(code));
+    return alike;
 }
 
 std::string usual_spelling(SQLite::Database& database, const std::string& area) {

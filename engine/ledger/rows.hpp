@@ -74,6 +74,11 @@ private:
 [[nodiscard]] std::vector<JobKey> ever_at(SQLite::Database& database,
                                           const std::string& installation);
 
+/// Codes that plain_code() does not tell from this one, each once, of jobs as they were opened or
+/// corrected. Two indexes are read from end to end.
+[[nodiscard]] std::vector<std::string> codes_like(SQLite::Database& database,
+                                                  const std::string& installation);
+
 /// Identifiers that so begin, newest first.
 [[nodiscard]] std::vector<std::string>
 ids_beginning(SQLite::Database& database, const std::string& beginning, std::size_t most);

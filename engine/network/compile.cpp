@@ -57,7 +57,7 @@ public:
         const Count& count = cause.present.count;
         if (count.kind == Count::Kind::exact || !cause.give_or_take)
             return this->count(count);
-        return add({StrengthLaw::Kind::log_normal_odds, count.k / count.n,
+        return add({StrengthLaw::Kind::log_normal_odds, count.mean(),
                     std::log(*cause.give_or_take) / 2, 0, 0});
     }
 

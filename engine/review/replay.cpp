@@ -33,7 +33,7 @@ std::string_view test_of(const Event& event) {
                                           : std::string_view();
 }
 
-std::size_t first_of(const std::vector<double>& p) {
+std::size_t likeliest(const std::vector<double>& p) {
     return static_cast<std::size_t>(std::max_element(p.begin(), p.end()) - p.begin());
 }
 
@@ -50,7 +50,7 @@ std::variant<std::vector<double>, NotReplayed> chances(const Model& model,
 LookGain gain_of(TestId test, const std::vector<double>& before, const std::vector<double>& after,
                  const std::vector<CauseId>& confirmed) {
     constexpr double least = 1e-6;  // what was all but excluded weighs no more than this
-    LookGain gain{test, first_of(before) != first_of(after), 0};
+    LookGain gain{test, likeliest(before) != likeliest(after), 0};
     for (const CauseId cause : confirmed)
         gain.bits += std::log2(std::max(after[cause.index()], least) /
                                std::max(before[cause.index()], least));

@@ -91,6 +91,32 @@ TEST(Advise, ALookThatChangesNothingDoesNotComeBeforeTheRepair) {
     }
 }
 
+// Whether it tells anything or not: until it is made the tank is not changed.
+TEST(Advise, TheLookThatARepairWaitsForStandsInItsPlace) {
+    std::string text = telling_well();
+    const std::string head = "[repair.replace-tank]\n";
+    ASSERT_NE(text.find(head), std::string::npos);
+    text.insert(text.find(head) + head.size(), "measured_first = [\"contacts-burnt\"]\n");
+    well::Bench bench(text);
+    bench.find("surging", "yes", Via::told);
+    bench.find("tank-dull", "yes@knock");
+    bench.find("tank-dull", "yes@press-valve");
+    const Situation here = well::on_site(Skill::qualified);
+    const Advice advice = bench.advice(here);
+    ASSERT_FALSE(advice.next.empty());
+    EXPECT_EQ(advice.next.front().id, "look-at-contacts");
+    EXPECT_EQ(well::suggested(advice, "replace-tank"), nullptr);
+    EXPECT_FALSE(advice.next.front().outcomes.empty());
+    bench.find("contacts-burnt", "no@look-at-contacts");
+    EXPECT_EQ(bench.advice(here).next.front().id, "replace-tank");
+    Situation no_tank = here;
+    no_tank.lacking_parts = {PartId(std::size_t{0})};
+    bench.evidence.findings.pop_back();
+    const Advice nothing_to_fit = bench.advice(no_tank);
+    const Suggestion* look = well::suggested(nothing_to_fit, "look-at-contacts");
+    EXPECT_TRUE(look == nullptr || look->minutes_saved <= 0) << "it waits for the part too";
+}
+
 // Reported, and everything that was looked at is as it should be: no cause stands out, and a repair
 // at a venture is dearer than somebody who knows more.
 TEST(Advise, ARepairThatDoesNotPayIsNotOffered) {

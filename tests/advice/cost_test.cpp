@@ -115,6 +115,52 @@ TEST(Cost, AMeasurementIsOpenedDeadAndThenEnergized) {
     EXPECT_FALSE(cost.then.power_off);
 }
 
+// Bare leads, a parted cable, an open pipe: what was taken apart is told by name and put together
+// before the power comes back, the innermost first; what the step watches behind stays off.
+TEST(Cost, WhatWasTakenApartIsPutBackBeforeThePowerComesBack) {
+    Knowledge knowledge = scene::knowledge();
+    knowledge.accesses[scene::cover_off.index()].put_back = "Cover on";
+    const AccessId leads(knowledge.accesses.size());
+    Access leads_off = scene::access("leads-off", 6, scene::cover_off, Skill::qualified);
+    leads_off.power_off = true;
+    leads_off.put_back = "Leads on";
+    leads_off.put_back_minutes = 4;
+    knowledge.accesses.push_back(leads_off);
+    knowledge.accesses[scene::piping_open.index()].put_back = "Pipe closed";
+    Situation here = scene::on_site(Skill::qualified);
+    here.power_off = here.pressure_zero = true;
+    here.reached = {scene::tank, scene::cover_off, leads, scene::piping_open};
+
+    Step gauge = scene::step("read-gauge", scene::tank, Skill::qualified);
+    gauge.needs.pump = "running";
+    const Outlay cost = outlay(knowledge, here, scene::test(knowledge, gauge));
+    ASSERT_EQ(order_of(cost), (Order{"Leads on", "Cover on", "Pipe closed", "close and restore"}));
+    EXPECT_EQ(cost.first[0].what, Prepares::put_back);
+    EXPECT_EQ(cost.first[0].at, leads);
+    EXPECT_EQ(cost.minutes, 4 + minutes_to_restore + 1);
+    EXPECT_EQ(cost.then.reached, std::set<AccessId>{scene::tank});
+
+    Step volts = scene::step("read-volts", scene::cover_off, Skill::qualified);
+    volts.needs.power = Power::on;
+    EXPECT_EQ(order_of(outlay(knowledge, here, scene::test(knowledge, volts))),
+              (Order{"Leads on", "Pipe closed", "close and restore"}))
+        << "it watches behind the cover";
+
+    Step flow = scene::step("read-flow", scene::tank, Skill::qualified);
+    flow.needs.pressure = Pressure::up;
+    EXPECT_EQ(order_of(outlay(knowledge, here, scene::test(knowledge, flow))),
+              (Order{"Leads on", "Cover on", "Pipe closed", "close and restore", "build"}));
+
+    here.power_off = false;
+    EXPECT_EQ(order_of(outlay(knowledge, here, scene::test(knowledge, gauge))).front(), "lock out")
+        << "nobody says that they are dead";
+    Step ohms = scene::step("read-ohms", leads, Skill::qualified);
+    ohms.needs.power = Power::off;
+    here.power_off = true;
+    EXPECT_EQ(order_of(outlay(knowledge, here, scene::test(knowledge, ohms))), Order())
+        << "nothing comes back";
+}
+
 TEST(Cost, PowerComesBackForAPumpThatMustRun) {
     Knowledge knowledge = scene::knowledge();
     Step listen = scene::step("listen", scene::tank, Skill::qualified);

@@ -64,7 +64,7 @@ TEST(Random, TheOwnerNeverMeetsAHazard) {
     for (std::uint32_t seed = 1; seed <= situations; ++seed) {
         const Situation here = random_situation(seed, knowledge, Skill::owner);
         const Evidence nothing;
-        const Standing standing{&knowledge, &here, &nothing, {}};
+        const Standing standing{&knowledge, &here, &nothing, {}, {}, {}};
         for (const Candidate& step : steps) {
             if (forbids(standing, step))
                 continue;
@@ -90,7 +90,7 @@ TEST(Random, LivePartsAreDeadOrWatchedByAQualifiedPerson) {
         const auto who = static_cast<Skill>(seed % 3);
         const Situation here = random_situation(seed, knowledge, who);
         const Evidence nothing;
-        const Standing standing{&knowledge, &here, &nothing, {}};
+        const Standing standing{&knowledge, &here, &nothing, {}, {}, {}};
         for (const Candidate& step : steps) {
             if (forbids(standing, step) || !meets(step, Hazard::live))
                 continue;

@@ -172,7 +172,7 @@ TEST(Rules, NothingIsSeenOfAPumpRunningThatStaysOff) {
     it.find(0, 1);
     EXPECT_EQ(it.now(it.watch_it_run), Names{"pump-stays-off"});
     const Situation here = scene::on_site(Skill::qualified);
-    const Standing standing{&it.knowledge, &here, &it.evidence, {}};
+    const Standing standing{&it.knowledge, &here, &it.evidence, {}, {}, {}};
     EXPECT_EQ(forbids(standing, it.watch_it_run).value_or(""),
               "wants the pump running, and it was found to stay off: The at-cut-in: stays-off");
 }
@@ -203,7 +203,7 @@ TEST(Rules, NothingIsSeenOfAPumpCalledForThatHasNoPower) {
     EXPECT_EQ(it.now(draw), Names{"pump-stays-off"});
     EXPECT_EQ(it.now(it.watch_it_run), Names{"pump-stays-off"});
     const Situation here = scene::on_site(Skill::qualified);
-    const Standing standing{&it.knowledge, &here, &it.evidence, {}};
+    const Standing standing{&it.knowledge, &here, &it.evidence, {}, {}, {}};
     EXPECT_EQ(forbids(standing, draw).value_or(""),
               "wants the pump called for, and it has no power: The at-cut-in: runs-no-gain");
     Step idle = scene::step("knock", scene::tank, Skill::owner);
@@ -397,7 +397,7 @@ TEST(Rules, WhatSomebodyTriedInVainIsNotTriedAgainUntilSomethingIsMended) {
     it.knowledge.repairs[reset.index].tried_when = {{SignId(std::size_t{1}), {2}}};
     EXPECT_EQ(it.now(reset), Names{"once-only"});
     const Situation here = scene::on_site(Skill::qualified);
-    const Standing standing{&it.knowledge, &here, &it.evidence, {}};
+    const Standing standing{&it.knowledge, &here, &it.evidence, {}, {}, {}};
     EXPECT_EQ(forbids(standing, reset).value_or(""),
               "was tried already, in vain: The at-cut-in: runs-no-gain");
     const Candidate other = scene::repair(it.knowledge, scene::step("other", {}, Skill::owner));
@@ -417,7 +417,7 @@ TEST(Rules, WhatWouldKillTheNewPartIsMeasuredFirst) {
     it.knowledge.tests[look.index].reveals = {SignId(std::size_t{1})};
     EXPECT_EQ(it.now(box), Names{"measure-first"});
     const Situation here = scene::on_site(Skill::qualified);
-    const Standing standing{&it.knowledge, &here, &it.evidence, {}};
+    const Standing standing{&it.knowledge, &here, &it.evidence, {}, {}, {}};
     EXPECT_EQ(forbids(standing, box).value_or(""),
               "first, or the new part may die of the old cause: The ohms");
     EXPECT_EQ(it.now(look), Names());

@@ -151,6 +151,18 @@ TEST(Echo, IsEscapedAndCutWhereItIsLongerThanAnyName) {
     EXPECT_LT(shortened(words).size(), 1100U);
 }
 
+TEST(Words, CodesThatMayBeTheSameAreAlike) {
+    for (const char* alike : {"HB-1", "hb 1", "HB1", "hb_1", "HB-01", "HB-001", "-HB-1-"})
+        EXPECT_EQ(plain_code(alike), "hb1") << alike;
+    EXPECT_EQ(plain_code("heron bottom"), plain_code("Heron-Bottom"));
+    EXPECT_NE(plain_code("1-12"), plain_code("11-2"));
+    EXPECT_NE(plain_code("HB-1"), plain_code("HB-10"));
+    EXPECT_NE(plain_code("HB-0"), plain_code("HB"));
+    EXPECT_EQ(plain_code("HB-100"), "hb100");
+    EXPECT_EQ(plain_code("10-05"), "10-5");
+    EXPECT_EQ(plain_code(""), "");
+}
+
 TEST(SmallLetters, AreThoseOfAsciiAlone) {
     EXPECT_EQ(small_letters("No WATER, 40 PSI"), "no water, 40 psi");
     EXPECT_EQ(small_letters("\xC3\x89TAGE @[`{"), "\xC3\x89tage @[`{");

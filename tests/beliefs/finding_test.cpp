@@ -100,11 +100,48 @@ TEST(Finding, APieceFromTheMiddleOfAValueIsTooLoose) {
 TEST(Finding, YesWithoutALevelMeansSomeLevelButNotWhereThereAreTwoSides) {
     EXPECT_EQ(finding("comes-back", "").weights, (Weights{0, 1, 1}));
     EXPECT_EQ(finding("flow", "yes").weights, (Weights{0, 1, 1, 1}));
-    EXPECT_EQ(finding("flow", "no").value, 0U);  // looked, and nothing is wrong with it
     EXPECT_EQ(refused("system-pressure", ""),
               "system-pressure: say what was found: in-band, over-cut-out, dangerous, below-cut-in "
               "or empty, or a number in psi");
     EXPECT_NE(refused("system-pressure", "yes"), "(read)");
+}
+
+// "no" flow is none, and looked at and nothing wrong is full: who means which is not guessed.
+TEST(Finding, NoIsNotTakenWhereAValueIsCalledSo) {
+    const std::string says = "flow: 'no' does not say which; say full, weak, very-weak or none";
+    EXPECT_EQ(refused("flow", "no"), says);
+    EXPECT_EQ(refused("flow", "N"), "flow: 'N' does not say which; say full, weak, very-weak or "
+                                    "none");
+    EXPECT_EQ(finding("flow", "none").value, 3U);
+    EXPECT_EQ(finding("flow", "non").value, 3U);
+    EXPECT_EQ(refused("system-pressure", "no"),
+              "system-pressure: 'no' does not say which; say in-band, over-cut-out, dangerous, "
+              "below-cut-in or empty");
+    EXPECT_EQ(finding("comes-back", "no").value, 0U) << "no other value of it is called so";
+}
+
+// A minus too many would be a burst bladder.
+TEST(Finding, AReadingThatNoInstrumentGivesIsRefused) {
+    EXPECT_EQ(refused("system-pressure", "-60psi"),
+              "system-pressure: -60 psi can be no reading of it; it is never under 0");
+    EXPECT_EQ(finding("system-pressure", "0psi").reading, 0);
+    Knowledge knowledge = small_well::knowledge();
+    const SignId pressure = sign_named(knowledge, "system-pressure");
+    Sign& sign = knowledge.signs[pressure.index()];
+    const auto says = [&](std::string_view value) {
+        const auto read = read_finding(knowledge, "system-pressure", value, Via::looked);
+        const auto* none = std::get_if<NotNamed>(&read);
+        return none != nullptr ? none->says : "(read)";
+    };
+    sign.reading->unit = "pH";
+    EXPECT_EQ(says("14.5pH"),
+              "system-pressure: 14.5 pH can be no reading of it; the scale goes from 0 to 14");
+    EXPECT_EQ(says("-1pH"),
+              "system-pressure: -1 pH can be no reading of it; the scale goes from 0 to 14");
+    EXPECT_EQ(says("7pH"), "(read)");
+    sign.reading->unit = "psi";
+    sign.reading->low.front() = {"", 1, -5, {}};
+    EXPECT_EQ(says("-8psi"), "(read)") << "its levels go under 0";
 }
 
 TEST(Finding, ATestStandsBehindTheSignOnlyWhereItShowsIt) {
@@ -147,6 +184,8 @@ TEST(Finding, SettingsTakeChoicesAndNumbers) {
     EXPECT_EQ(set_to("pump", "submersible"), "pump = submersible");
     EXPECT_EQ(set_to("pump", "deep"), "pump = deep-jet");
     EXPECT_EQ(set_to("pump", "jet"), "? pump: 'jet' could be shallow-jet or deep-jet");
+    EXPECT_EQ(set_to("pump", "mersible").substr(0, 41), "? pump: 'mersible' is none of its values:")
+        << "a piece from the middle may mean the opposite: on, none";
     EXPECT_EQ(set_to("volts", "230"), "volts = 230");
     EXPECT_EQ(set_to("volts", "0.23 kV"), "volts = 230");
     EXPECT_EQ(set_to("volts", "230 psi"), "? volts: psi where V is wanted");

@@ -63,6 +63,29 @@ TEST(Dangers, OfAnEarlierJobAreToldAtTheSameHouse) {
             << other;
 }
 
+// The commonest slips of a code. A danger is told where the house may be the same, and ended only
+// where it is.
+TEST(Dangers, AreToldWhereTheCodeDiffersByABlankOrAHyphen) {
+    Stage stage(small_well());
+    leave_a_danger(stage);
+    const std::string warning = "WARNING: Job " + id_of_first(stage);
+    for (const char* codes :
+         {"--area heron-bottom --installation 'HB 17'", "--area heron-bottom --installation hb017",
+          "--area 'Heron bottom' --installation HB-17"}) {
+        const std::string typed =
+            std::string("knockwell open ") + codes + " --set pump=submersible --says no-water";
+        const Printed opened = stage.type(typed);
+        EXPECT_NE(opened.out.find(warning), std::string::npos) << codes << opened.out;
+    }
+    EXPECT_NE(stage.type("knockwell open --area heron-bottom --installation HB17 --says no-water")
+                  .out.find("There is a house"),
+              std::string::npos);
+    const Printed cured = stage.type(std::string("knockwell close --cured") + all_seen_to);
+    ASSERT_EQ(cured.status, 0) << cured.err << cured.out;
+    EXPECT_NE(stage.type(opens_a_job).out.find(warning), std::string::npos)
+        << "a cure at another spelling may have been another house's";
+}
+
 TEST(Dangers, AreMarkedInTheListOfJobs) {
     Stage stage(small_well());
     leave_a_danger(stage);

@@ -269,7 +269,7 @@ TEST(ReviewHtml, IsWrittenWholeAndNeverOverAnotherFile) {
     EXPECT_NE(stage.run({"review", "--since", "2999-01-01"}).out.find(none), std::string::npos);
     const std::string later = (stage.room() / "later.html").string();
     EXPECT_EQ(stage.run({"review", "--since", "2999-01-01", "--html", later}).status, 0);
-    EXPECT_EQ(count_of(read_all(later), none), 2U);
+    EXPECT_EQ(count_of(read_all(later), none), 3U);
     // A page is no JSON.
     EXPECT_EQ(stage.run({"review", "--json", "--html", later + ".html"}).status, 2);
     EXPECT_FALSE(std::filesystem::exists(later + ".html"));

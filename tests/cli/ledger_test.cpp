@@ -244,6 +244,18 @@ TEST(JobsList, TellsTheJobsOfARepairAndTheCallBacks) {
     };
     EXPECT_EQ(only("--repair replace-tank"), first);
     EXPECT_EQ(only("--call-backs"), second);
+    EXPECT_EQ(only("--called-back"), first);
+    EXPECT_EQ(only("--repair replace-tank --called-back"), first);
+    EXPECT_EQ(only("--until 2026-11-01"), first);
+    EXPECT_EQ(only("--since 2026-11-02 --until 2026-11-02"), second);
+    EXPECT_NE(stage.type("knockwell jobs list --until 2026-10-31").out.find("up to 2026-10-31"),
+              std::string::npos);
+    const Printed no_day = stage.type("knockwell jobs list --until 2026-02-30");
+    EXPECT_EQ(no_day.status, 2);
+    EXPECT_NE(no_day.err.find("there is no such day"), std::string::npos) << no_day.err;
+    const Printed slip = stage.type("knockwell jobs list --repair replace-tnak");
+    EXPECT_EQ(slip.status, 2);
+    EXPECT_NE(slip.err.find("replace-tank"), std::string::npos) << slip.err;
     EXPECT_NE(stage.type("knockwell jobs list").out.find("call-back of " + first),
               std::string::npos);
     EXPECT_NE(

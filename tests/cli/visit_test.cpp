@@ -216,6 +216,52 @@ TEST(Visit, LeadsToALookAtLivePartsOneSafeStepAfterTheOther) {
     EXPECT_TRUE(is_kept(stage, "found contacts-stay-open = yes@look-at-contacts")) << walked.out;
 }
 
+// A reset that is under way ends where a finding comes in that would trip it again.
+TEST(Visit, AResetEndsWhenWhatTrippedItIsAsGoodAsKnown) {
+    const auto stage = Stage::apart(small_well());
+    std::ofstream("kb/trip.toml") << R"([cause.grounded]
+title   = "Winding grounded"
+present = "5 in 1000"
+shows   = { megohms-low = "99 in 100" }
+
+[cause.tripped]
+title         = "Breaker tripped"
+present       = "4 in 1000"
+brought_on_by = { grounded = "9 in 10" }
+shows         = { breaker-out = "99 in 100" }
+
+[symptom.breaker-out]
+title       = "Breaker is out"
+seen_anyway = "1 in 10000"
+
+[observation.megohms-low]
+title       = "Megohms low"
+seen_anyway = "1 in 1000"
+
+[test.megohms]
+title   = "Megohms to ground"
+how     = "Measure."
+reveals = ["megohms-low"]
+minutes = 90
+
+[repair.reset-it]
+title   = "Reset it once"
+how     = "Off, then on."
+fixes   = { tripped = "9 in 10" }
+minutes = 1
+resets  = true
+)";
+    ASSERT_EQ(stage->type("knockwell open --area a --installation b --says breaker-out").status, 0);
+    const Printed before = visit(*stage, after_arrival({}));
+    EXPECT_NE(before.out.find("Repair: Reset it once"), std::string::npos) << before.out;
+    EXPECT_EQ(before.out.find("Held back"), std::string::npos) << before.out;
+    const Printed told = visit(*stage, after_arrival({"t", "1", "megohms", "1", "1"}));
+    EXPECT_TRUE(is_kept(*stage, "found megohms-low = yes")) << told.out;
+    EXPECT_TRUE(in_order(told.out, "Repair: Reset it once",
+                         "Held back: Reset it once: first what tripped it"))
+        << told.out;
+}
+
 // What is set dead is set once: the power that then comes back does not ask for it anew.
 TEST(Visit, SetsDeadWhatIsToBeSetDeadBeforeThePower) {
     const auto stage = Stage::apart(small_well());

@@ -1,6 +1,7 @@
 // What cannot be added to a job, and in which words it is kept.
 #include "beliefs/small_well.hpp"
 #include "job/course.hpp"
+#include "job/identity.hpp"
 #include "job/story.hpp"
 
 #include <gtest/gtest.h>
@@ -155,8 +156,9 @@ TEST(Refusal, NothingIsSaidOfAJobBeforeItWasOpened) {
     EXPECT_EQ(refusal(small_well::knowledge(), job, event), "");
     event.at = job.opened - 1;
     EXPECT_EQ(refusal(small_well::knowledge(), job, event),
-              "its time, 2026-11-25T09:46:39Z, is before the job was opened, "
-              "2026-11-25T09:46:40Z; set the clock, or say --now");
+              "its time, 2026-11-25T09:46:39Z, is before job " + short_id(job.id) +
+                  " was opened, 2026-11-25T09:46:40Z; set the clock or say --now, or say with "
+                  "--job which job is meant");
     EXPECT_EQ(refusal_of_correction(small_well::knowledge(), job, event), "")
         << "what the clock said when it was opened can be the mistake";
 }

@@ -44,12 +44,20 @@ power = "off"
 pressure = "zero"
 skill = "helper"
 hazards = ["live", "pressure"]
+[access.cover]
+title = "Cover off, water shut in"
+minutes = 3
+via = "pit"
+power = "off"
+put_back = "Cover on"
+put_back_minutes = 2
+hazards = ["live"]
 [test.look]
 title = "Look"
 how = "Look and listen."
 reveals = ["gauge", "water", "dull"]
 minutes = 4
-at = "open"
+at = "cover"
 tools = ["lamp", "mirror"]
 needs = { power = "on", pressure = "up", pump = "running", skill = "qualified", licence = ["electrician"] }
 misses = "1 in 50"
@@ -105,6 +113,9 @@ TEST(ReadAccess, EveryKey) {
     EXPECT_EQ(open.skill, Skill::helper);
     EXPECT_EQ(open.hazards, (std::vector<Hazard>{Hazard::live, Hazard::pressure}));
     EXPECT_TRUE(open.cautions.empty());
+    EXPECT_EQ(open.put_back, "");
+    EXPECT_EQ(it.accesses[2].put_back, "Cover on");
+    EXPECT_EQ(it.accesses[2].put_back_minutes, 2);
     EXPECT_FALSE(it.accesses[0].power_off);
     EXPECT_EQ(it.accesses[0].cautions, std::vector<CautionId>{CautionId(0)});
     EXPECT_EQ(it.cautions[0].head.title, "all");
@@ -117,7 +128,7 @@ TEST(ReadTest, EveryKey) {
     const knockwell::Test& look = it.tests[0];
     EXPECT_EQ(look.step.how, "Look and listen.");
     EXPECT_EQ(look.step.minutes, 4);
-    EXPECT_EQ(look.step.at, AccessId(1));
+    EXPECT_EQ(look.step.at, AccessId(2));
     EXPECT_EQ(look.step.tools, (std::vector<std::string>{"lamp", "mirror"}));
     EXPECT_EQ(look.step.needs, (Needs{.power = Power::on,
                                       .pressure = Pressure::up,

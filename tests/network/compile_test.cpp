@@ -142,6 +142,8 @@ TEST(CompileCause, LiftsACountOfNone) {
     const CauseNode worn =
         cause_with("present = \"0 in 10\"\nbasis = \"published\"\nsource = \"A table\"", network);
     expect_law(law(network, worn.base), Kind::beta, 1.0 / 21, 0.5, 10, 0);
+    const CauseNode judged = cause_with("present = \"0 in 10\"", network);
+    expect_law(law(network, judged.base), Kind::log_normal_odds, 1.0 / 21, std::log(3.0) / 2, 0, 0);
 }
 
 TEST(CompileCause, LeavesAnExactRateWithoutARange) {

@@ -24,7 +24,8 @@ bool is_repair(const Suggestion& it) {
 }
 
 bool is_held_back(const Visit& visit, const Candidate& step) {
-    const Standing standing{visit.model->knowledge, &visit.situation, &visit.evidence, visit.stops};
+    const Standing standing{
+        visit.model->knowledge, &visit.situation, &visit.evidence, visit.stops, {}, {}};
     return forbids(standing, step).has_value();
 }
 
@@ -337,7 +338,7 @@ private:
         const Sign& sign = (*knowledge_)[shows.sign];
         const Candidate step = candidate(*knowledge_, test);
         const Evidence nothing;
-        if (forbids({knowledge_, here_, &nothing, {}}, step))
+        if (forbids({knowledge_, here_, &nothing, {}, {}, {}}, step))
             return;
         const double minutes = outlay(*knowledge_, *here_, step).minutes;
         for (std::size_t value = 1; value < sign.value_count(); ++value) {

@@ -147,8 +147,8 @@ private:
     }
 
     static bool can_be_made(const Candidate& step, const Visit& visit) {
-        const Standing standing{visit.model->knowledge, &visit.situation, &visit.evidence,
-                                visit.stops};
+        const Standing standing{
+            visit.model->knowledge, &visit.situation, &visit.evidence, visit.stops, {}, {}};
         // Who holds the licence is handed nothing that he mends himself.
         const bool takes_nothing =
             step.kind == StepKind::refer && taken_by(visit, ReferId(step.index)).empty();

@@ -43,6 +43,7 @@ SafetyTexts::Place place_of(const toml::table& it) {
             .skill = text_at(it, "skill", "owner"),
             .dead = text_at(it, "power") == "off",
             .zero = text_at(it, "pressure") == "zero",
+            .put_back = text_at(it, "put_back"),
             .hazards = set_at(it, "hazards"),
             .cautions = list_at(it.get("cautions"))};
 }
@@ -163,7 +164,8 @@ std::vector<std::string> SafetyEye::way(const std::string& at) const {
 bool SafetyEye::is_left_uncovered(const std::string& id, const std::string& at) const {
     const std::vector<std::string> all = way(at);
     const SafetyTexts::Place& place = texts_->places.at(id);
-    return place.dead && !place.zero && std::find(all.begin(), all.end(), id) == all.end();
+    return ((place.dead && !place.zero) || !place.put_back.empty()) &&
+           std::find(all.begin(), all.end(), id) == all.end();
 }
 
 bool SafetyEye::uncovered(const std::string& at) const {
@@ -187,6 +189,12 @@ void SafetyEye::prepare(const Offer& offer, const ToldFirst& told) {
     for (const auto& [id, place] : texts_->places)
         if (place.title == told.says)
             return reach(id, offer);
+    for (const auto& [id, place] : texts_->places)
+        if (!place.put_back.empty() && place.put_back == told.says) {
+            must(off_, "what was taken apart is put together live: " + id);
+            must(open_.erase(id) == 1, "what nobody opened is put back: " + id);
+            return;
+        }
     const auto deed = texts_->deeds.find(offer.kind + ":" + offer.id);
     const std::string at = deed == texts_->deeds.end() ? "" : deed->second.at;
     if (deed != texts_->deeds.end() && !deed->second.set_dead.empty() &&
@@ -203,6 +211,9 @@ void SafetyEye::prepare(const Offer& offer, const ToldFirst& told) {
     } else if (says(told, "restore the power")) {
         must(!zero_ || says(told, "Close the drain") || says(told, "close the drain"),
              "power comes back on open water");
+        for (const std::string& id : open_)
+            must(texts_->places.at(id).put_back.empty() || !is_left_uncovered(id, at),
+                 "power comes back on what was taken apart: " + id);
         must(!uncovered(at) || says(told, "Put the covers back on"),
              "power comes back on an open cover");
         off_ = zero_ = drained_ = false;

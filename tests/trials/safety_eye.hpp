@@ -48,6 +48,7 @@ public:
     struct Place {
         std::string title, via, skill;
         bool dead = false, zero = false;
+        std::string put_back;
         std::set<std::string> hazards;
         std::vector<std::string> cautions;
     };
@@ -99,7 +100,7 @@ private:
     void hold_against_cautions(const Offer& offer, const SafetyTexts::Deed& deed,
                                const std::set<std::string>& hazards);
     [[nodiscard]] std::vector<std::string> way(const std::string& at) const;
-    // A cover that was opened dead and is not on the way there.
+    // A cover that was opened dead, or what is to be put back, and is not on the way there.
     [[nodiscard]] bool is_left_uncovered(const std::string& id, const std::string& at) const;
     // Any such that is open.
     [[nodiscard]] bool uncovered(const std::string& at) const;

@@ -25,6 +25,14 @@ pressure = "zero"
 skill    = "qualified"
 hazards  = ["pressure"]
 cautions = ["drain-it"]
+[access.leads]
+title    = "Leads off"
+via      = "tank"
+power    = "off"
+put_back = "Leads on"
+skill    = "qualified"
+hazards  = ["live"]
+cautions = ["line-voltage"]
 [caution.look-first]
 covers = ["pressure"]
 [caution.line-voltage]
@@ -36,6 +44,9 @@ at    = "tank"
 needs = { skill = "owner" }
 [test.contacts]
 at      = "cover"
+needs   = { power = "off", skill = "qualified" }
+[test.ohms]
+at      = "leads"
 needs   = { power = "off", skill = "qualified" }
 [test.volts]
 at      = "cover"
@@ -72,6 +83,8 @@ const ToldFirst cover_and_restore{"Put the covers back on; then, restore the pow
 const ToldFirst at_tank{"At the tank", {}};
 const ToldFirst cover{"Cover off", {}};
 const ToldFirst piping{"Piping opened", {}};
+const ToldFirst leads{"Leads off", {}};
+const ToldFirst leads_on{"Leads on", {}};
 const std::vector<std::string> all{"look-first", "line-voltage", "drain-it"};
 
 class Eye : public ::testing::Test {
@@ -113,6 +126,14 @@ TEST_F(Eye, SeesPowerThatComesBackOnACoverLeftOpen) {
     EXPECT_TRUE(watch({"test", "listen", {cover_and_restore}, all}).empty());
     EXPECT_TRUE(watch({"test", "volts", {lock, cover, restore}, all}).empty())
         << "who watches what is behind it leaves it off";
+}
+
+TEST_F(Eye, SeesPowerThatComesBackOnWhatWasTakenApart) {
+    EXPECT_TRUE(watch({"test", "ohms", {at_tank, lock, leads}, all}).empty());
+    EXPECT_FALSE(watch({"test", "listen", {cover_and_restore}, all}).empty());
+    EXPECT_TRUE(watch({"test", "ohms", {lock, leads}, all}).empty());
+    EXPECT_TRUE(watch({"test", "listen", {leads_on, restore}, all}).empty());
+    EXPECT_FALSE(watch({"test", "listen", {leads_on}, all}).empty()) << "they are on, and live";
 }
 
 TEST_F(Eye, SeesWhatIsToBeSetDeadSetLive) {
