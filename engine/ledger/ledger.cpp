@@ -66,15 +66,13 @@ void keep_newest(std::vector<Wanted>& all, std::size_t most) {
 }
 
 /// Corrections name entries by number, a closing is weighed by what was found, and a job that was
-/// closed meanwhile takes nothing more.
-bool wants_it_as_seen(const std::vector<Event>& events, const KeptJob& job, std::size_t seen) {
+/// closed meanwhile takes nothing more. (What came in by a merge may stand anywhere among what was
+/// seen.)
+bool wants_it_as_seen(const std::vector<Event>& events, const KeptJob& job) {
     const auto weighed = [](const Event& event) {
         return is_correction(event.kind) || event.kind == EventKind::closed;
     };
-    const auto closing = [](const KeptEvent& kept) { return kept.event.kind == EventKind::closed; };
-    const auto fresh = static_cast<std::ptrdiff_t>(std::min(seen, job.events.size()));
-    return std::any_of(events.begin(), events.end(), weighed) ||
-           std::any_of(std::next(job.events.begin(), fresh), job.events.end(), closing);
+    return std::any_of(events.begin(), events.end(), weighed) || is_closed(as_told(job));
 }
 
 }  // namespace
@@ -119,7 +117,7 @@ Job Ledger::append(const std::string& job_id, const std::vector<Event>& events,
             inside_->refuse(deed, "there is no such job");
         KeptJob job = rows.read(*key);
         const std::size_t already = job.events.size();
-        if (seen && *seen != already && wants_it_as_seen(events, job, *seen))
+        if (seen && *seen != already && wants_it_as_seen(events, job))
             inside_->refuse(deed, "somebody added to it meanwhile; look at it again");
         add_stamped(job, events);
         rows.add(*key, job, already);

@@ -170,7 +170,7 @@ public:
     /// Adds events to a job, numbered on from its last one, all or none; returns the job as it then
     /// stands. Where the writer has `seen` another count of entries than there are, corrections
     /// (they name entries by number) and closings (they are weighed by what was found) are refused,
-    /// and everything where the job was closed meanwhile.
+    /// and everything where the job is closed now.
     Job append(const std::string& job_id, const std::vector<Event>& events,
                std::optional<std::size_t> seen = std::nullopt);
 

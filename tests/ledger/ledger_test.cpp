@@ -65,6 +65,27 @@ TEST(Ledger, WhatIsWeighedByOtherEntriesIsRefused) {
         << "it was closed meanwhile";
 }
 
+// Another truck's clock puts its closing before what was seen: it is among the entries, and not
+// behind them.
+TEST(Ledger, WhatWasClosedByAMergeTakesNothingMore) {
+    const Scratch scratch;
+    Ledger one(scratch / "one");
+    Ledger two(scratch / "two");
+    one.begin(job_numbered(1, complaint));
+    (void)two.merge(scratch / "one");
+    const std::size_t seen = one.append(id_of(1), {note("later")}).events.size();
+    Event closing = event_of({EventKind::closed, "", "cured"}, 0);
+    closing.at -= 1;
+    (void)two.append(id_of(1), {closing});
+    (void)one.merge(scratch / "two");
+    ASSERT_EQ(found(one, id_of(1))->events.back().value, "later");
+    EXPECT_NE(error_of([&] {
+                  (void)one.append(id_of(1), {note("d")}, seen);
+              }).find("somebody added to it meanwhile"),
+              std::string::npos);
+    EXPECT_EQ(one.append(id_of(1), {note("d")}, seen + 1).events.back().value, "d");
+}
+
 // Where the clock runs behind, entries are counted on; where there is no number left, a second
 // later.
 TEST(Ledger, AnEntryAfterTheLastNumberOfAMomentIsStillBehindIt) {
