@@ -114,13 +114,16 @@ AnswerNow answer_for(const Shelf& shelf, const Job& job, std::size_t most, bool 
     return answer;
 }
 
+constexpr std::size_t looked_at_of_a_house = 1000;  // jobs; none has as many
+
 /// A word on the last job at the same house, where it is not long ago and this one is not said to
 /// be its call-back.
 std::string lately_there(const Ledger& ledger, const Job& opened) {
     constexpr std::int64_t lately = call_back_days * day_seconds;
     if (summary_of(opened).call_back_of)
         return {};
-    for (const JobLine& line : ledger.at_installation(opened.installation, 5)) {
+    for (const JobLine& line :
+         ledger.at_installation(opened.installation, looked_at_of_a_house, opened.area)) {
         const std::int64_t ago = opened.opened - line.opened;
         if (line.id == opened.id || line.area != opened.area || ago < 0 || ago > lately)
             continue;
@@ -135,8 +138,8 @@ std::string lately_there(const Ledger& ledger, const Job& opened) {
 
 /// A word on a house whose jobs were all corrected to other codes.
 std::string moved_on(const Ledger& ledger, const Job& opened) {
-    constexpr std::size_t looked_at = 5;
-    std::vector<JobLine> lines = ledger.ever_at(opened.installation, looked_at + 1);
+    std::vector<JobLine> lines =
+        ledger.ever_at(opened.installation, looked_at_of_a_house, opened.area);
     std::erase_if(lines, [&](const JobLine& line) { return line.id == opened.id; });
     if (std::any_of(lines.begin(), lines.end(), [&](const JobLine& line) {
             return line.area == opened.area && line.installation == opened.installation;
@@ -167,7 +170,7 @@ std::string other_spelling(const Ledger& ledger, const Job& opened) {
 
 /// A word on a house of that road whose code differs in capitals, blanks or hyphens only.
 std::string other_house_code(const Ledger& ledger, const Job& opened) {
-    constexpr std::size_t looked_at = 100;  // houses of one code, on all roads
+    constexpr std::size_t looked_at = 100000;  // houses of one code, on all roads
     for (const std::string& code : ledger.codes_like(opened.installation)) {
         if (code == opened.installation)
             continue;

@@ -213,27 +213,30 @@ JobsFound Ledger::list(const JobsWanted& wanted, std::size_t most) const {
     });
 }
 
-std::vector<JobLine> Ledger::at_installation(const std::string& installation,
-                                             std::size_t most) const {
+std::vector<JobLine> Ledger::at_installation(const std::string& installation, std::size_t most,
+                                             const std::string& area) const {
     return inside_->tried("list the jobs of an installation", [&] {
         SQLite::Transaction one_moment(inside_->database);
         Rows rows(inside_->database);
         std::vector<JobLine> lines;
-        for (const JobKey key : knockwell::ever_at(inside_->database, installation)) {
+        const std::string road = small_letters(area);
+        for (const JobKey key : knockwell::ever_at(inside_->database, installation, area)) {
             if (lines.size() == most)
                 break;
             JobLine line = line_of(told(rows.read(key)));
-            if (line.installation == installation)
+            if (line.installation == installation &&
+                (road.empty() || small_letters(line.area) == road))
                 lines.push_back(std::move(line));
         }
         return lines;
     });
 }
 
-std::vector<JobLine> Ledger::ever_at(const std::string& installation, std::size_t most) const {
+std::vector<JobLine> Ledger::ever_at(const std::string& installation, std::size_t most,
+                                     const std::string& area) const {
     return inside_->tried("list the jobs of an installation", [&] {
         SQLite::Transaction one_moment(inside_->database);
-        std::vector<JobKey> keys = knockwell::ever_at(inside_->database, installation);
+        std::vector<JobKey> keys = knockwell::ever_at(inside_->database, installation, area);
         keys.resize(std::min(keys.size(), most));
         return lines_of(keys);
     });

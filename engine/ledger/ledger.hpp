@@ -187,13 +187,17 @@ public:
     /// has an index.
     [[nodiscard]] JobsFound list(const JobsWanted& wanted, std::size_t most = 50) const;
 
-    /// The same of one installation, by the codes as they were corrected last.
+    /// The same of one installation, by the codes as they were corrected last. Many roads may have
+    /// a house of one code: `area`, in any capitals, asks for those of one road; empty, for all.
     [[nodiscard]] std::vector<JobLine> at_installation(const std::string& installation,
-                                                       std::size_t most = 50) const;
+                                                       std::size_t most = 50,
+                                                       const std::string& area = {}) const;
 
-    /// Those too that were opened at the installation, or corrected to it, and are at another now.
+    /// Those too that were opened at the installation, or corrected to it, and are at another now;
+    /// the same of the area.
     [[nodiscard]] std::vector<JobLine> ever_at(const std::string& installation,
-                                               std::size_t most = 50) const;
+                                               std::size_t most = 50,
+                                               const std::string& area = {}) const;
 
     /// Codes of houses that may be meant by this one (plain_code), itself too where it is there, as
     /// they were opened or corrected; on any road.

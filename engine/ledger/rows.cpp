@@ -355,14 +355,18 @@ std::vector<JobKey> newest(SQLite::Database& database, std::size_t most) {
     return keys(row);
 }
 
-std::vector<JobKey> ever_at(SQLite::Database& database, const std::string& installation) {
+std::vector<JobKey> ever_at(SQLite::Database& database, const std::string& installation,
+                            const std::string& area) {
     // Word for word what the index is of: else a million jobs' entries would be read.
     SQLite::Statement row(
         database,
-        "SELECT key FROM jobs WHERE installation = ?1 OR key IN (SELECT job FROM events INDEXED BY "
-        "corrected_installations WHERE ((kind = 'about' AND what = 'installation') OR kind = "
-        "'instead') AND value = ?1) ORDER BY opened DESC, key DESC");
+        "SELECT key FROM jobs WHERE (installation = ?1 OR key IN (SELECT job FROM events INDEXED "
+        "BY corrected_installations WHERE ((kind = 'about' AND what = 'installation') OR kind = "
+        "'instead') AND value = ?1)) AND (?2 = '' OR area = ?2 COLLATE NOCASE OR EXISTS (SELECT 1 "
+        "FROM events WHERE job = key AND ((kind = 'about' AND what = 'area') OR kind = 'instead') "
+        "AND value = ?2 COLLATE NOCASE)) ORDER BY opened DESC, key DESC");
     row.bind(1, installation);
+    row.bind(2, area);
     return keys(row);
 }
 
@@ -385,6 +389,18 @@ std::string usual_spelling(SQLite::Database& database, const std::string& area) 
                                     "area ORDER BY count(*) DESC, min(key) LIMIT 1");
     row.bind(1, area);
     return row.executeStep() ? text_at(row, 0, longest_what) : "";
+}
+
+std::map<std::string, std::string> usual_spellings(SQLite::Database& database) {
+    SQLite::Statement row(database,
+                          "SELECT area FROM jobs GROUP BY area ORDER BY count(*) DESC, min(key)");
+    std::map<std::string, std::string> usual;
+    while (row.executeStep()) {
+        std::string area = text_at(row, 0, longest_what);
+        std::string small = small_letters(area);
+        usual.try_emplace(std::move(small), std::move(area));  // the first one holds
+    }
+    return usual;
 }
 
 std::optional<JobKey> newest_open(SQLite::Database& database) {

@@ -9,6 +9,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -69,10 +70,14 @@ private:
 /// Of the spellings of an area with other capitals the one of most jobs; of two as many, the first.
 [[nodiscard]] std::string usual_spelling(SQLite::Database& database, const std::string& area);
 
+/// The same of every area that a job has: by its small letters.
+[[nodiscard]] std::map<std::string, std::string> usual_spellings(SQLite::Database& database);
+
 /// Those opened at the installation, or ever corrected to it, and maybe away from it since; newest
-/// first.
-[[nodiscard]] std::vector<JobKey> ever_at(SQLite::Database& database,
-                                          const std::string& installation);
+/// first. Where an area is given, of these the ones that were opened in it or corrected to it, in
+/// any capitals.
+[[nodiscard]] std::vector<JobKey>
+ever_at(SQLite::Database& database, const std::string& installation, const std::string& area = {});
 
 /// Codes that plain_code() does not tell from this one, each once, of jobs as they were opened or
 /// corrected. Two indexes are read from end to end.

@@ -169,9 +169,13 @@ public:
     /// At the end: what came in all together.
     [[nodiscard]] TakenIn taken() const {
         TakenIn all = taken_;
+        if (areas_.empty())
+            return all;
+        const auto usual = usual_spellings(database_);  // at once: every job may have its own
         for (const std::string& area : areas_)
-            if (std::string usual = usual_spelling(database_, area); usual != area)
-                all.other_spellings.push_back({area, std::move(usual)});
+            if (const auto at = usual.find(small_letters(area));
+                at != usual.end() && at->second != area)
+                all.other_spellings.push_back({area, at->second});
         return all;
     }
 
@@ -353,7 +357,9 @@ void copy_pages(SQLite::Database& from, const std::filesystem::path& to,
 
 void TakenIn::add(const TakenIn& more) {
     constexpr std::size_t most_named = 5;
-    crossed.insert(crossed.end(), more.crossed.begin(), more.crossed.end());
+    for (const Crossed& one : more.crossed)
+        if (crossed.size() < most_crossed)
+            crossed.push_back(one);
     new_jobs += more.new_jobs;
     grown_jobs += more.grown_jobs;
     same_jobs += more.same_jobs;

@@ -77,6 +77,45 @@ TEST(Job, HasCodesThatCanBeReadAndTyped) {
               "No job of installation 'HB-99' is kept.\n");
 }
 
+// House number 17 is on many a road.
+TEST(Job, WhatIsToldOfAHouseIsOfItsOwnRoadHoweverManyHaveItsCode) {
+    Stage stage(small_well());
+    const auto open = [&](const std::string& installation, const std::string& now) {
+        const Printed opened =
+            stage.run({"open", "--area", "heron-bottom", "--installation", installation, "--set",
+                       "pump=submersible", "--says", "no-water", "--now", now, "--json"});
+        EXPECT_EQ(opened.status, 0) << opened.err;
+        return opened.out;
+    };
+    (void)open("HB-17", "2026-11-20T08:30:00Z");
+    const std::string earlier = stage.type("knockwell jobs").out.substr(0, 8);
+    (void)open("HB-71", "2026-11-20T09:30:00Z");
+    const std::string mistyped = stage.type("knockwell jobs").out.substr(0, 8);
+    const Printed corrected = stage.run({"jobs", "correct", mistyped, "--installation", "HB-72"});
+    ASSERT_EQ(corrected.status, 0) << corrected.err;
+    std::ofstream sheet(stage.room() / "jobs.csv");
+    sheet << "No,Date,Road,House\n";
+    for (int i = 1; i <= 101; ++i)
+        for (const char* house : {"HB-17", "HB-71"})
+            sheet << house << i << ",2026-11-25,road-" << i << "," << house << "\n";
+    sheet.close();
+    std::ofstream(stage.room() / "map.toml")
+        << "outcome = \"cured\"\n[columns]\nNo = \"number\"\nDate = \"opened\"\nRoad = "
+           "\"area\"\nHouse = \"installation\"\n";
+    ASSERT_EQ(stage
+                  .run({"ledger", "import", (stage.room() / "jobs.csv").string(), "--map",
+                        (stage.room() / "map.toml").string()})
+                  .status,
+              0);
+    const std::string capitals = open("hb-17", "2026-11-26T08:30:00Z");
+    EXPECT_NE(capitals.find("There is a house HB-17 on that road"), std::string::npos) << capitals;
+    const std::string again = open("HB-17", "2026-11-26T08:30:00Z");
+    EXPECT_NE(again.find("Job " + earlier + " was opened there 6 days ago"), std::string::npos)
+        << again;
+    const std::string moved = open("HB-71", "2026-11-26T08:30:00Z");
+    EXPECT_NE(moved.find("Jobs of this house were corrected to HB-72"), std::string::npos) << moved;
+}
+
 // A second ledger in a mistyped place would be found only when its jobs are missed.
 TEST(Job, ANewLedgerIsTold) {
     Stage stage(small_well());

@@ -321,6 +321,36 @@ TEST(Ledger, AnInstallationHasTheJobsThatStandThereNow) {
     EXPECT_EQ(ids_at(ledger, "HB-9"), (Ids{id_of(5), id_of(3)}));
 }
 
+// The second was opened on another road and corrected to this one, the third away from it.
+TEST(Ledger, OfAnInstallationOnManyRoadsOneRoadsJobsAreAskedFor) {
+    Ledger ledger(":memory:");
+    const auto opened_on = [&](std::uint32_t number, const std::string& area) {
+        Job job = job_numbered(number, {});
+        job.area = area;
+        job.installation = "17";
+        ledger.begin(job);
+    };
+    opened_on(1, "heron-bottom");
+    opened_on(2, "quarry-lane");
+    opened_on(3, "Heron-Bottom");
+    opened_on(4, "quarry-lane");
+    (void)ledger.append(id_of(2), {event_of({EventKind::about, "area", "elsewhere"}, 0)});
+    (void)ledger.append(id_of(2), {event_of({EventKind::instead, "1", "heron-bottom"}, 0)});
+    (void)ledger.append(id_of(3), {event_of({EventKind::about, "area", "quarry-lane"}, 0)});
+    const auto ids = [](const std::vector<JobLine>& lines) {
+        std::vector<std::string> all;
+        for (const JobLine& line : lines)
+            all.push_back(line.id);
+        return all;
+    };
+    using Ids = std::vector<std::string>;
+    EXPECT_EQ(ids(ledger.at_installation("17", 1, "heron-bottom")), (Ids{id_of(2)}));
+    EXPECT_EQ(ids(ledger.at_installation("17", 9, "HERON-bottom")), (Ids{id_of(2), id_of(1)}));
+    EXPECT_EQ(ids(ledger.at_installation("17", 9, "elsewhere")), Ids{});
+    EXPECT_EQ(ids(ledger.ever_at("17", 9, "heron-bottom")), (Ids{id_of(3), id_of(2), id_of(1)}));
+    EXPECT_EQ(ids(ledger.at_installation("17")), (Ids{id_of(4), id_of(3), id_of(2), id_of(1)}));
+}
+
 // Not even a hand with sqlite3 changes a row by accident.
 TEST(Ledger, RowsAreOnlyAdded) {
     const Scratch scratch;

@@ -6,8 +6,11 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <ctime>
+#include <functional>
 #include <set>
 #include <sstream>
+#include <utility>
 
 namespace knockwell {
 namespace {
@@ -231,6 +234,48 @@ TEST(Merge, ALedgerMergedIntoItselfStaysAsItIs) {
     Ledger one(scratch / "one");
     one.begin(job_numbered(1, {{EventKind::note, "", "a"}}));
     EXPECT_EQ(one.merge(scratch / "one"), (TakenIn{0, 0, 1, 0}));
+}
+
+TEST(Merge, OfJobsThatTwoWentOnWithTheFirstThousandAreToldHoweverOftenThereIsMore) {
+    TakenIn some;
+    some.crossed.resize(600);
+    TakenIn all = some;
+    all.add(some);
+    EXPECT_EQ(all.crossed.size(), 1000U);
+}
+
+/// Takes in as many jobs as there are areas; processor seconds.
+double seconds_for(const std::function<std::string(std::uint32_t)>& area, TakenIn& taken) {
+    Ledger ledger(":memory:");
+    std::uint32_t number = 0;
+    Intake intake;
+    intake.next = [&]() -> std::optional<KeptJob> {
+        if (number == 8000)
+            return std::nullopt;
+        Job job = job_numbered(++number, {});
+        job.area = area(number);
+        return stamped(job);
+    };
+    intake.refuse = [](std::size_t, const std::string& why) { FAIL() << why; };
+    intake.keep = [] { return true; };
+    const std::clock_t begun = std::clock();
+    taken = ledger.take_in(intake).value();
+    return static_cast<double>(std::clock() - begun) / CLOCKS_PER_SEC;
+}
+
+// Every job on a road of its own: all roads are looked up at once, and not each among all jobs.
+TEST(Intake, OfManyRoadsTakesAboutAsLongAsOfOne) {
+    TakenIn one;
+    TakenIn many;
+    const double on_one = seconds_for([](std::uint32_t) { return "road"; }, one);
+    const auto capitals = [](std::uint32_t number) {
+        return (number % 2 == 0 ? "Road-" : "road-") + std::to_string((number - 1) / 2);
+    };
+    const double on_many = seconds_for(capitals, many);
+    EXPECT_LT(on_many, 3 * on_one + 0.1);
+    EXPECT_EQ(one.other_spellings.size(), 0U);
+    ASSERT_EQ(many.other_spellings.size(), 4000U);
+    EXPECT_EQ(many.other_spellings[0], (OtherSpelling{"Road-0", "road-0"})) << "it was there first";
 }
 
 TEST(Backup, IsAWholeLedgerAndOverwritesNothing) {
