@@ -57,7 +57,8 @@ struct KeptJob {
 /// that are not there are kept as "?" and their number, and correct nothing.
 [[nodiscard]] KeptJob stamped(const Job& job);
 
-/// Adds events, stamped on from the last; `numbers` of corrections count in `job` as it is told.
+/// Adds events, stamped on from the last; the numbers that corrections name are those of `job` as
+/// it is told.
 void add_stamped(KeptJob& job, const std::vector<Event>& events);
 
 /// The job with numbers from 1. Throws BadRow where a correction names an entry that is missing.

@@ -27,8 +27,6 @@
 
 namespace knockwell {
 
-struct Summary;  // job/summary.hpp
-
 class LedgerError : public std::runtime_error {
 public:
     using std::runtime_error::runtime_error;
