@@ -7,9 +7,13 @@
 #include "knowledge/version.hpp"
 #include "ledger/unfinished.hpp"
 
+#include <fcntl.h>
 #include <nlohmann/json.hpp>
+#include <sys/file.h>
+#include <unistd.h>
 
 #include <algorithm>
+#include <cerrno>
 #include <fstream>
 #include <optional>
 #include <stdexcept>
@@ -36,6 +40,40 @@ std::optional<std::string> whole_text(const fs::path& file) {
     return whole_file(file);
 }
 
+/// Holds the folder until it goes: of two who learn, the second waits for the first. Who cannot
+/// hold it (a network's file system may know no lock) goes on; the texts are looked at all the
+/// same.
+class FolderHeld {
+public:
+    // NOLINTNEXTLINE(cppcoreguidelines-pro-type-vararg): there is no other way to open
+    explicit FolderHeld(const fs::path& folder)
+        : handle_(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
+        while (handle_ >= 0 && ::flock(handle_, LOCK_EX) != 0 && errno == EINTR) {
+        }
+    }
+    ~FolderHeld() {
+        if (handle_ >= 0)
+            ::close(handle_);
+    }
+    FolderHeld(const FolderHeld&) = delete;
+    FolderHeld& operator=(const FolderHeld&) = delete;
+    FolderHeld(FolderHeld&&) = delete;
+    FolderHeld& operator=(FolderHeld&&) = delete;
+
+private:
+    int handle_;
+};
+
+/// The rights of the file that is replaced. A new one may be read and written by whoever may list
+/// and change its folder.
+fs::perms rights_of(const fs::path& file) {
+    constexpr fs::perms no_program = fs::perms(0666);
+    std::error_code none;
+    if (const fs::file_status was = fs::status(file, none); fs::is_regular_file(was))
+        return was.permissions();
+    return fs::status(file.parent_path(), none).permissions() & no_program;
+}
+
 /// The text under another name, then under its own; where it is a link, what it leads to.
 void replace_whole(const fs::path& file, const std::string& text) {
     std::error_code error;
@@ -43,15 +81,15 @@ void replace_whole(const fs::path& file, const std::string& text) {
     if (error)
         real = file;
     Unfinished unfinished(real);
-    std::ofstream out(unfinished.part(), std::ios::binary | std::ios::trunc);
+    if (const std::error_code wrong = unfinished.make())
+        fail_at(real, "write", wrong.message());
+    std::ofstream out(unfinished.part(), std::ios::binary);
     out << text;
     out.close();
     if (!out)
-        fail_at(unfinished.part(), "write",
-                "the disk is full or gone, or the folder is not yours to write");
-    if (const fs::file_status was = fs::status(real, error); fs::is_regular_file(was))
-        fs::permissions(unfinished.part(), was.permissions(), error);
-    if (const std::error_code wrong = unfinished.finish())
+        fail_at(real, "write", "the disk is full or gone");
+    fs::permissions(unfinished.part(), rights_of(real), error);
+    if (const std::error_code wrong = unfinished.replace())
         fail_at(real, "replace", wrong.message());
 }
 
@@ -148,6 +186,9 @@ std::variant<LearnedRecord, std::string> read_learned(const fs::path& folder) {
 std::string put_in_place(const fs::path& folder, const std::vector<Source>& before,
                          const LearnedRecord& record_before, const std::vector<Source>& after,
                          const LearnedRecord& record) {
+    const FolderHeld held(folder);
+    if (fs::exists(fs::symlink_status(folder / journal_name)))
+        return journal_name;  // another one's, which counts as made
     const std::vector<Source> now = gather_sources(folder);
     for (std::size_t i = 0; i < std::max(now.size(), before.size()); ++i)
         if (i >= now.size() || i >= before.size() || now[i] != before[i])
@@ -172,6 +213,7 @@ std::string put_in_place(const fs::path& folder, const std::vector<Source>& befo
 }
 
 std::variant<std::vector<std::string>, std::string> finish_learning(const fs::path& folder) {
+    const FolderHeld held(folder);
     const fs::path file = folder / journal_name;
     const std::optional<std::string> text = whole_text(file);
     if (!text)

@@ -6,7 +6,9 @@
 // Idea     Whatever the moment at which it is killed, all of it is done or nothing: the new texts
 //          are written into one file of their own first (.learning.json), which gets its name when
 //          it is whole. From then on the change counts as made, and whoever comes next puts it in
-//          place where that was cut off. Each file is written under another name and then renamed
+//          place where that was cut off. Each file is written under another name and then renamed.
+//          Meanwhile the folder is locked (flock), so that of two who learn at once the second sees
+//          what the first has put there
 // Held by  tests/cli/learn_test.cpp, tests/cli/kill_test.cpp
 #pragma once
 #include "base/source.hpp"
@@ -24,8 +26,8 @@ namespace knockwell {
 read_learned(const std::filesystem::path& folder);
 
 /// Puts texts and record in place. `before` are the texts as they were read: where one of them is
-/// not so any more, nothing is done and its name comes back. Throws std::runtime_error with file
-/// and deed where the disk refuses.
+/// not so any more, or a change was cut off meanwhile, nothing is done and its name comes back.
+/// Throws std::runtime_error with file and deed where the disk refuses.
 [[nodiscard]] std::string put_in_place(const std::filesystem::path& folder,
                                        const std::vector<Source>& before,
                                        const LearnedRecord& record_before,

@@ -21,12 +21,11 @@ NewFile::NewFile(std::string file, std::string deed)
     std::error_code none;
     if (std::filesystem::exists(file_, none))
         fail_at(file_, deed_, "there is a file of that name already");
-    const std::string part = unfinished_.part().string();
     if (const std::error_code error = unfinished_.make())
-        fail_at(part, deed_, error.message());
-    out_.open(part, std::ios::binary);
+        fail_at(file_, deed_, error.message());
+    out_.open(unfinished_.part(), std::ios::binary);
     if (!out_)
-        fail_at(part, deed_, std::generic_category().message(errno));
+        fail_at(file_, deed_, std::generic_category().message(errno));
 }
 
 void NewFile::finish() {
@@ -34,7 +33,10 @@ void NewFile::finish() {
     if (!out_)
         fail_at(file_, deed_, "the disk is full or gone");
     if (const std::error_code error = unfinished_.finish())
-        fail_at(file_, deed_, error.message());
+        fail_at(file_, deed_,
+                error == std::errc::file_exists
+                    ? "a file of that name has come there meanwhile; say another name"
+                    : error.message());
 }
 
 }  // namespace knockwell

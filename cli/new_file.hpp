@@ -16,7 +16,7 @@ public:
     /// `deed` is what it is made for, "export". Throws where the file is there already.
     NewFile(std::string file, std::string deed);
     [[nodiscard]] std::ostream& out() { return out_; }
-    /// Gives it its name.
+    /// Gives it its name. Throws where a file of that name has come meanwhile.
     void finish();
 
 private:

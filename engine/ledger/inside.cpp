@@ -2,14 +2,9 @@
 
 #include "ledger/schema.hpp"
 
-#include <fcntl.h>
 #include <sqlite3.h>
-#include <unistd.h>
 
 #include <algorithm>
-#include <cerrno>
-#include <cstdio>
-#include <cstdlib>
 #include <fstream>
 #include <system_error>
 #include <thread>
@@ -20,43 +15,9 @@ namespace {
 constexpr int most_pages_checked = 4096;           // at opening: 16 MiB, some 15,000 jobs
 constexpr std::uintmax_t shortest_database = 512;  // bytes: one page of the smallest size
 
-[[noreturn]] void cannot_make(const std::filesystem::path& file) {
-    throw LedgerError(sentence(file, "make the ledger", std::generic_category().message(errno)));
+[[noreturn]] void cannot_make(const std::filesystem::path& file, const std::error_code& error) {
+    throw LedgerError(sentence(file, "make the ledger", error.message()));
 }
-
-/// A file of a name that nobody has, private to its owner; taken away where it keeps that name.
-class NewName {
-public:
-    explicit NewName(const std::filesystem::path& beside) : path_(beside.string() + ".new-XXXXXX") {
-        const int made = ::mkostemp(path_.data(), O_CLOEXEC);
-        if (made < 0)
-            cannot_make(beside);
-        ::close(made);
-    }
-    ~NewName() {
-        std::error_code none;
-        std::filesystem::remove(path_, none);
-    }
-    NewName(const NewName&) = delete;
-    NewName& operator=(const NewName&) = delete;
-    NewName(NewName&&) = delete;
-    NewName& operator=(NewName&&) = delete;
-
-    [[nodiscard]] const std::string& path() const { return path_; }
-
-    /// Gets the name. Of two programs that make the same file the second finds the first one's.
-    void become(const std::filesystem::path& name) const {
-        if (::renameat2(AT_FDCWD, path_.c_str(), AT_FDCWD, name.c_str(), RENAME_NOREPLACE) == 0 ||
-            errno == EEXIST)
-            return;
-        // Not every file system renames so; a network's may know links instead.
-        if (::link(path_.c_str(), name.c_str()) != 0 && errno != EEXIST)
-            cannot_make(name);
-    }
-
-private:
-    std::string path_;
-};
 
 }  // namespace
 
@@ -101,33 +62,34 @@ int pragma(SQLite::Database& database, const std::string& name) {
     return database.execAndGet("PRAGMA " + name).getInt();
 }
 
-// SQLite gives the files beside it the same rights.
-void make_private(const std::filesystem::path& file) {
+void look_at(const std::filesystem::path& file) {
     std::error_code none;
     if (std::filesystem::is_directory(file, none))
         throw LedgerError(sentence(file, "open the ledger", "it is a folder"));
-    // NOLINTNEXTLINE(cppcoreguidelines-pro-type-vararg): there is no other way to say O_EXCL
-    const int made = ::open(file.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
-    if (made >= 0) {
-        ::close(made);
-        return;
-    }
-    if (errno != EEXIST)
-        cannot_make(file);
     // SQLite takes a file of one byte for an empty one and would write over it.
-    if (const std::string why = against_few_bytes(file); !why.empty())
-        throw LedgerError(sentence(file, "open the ledger", why));
+    for (const auto& against : {against_no_bytes, against_few_bytes})
+        if (const std::string why = against(file); !why.empty())
+            throw LedgerError(sentence(file, "open the ledger", why));
+}
+
+// SQLite gives the files beside it the same rights.
+std::unique_ptr<Unfinished> begun_database(const std::filesystem::path& file) {
+    auto begun = std::make_unique<Unfinished>(file);
+    if (const std::error_code error = begun->make())
+        cannot_make(file, error);
+    tried_with(file, "make the ledger", [&] {
+        SQLite::Database(begun->part().string(), SQLite::OPEN_READWRITE)
+            .exec("PRAGMA journal_mode = WAL");
+    });
+    return begun;
 }
 
 void make_database(const std::filesystem::path& file) {
-    std::error_code none;
-    if (std::filesystem::exists(file, none))
-        return make_private(file);  // looks at what it is
-    const NewName fresh(file);
-    tried_with(file, "make the ledger", [&] {
-        SQLite::Database(fresh.path(), SQLite::OPEN_READWRITE).exec("PRAGMA journal_mode = WAL");
-    });
-    fresh.become(file);
+    // Of two programs that make the same file the second finds the first one's. SQLite has brought
+    // the page to the disk.
+    const std::error_code error = begun_database(file)->take_name();
+    if (error && error != std::errc::file_exists)
+        cannot_make(file, error);
 }
 
 std::string against_no_bytes(const std::filesystem::path& file) {
@@ -193,6 +155,34 @@ Job told(const KeptJob& job) {
     } catch (const BadRow& bad) {
         throw BadRow("job " + job.head.id + ": " + bad.what());
     }
+}
+
+Ledger::Inside::Inside(const std::filesystem::path& path, std::chrono::milliseconds waits,
+                       std::unique_ptr<Unfinished> begun)
+    : file(path), patience(waits), unnamed(std::move(begun)),
+      database((unnamed ? unnamed->part() : file).string(), SQLite::OPEN_READWRITE,
+               static_cast<int>(waits.count())) {}
+
+void Ledger::Inside::give_its_name() {
+    if (!unnamed)
+        return;
+    const std::string deed = "make the ledger";
+    tried(deed, [&] {
+        // All of it into the one file, which nobody has open while it gets its name: what SQLite
+        // keeps beside it goes by the name that it was opened by.
+        if (pragma(database, "wal_checkpoint(TRUNCATE)") != 0)
+            refuse(deed, "another program is using it");
+        database = SQLite::Database(in_memory);
+        if (const std::error_code error = unnamed->finish())
+            refuse(deed, error == std::errc::file_exists
+                             ? "another program has begun one there meanwhile, and nothing is kept "
+                               "in it; do it once more"
+                             : error.message());
+        unnamed.reset();
+        database = SQLite::Database(file.string(), SQLite::OPEN_READWRITE,
+                                    static_cast<int>(patience.count()));
+        prepare();
+    });
 }
 
 void Ledger::Inside::prepare() const {

@@ -6,9 +6,11 @@
 #include "base/words.hpp"
 #include "ledger/ledger.hpp"
 #include "ledger/rows.hpp"
+#include "ledger/unfinished.hpp"
 
 #include <SQLiteCpp/SQLiteCpp.h>
 
+#include <memory>
 #include <string>
 #include <string_view>
 
@@ -29,11 +31,14 @@ constexpr const char* in_memory = ":memory:";
 
 [[nodiscard]] int pragma(SQLite::Database& database, const std::string& name);
 
-/// Makes the file, private to its owner, where there is none.
-void make_private(const std::filesystem::path& file);
+/// Throws where what is there is no ledger by its kind or its length.
+void look_at(const std::filesystem::path& file);
 
-/// Makes a database with nothing in it, private to its owner, where there is no file. It gets its
-/// name when its first page stands, so that a file of 0 bytes is never a new ledger.
+/// A database with nothing in it, private to its owner, that has not got its name yet.
+[[nodiscard]] std::unique_ptr<Unfinished> begun_database(const std::filesystem::path& file);
+
+/// Makes it where there is no file. It gets its name when its first page stands, so that a file of
+/// 0 bytes is never a new ledger.
 void make_database(const std::filesystem::path& file);
 
 /// What a file of 0 bytes is told to be; empty where it has more.
@@ -83,11 +88,11 @@ auto tried_with(const std::filesystem::path& file, std::string_view deed, Work w
 struct Ledger::Inside {
     std::filesystem::path file;
     std::chrono::milliseconds patience;
+    std::unique_ptr<Unfinished> unnamed;  // of a new ledger that gets its name later
     mutable SQLite::Database database;
 
-    Inside(const std::filesystem::path& path, std::chrono::milliseconds waits)
-        : file(path), patience(waits),
-          database(path.string(), SQLite::OPEN_READWRITE, static_cast<int>(waits.count())) {}
+    Inside(const std::filesystem::path& path, std::chrono::milliseconds waits,
+           std::unique_ptr<Unfinished> begun);
 
     template <class Work>
     auto tried(std::string_view deed, Work work) const {
@@ -100,6 +105,9 @@ struct Ledger::Inside {
     }
 
     void prepare() const;
+
+    /// At the end of what keeps jobs; no statement is prepared then.
+    void give_its_name();
 
 private:
     void use_write_ahead_log() const;

@@ -77,14 +77,25 @@ bool wants_it_as_seen(const std::vector<Event>& events, const KeptJob& job) {
 
 }  // namespace
 
-Ledger::Ledger(const std::filesystem::path& file, std::chrono::milliseconds patience) {
+Ledger::Ledger(const std::filesystem::path& file, std::chrono::milliseconds patience,
+               NoLedger missing) {
+    std::unique_ptr<Unfinished> begun;
     if (file != in_memory) {
-        make_database(file);
-        if (const std::string why = against_no_bytes(file); !why.empty())
-            throw LedgerError(sentence(file, "open the ledger", why));
+        std::error_code unseen;
+        if (std::filesystem::exists(file, unseen)) {
+        } else if (missing == NoLedger::refuse) {
+            throw LedgerError(sentence(file, "open the ledger",
+                                       unseen ? unseen.message() : "there is no such file"));
+        } else if (missing == NoLedger::make_with_jobs) {
+            begun = begun_database(file);
+        } else {
+            make_database(file);
+        }
+        if (!begun)
+            look_at(file);
     }
     try {
-        inside_ = std::make_unique<Inside>(file, patience);
+        inside_ = std::make_unique<Inside>(file, patience, std::move(begun));
     } catch (const SQLite::Exception& error) {
         throw LedgerError(sentence(file, "open the ledger", in_words(error)));
     }
@@ -95,6 +106,8 @@ Ledger::~Ledger() = default;
 Ledger::Ledger(Ledger&&) noexcept = default;
 Ledger& Ledger::operator=(Ledger&&) noexcept = default;
 
+bool Ledger::has_its_name() const { return !inside_->unnamed; }
+
 void Ledger::begin(const Job& job) {
     inside_->tried("keep a new job", [&] {
         if (!is_job_id(job.id))
@@ -103,6 +116,7 @@ void Ledger::begin(const Job& job) {
         Rows(inside_->database).insert(stamped(job));
         all.commit();
     });
+    inside_->give_its_name();
 }
 
 Job Ledger::append(const std::string& job_id, const std::vector<Event>& events,

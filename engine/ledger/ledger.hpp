@@ -148,6 +148,14 @@ struct Intake {
     CameIn came_in = {};
 };
 
+/// What is done where there is no ledger yet.
+enum class NoLedger {
+    make,            // one is made
+    make_with_jobs,  // one is made that has its name with the first jobs that are kept; till then
+                     // nothing is there, and where it comes to none nothing is left
+    refuse,
+};
+
 class Ledger {
 public:
     /// Opens or makes the file (private to its owner; the folder must be there); checks the
@@ -155,12 +163,16 @@ public:
     /// schema up to date in one transaction.
     /// ":memory:" works. `patience` is how long each call waits for another program.
     explicit Ledger(const std::filesystem::path& file,
-                    std::chrono::milliseconds patience = std::chrono::seconds(5));
+                    std::chrono::milliseconds patience = std::chrono::seconds(5),
+                    NoLedger missing = NoLedger::make);
     ~Ledger();
     Ledger(Ledger&&) noexcept;
     Ledger& operator=(Ledger&&) noexcept;
     Ledger(const Ledger&) = delete;
     Ledger& operator=(const Ledger&) = delete;
+
+    /// Whether it is there under its name.
+    [[nodiscard]] bool has_its_name() const;
 
     /// Stores a new job with its events, numbered from 1. Throws where the id exists.
     void begin(const Job& job);
@@ -232,7 +244,7 @@ public:
                   const CameIn& came_in = {});
 
     /// A whole copy as it is at one moment, private to its owner, checked before it gets its name.
-    /// Throws where `copy` is there already.
+    /// Throws where `copy` is there already, or has come when it is to get its name.
     void backup(const std::filesystem::path& copy, const Progress& progress = {}) const;
 
 private:

@@ -353,6 +353,20 @@ void copy_pages(SQLite::Database& from, const std::filesystem::path& to,
     }
 }
 
+/// What is wrong with the copy of a ledger of so many jobs; empty where it is whole.
+std::string against_copy(const std::filesystem::path& file, std::size_t jobs) {
+    try {
+        const Ledger copy(file, std::chrono::seconds(5), NoLedger::refuse);
+        copy.verify();
+        if (const std::size_t there = copy.count(); there != jobs)
+            return "the copy has " + std::to_string(there) + " of " + std::to_string(jobs) +
+                   " jobs";
+    } catch (const LedgerError& error) {
+        return std::string("the copy is not whole: ") + error.what();
+    }
+    return {};
+}
+
 }  // namespace
 
 void TakenIn::add(const TakenIn& more) {
@@ -375,7 +389,7 @@ void TakenIn::add(const TakenIn& more) {
 }
 
 std::optional<TakenIn> Ledger::take_in(const Intake& intake) {
-    return inside_->tried("take jobs in", [&]() -> std::optional<TakenIn> {
+    auto in = inside_->tried("take jobs in", [&]() -> std::optional<TakenIn> {
         const RoomForMany room(inside_->database);
         SQLite::Transaction all(inside_->database, SQLite::TransactionBehavior::IMMEDIATE);
         Taker taker(inside_->database, intake.grows, intake.came_in);
@@ -391,12 +405,15 @@ std::optional<TakenIn> Ledger::take_in(const Intake& intake) {
         all.commit();
         return taken;
     });
+    if (in)
+        inside_->give_its_name();
+    return in;
 }
 
 TakenIn Ledger::merge(const std::filesystem::path& other, const Progress& progress,
                       const CameIn& came_in) {
     const Other from(other);
-    return inside_->tried("merge " + other.string(), [&] {
+    TakenIn in = inside_->tried("merge " + other.string(), [&] {
         const RoomForMany room(inside_->database);
         SQLite::Transaction all(inside_->database, SQLite::TransactionBehavior::IMMEDIATE);
         Taker taker(inside_->database, true, came_in);
@@ -419,22 +436,31 @@ TakenIn Ledger::merge(const std::filesystem::path& other, const Progress& progre
         all.commit();
         return taken;
     });
+    inside_->give_its_name();
+    return in;
 }
 
 void Ledger::backup(const std::filesystem::path& copy, const Progress& progress) const {
     const std::string deed = "back up the ledger";
+    const auto fail = [&](const std::string& why) { throw LedgerError(sentence(copy, deed, why)); };
     std::error_code none;
     if (std::filesystem::exists(copy, none))
-        throw LedgerError(sentence(copy, deed, "there is a file of that name already"));
+        fail("there is a file of that name already");
     Unfinished unfinished(copy);
     if (const std::error_code error = unfinished.make())
-        throw LedgerError(sentence(copy, deed, error.message()));
-    inside_->tried(deed, [&] {
+        fail(error.message());
+    const auto jobs = inside_->tried(deed, [&] {
+        const SQLite::Transaction one_moment(inside_->database);
+        const auto count = static_cast<std::size_t>(count_of_jobs(inside_->database));
         copy_pages(inside_->database, unfinished.part(), inside_->patience, progress);
+        return count;
     });
-    Ledger(unfinished.part()).verify();
+    if (const std::string why = against_copy(unfinished.part(), jobs); !why.empty())
+        fail(why);
     if (const std::error_code error = unfinished.finish())
-        throw LedgerError(sentence(copy, deed, error.message()));
+        fail(error == std::errc::file_exists
+                 ? "a file of that name has come there meanwhile; say another name"
+                 : error.message());
 }
 
 }  // namespace knockwell

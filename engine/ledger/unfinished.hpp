@@ -3,6 +3,10 @@
 // A file that is written under another name until it is whole; taken away where it does not come to
 // that.
 //
+// Idea     the other name is one that nobody has, and the file gets its own in one deed that leaves
+//          alone what has that already: two who make the same file do not write into one, and none
+//          of them takes away what is not its own
+// Care     what was killed half-way stays under the other name: whose it is cannot be known
 // Held by  tests/ledger/unfinished_test.cpp
 #pragma once
 #include <filesystem>
@@ -16,7 +20,6 @@ namespace knockwell {
 
 class Unfinished {
 public:
-    /// The other name has ".part" behind it. What a run that was cut off left there is taken away.
     explicit Unfinished(std::filesystem::path whole);
     ~Unfinished();
     Unfinished(const Unfinished&) = delete;
@@ -24,15 +27,23 @@ public:
     Unfinished(Unfinished&&) = delete;
     Unfinished& operator=(Unfinished&&) = delete;
 
+    /// Makes the part, empty and private to its owner from its first moment; what is wrong where
+    /// that fails. The other name has ".part-" and six characters behind it.
+    [[nodiscard]] std::error_code make();
+
+    /// Empty until it is made.
     [[nodiscard]] const std::filesystem::path& part() const { return part_; }
 
-    /// Makes the part, empty and private to its owner from its first moment; what is wrong where
-    /// that fails. What somebody put there meanwhile, a link too, is not written into.
-    [[nodiscard]] std::error_code make() const;
-
-    /// To the disk and then its name; what is wrong where that fails. (No hard link: a stick may
-    /// know none.)
+    /// To the disk and then its name; what is wrong where that fails: std::errc::file_exists where
+    /// something has that name, which stays as it is.
     [[nodiscard]] std::error_code finish();
+
+    /// Its name alone, for what is on the disk by itself and is not missed where a power cut takes
+    /// the name.
+    [[nodiscard]] std::error_code take_name();
+
+    /// To the disk and then in place of what has the name; what is wrong where that fails.
+    [[nodiscard]] std::error_code replace();
 
 private:
     std::filesystem::path whole_;

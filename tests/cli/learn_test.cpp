@@ -7,12 +7,17 @@
 #include "knowledge/version.hpp"
 #include "support/cases.hpp"
 
+#include <fcntl.h>
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
+#include <sys/file.h>
+#include <unistd.h>
 
+#include <chrono>
 #include <fstream>
 #include <regex>
 #include <set>
+#include <thread>
 
 namespace knockwell {
 namespace {
@@ -162,6 +167,64 @@ TEST(KbLearn, RefusesTextsThatChangedMeanwhile) {
     EXPECT_FALSE(fs::exists("kb/.learning.json"));
     std::ofstream("kb/learned.json") << R"({"format":1,"numbers":{},"jobs":["x"]})";
     EXPECT_EQ(put_in_place("kb", with_it, {}, then, {}), "learned.json");
+}
+
+TEST(KbLearn, LeavesAFileCalledPartAlone) {
+    const Bench bench;
+    std::ofstream("kb/causes.toml.part") << "mine";
+    std::ofstream("kb/learned.json.part") << "mine";
+    ASSERT_EQ(bench.stage().type("knockwell kb learn --apply").status, 0);
+    EXPECT_EQ(text_of_file("kb/causes.toml.part"), "mine");
+    EXPECT_EQ(text_of_file("kb/learned.json.part"), "mine");
+    fs::remove("kb/causes.toml.part");
+    fs::remove("kb/learned.json.part");
+    for (const auto& entry : fs::directory_iterator("kb"))
+        EXPECT_EQ(entry.path().string().find(".part"), std::string::npos) << entry.path();
+}
+
+// Whoever may read the folder may read what was learned; a text keeps the rights that it had.
+TEST(KbLearn, GivesItsFilesTheRightsOfTheFolder) {
+    const Bench bench;
+    const auto all_may_read = fs::perms::owner_read | fs::perms::owner_write |
+                              fs::perms::group_read | fs::perms::others_read;
+    fs::permissions("kb", all_may_read | fs::perms::owner_exec | fs::perms::group_exec |
+                              fs::perms::others_exec);
+    fs::permissions("kb/causes.toml", all_may_read | fs::perms::group_write);
+    ASSERT_EQ(bench.stage().type("knockwell kb learn --apply").status, 0);
+    EXPECT_EQ(fs::status("kb/learned.json").permissions(), all_may_read);
+    EXPECT_EQ(fs::status("kb/causes.toml").permissions(), all_may_read | fs::perms::group_write);
+}
+
+// What another one puts in place is waited for and then looked at.
+TEST(KbLearn, OfTwoAtOnceTheSecondSeesWhatTheFirstPutInPlace) {
+    const Bench bench;
+    const auto now = gather_sources("kb");
+    std::vector<Source> then = now;
+    then[0].text += "# learned\n";
+    // NOLINTNEXTLINE(cppcoreguidelines-pro-type-vararg): there is no other way to open
+    const int folder = ::open("kb", O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    ASSERT_EQ(::flock(folder, LOCK_EX), 0);
+    std::string changed;
+    {
+        const std::jthread second([&] { changed = put_in_place("kb", now, {}, then, {}); });
+        std::this_thread::sleep_for(std::chrono::milliseconds(200));
+        std::ofstream("kb/causes.toml", std::ios::app) << "# the first one's\n";
+        ::close(folder);
+    }
+    EXPECT_EQ(changed, "kb/causes.toml");
+    EXPECT_TRUE(text_of_file("kb/causes.toml").ends_with("# the first one's\n"));
+}
+
+// From the moment at which it has its name a change counts as made: it is not written over.
+TEST(KbLearn, DoesNotWriteOverAChangeThatWasCutOff) {
+    const Bench bench;
+    const auto now = gather_sources("kb");
+    std::vector<Source> then = now;
+    then[0].text += "# learned\n";
+    std::ofstream("kb/.learning.json") << "another one's";
+    EXPECT_EQ(put_in_place("kb", now, {}, then, {}), ".learning.json");
+    EXPECT_EQ(text_of_file("kb/.learning.json"), "another one's");
+    EXPECT_EQ(gather_sources("kb"), now);
 }
 
 TEST(KbLearn, TellsWhatStandsInItsWay) {

@@ -295,5 +295,91 @@ TEST(Backup, IsAWholeLedgerAndOverwritesNothing) {
     expect_in("No such file or directory", error_of([&] { one.backup(nowhere); }));
 }
 
+constexpr std::uint32_t many_jobs = 50;
+
+/// So many pages that they are copied in several stretches.
+void fill(Ledger& ledger) {
+    const std::vector<Event> notes(100, note(std::string(4000, 'x')));
+    for (std::uint32_t number = 1; number <= many_jobs; ++number) {
+        Job job = job_numbered(number, {});
+        job.events = notes;
+        ledger.begin(job);
+    }
+}
+
+/// Does it after the first stretch of a copy.
+Progress in_the_middle(std::function<void()> deed) {
+    return [deed = std::move(deed)](std::size_t, std::size_t) mutable {
+        if (const auto once = std::exchange(deed, nullptr))
+            once();
+    };
+}
+
+/// What a copy is called while it is made.
+std::vector<std::filesystem::path> parts_of(const std::filesystem::path& copy) {
+    std::vector<std::filesystem::path> parts;
+    for (const auto& entry : std::filesystem::directory_iterator(copy.parent_path()))
+        if (entry.path().string().starts_with(copy.string() + ".part"))
+            parts.push_back(entry.path());
+    return parts;
+}
+
+TEST(Backup, OfTwoToOneNameOneIsWholeAndTheOtherRefused) {
+    const Scratch scratch;
+    Ledger one(scratch / "one");
+    fill(one);
+    const auto copy = scratch / "copy";
+    bool other = false;
+    const auto meanwhile = in_the_middle([&] {
+        const Ledger same(scratch / "one");
+        other = error_of([&] { same.backup(copy); }).empty();
+    });
+    EXPECT_EQ(error_of([&] { one.backup(copy, meanwhile); }),
+              copy.string() + ": cannot back up the ledger: a file of that name has come there "
+                              "meanwhile; say another name");
+    EXPECT_TRUE(other);
+    EXPECT_EQ(Ledger(copy).count(), many_jobs);
+    EXPECT_EQ(parts_of(copy).size(), 0U);
+}
+
+// A copy that is gone, or is another file, is no backup.
+TEST(Backup, WhatWasNotCopiedIsNotCalledWhole) {
+    const Scratch scratch;
+    Ledger one(scratch / "one");
+    fill(one);
+    Ledger(scratch / "empty").begin(job_numbered(1, {}));
+    const auto copy = scratch / "copy";
+    const auto backed_up = [&](const std::function<void(const std::filesystem::path&)>& deed) {
+        return error_of([&] {
+            one.backup(copy, in_the_middle([&] {
+                           for (const auto& part : parts_of(copy))
+                               deed(part);
+                       }));
+        });
+    };
+    expect_in("cannot back up the ledger: ",
+              backed_up([](const auto& part) { std::filesystem::remove(part); }));
+    EXPECT_FALSE(std::filesystem::exists(copy));
+    expect_in("cannot back up the ledger: the copy has 1 of 50 jobs",
+              backed_up([&](const auto& part) {
+                  std::filesystem::copy_file(scratch / "empty", scratch / "other");
+                  std::filesystem::rename(scratch / "other", part);
+              }));
+    EXPECT_FALSE(std::filesystem::exists(copy));
+    EXPECT_EQ(backed_up([](const auto&) {}), "");
+    EXPECT_EQ(Ledger(copy).count(), many_jobs);
+}
+
+// What is called so is somebody's, whether a backup comes of it or not.
+TEST(Backup, LeavesAFileCalledPartAlone) {
+    const Scratch scratch;
+    Ledger one(scratch / "one");
+    one.begin(job_numbered(1, {}));
+    write(scratch / "copy.part", "mine");
+    one.backup(scratch / "copy");
+    EXPECT_NE(error_of([&] { one.backup(scratch / "copy"); }), "");
+    EXPECT_EQ(bytes_of(scratch / "copy.part"), "mine");
+}
+
 }  // namespace
 }  // namespace knockwell

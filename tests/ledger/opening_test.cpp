@@ -1,5 +1,6 @@
 // Whatever stands in the way of opening is told with the file and the deed, and nothing foreign is
 // touched.
+#include "ledger/inside.hpp"
 #include "ledger/schema.hpp"
 #include "ledger/scratch.hpp"
 
@@ -38,6 +39,50 @@ TEST(Opening, AFileOfNoBytesIsALostLedgerAndNoNewOne) {
     EXPECT_EQ(opening(file), "");
     const auto folder = std::filesystem::directory_iterator(file.parent_path());
     EXPECT_EQ(std::distance(begin(folder), end(folder)), 1) << "nothing is left beside it";
+}
+
+TEST(Opening, WhereNoneIsToBeMadeNoneIs) {
+    const Scratch scratch;
+    const auto file = scratch / "ledger.sqlite";
+    EXPECT_EQ(
+        error_of([&] { const Ledger ledger(file, std::chrono::seconds(0), NoLedger::refuse); }),
+        file.string() + ": cannot open the ledger: there is no such file");
+    EXPECT_TRUE(std::filesystem::is_empty(scratch / ""));
+    look_at(file);  // it may go at any moment, and is not made then
+    EXPECT_TRUE(std::filesystem::is_empty(scratch / ""));
+}
+
+TEST(Opening, ALedgerThatBeginsWithItsJobsIsNotThereBefore) {
+    const Scratch scratch;
+    const auto file = scratch / "ledger.sqlite";
+    const auto begun = [&] {
+        return Ledger(file, std::chrono::seconds(5), NoLedger::make_with_jobs);
+    };
+    {
+        const Ledger ledger = begun();
+        EXPECT_FALSE(ledger.has_its_name());
+        EXPECT_EQ(ledger.count(), 0U);
+    }
+    EXPECT_TRUE(std::filesystem::is_empty(scratch / "")) << "nothing came of it";
+    {
+        Ledger ledger = begun();
+        EXPECT_FALSE(std::filesystem::exists(file));
+        ledger.begin(job_numbered(1, {}));
+        EXPECT_TRUE(ledger.has_its_name());
+        EXPECT_EQ(Ledger(file).count(), 1U);
+        ledger.begin(job_numbered(2, {}));
+    }
+    const Ledger again = begun();
+    EXPECT_TRUE(again.has_its_name());
+    EXPECT_EQ(again.count(), 2U);
+    again.verify();
+    const auto other = scratch / "other.sqlite";
+    Ledger late(other, std::chrono::seconds(5), NoLedger::make_with_jobs);
+    Ledger(other).begin(job_numbered(3, {}));
+    EXPECT_EQ(error_of([&] { (void)late.merge(file); }),
+              other.string() + ": cannot make the ledger: another program has begun one there "
+                               "meanwhile, and nothing is kept in it; do it once more");
+    EXPECT_EQ(Ledger(other).count(), 1U);
 }
 
 TEST(Opening, OtherFilesAreRefusedAndLeftAsTheyAre) {
