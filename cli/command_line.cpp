@@ -36,7 +36,7 @@ void ledger_backup_options(CLI::App& backup, Room& room) {
 
 void ledger_export_options(CLI::App& out, Room& room) {
     text_option(out, "FILE", room.ledger_export.file,
-                "It must not be there yet; without one, print", "");
+                "It must not be there yet; without one, or as -, print", "");
     out.add_flag("--csv", room.ledger_export.csv,
                  in_column("A row of a spreadsheet for each job, in short"));
     kept_options(out, room.common, nullptr);

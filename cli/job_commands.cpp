@@ -79,13 +79,13 @@ void tell_that_it_is_closed(const Desk& desk, const Job& job) {
         desk.complain(closed);
 }
 
-std::variant<Ledger, NoJob> open_ledger(const Desk& desk, bool make) {
+std::variant<Ledger, NoJob> open_ledger(const Desk& desk, NoLedger missing) {
     const auto file = ledger_file(*desk.here, desk.common.ledger);
     if (!file)
         return NoJob{"knockwell: where is the ledger? Say --ledger FILE\n", status_usage};
     std::error_code none;
     const bool there = std::filesystem::exists(*file, none);
-    if (make) {
+    if (missing != NoLedger::refuse) {
         if (file->has_parent_path())
             std::filesystem::create_directories(file->parent_path());
     } else if (!there) {
@@ -93,12 +93,21 @@ std::variant<Ledger, NoJob> open_ledger(const Desk& desk, bool make) {
                          " yet; begin with: knockwell open\n",
                      status_problems};
     }
-    Ledger ledger(*file);
-    // A path that was mistyped would begin a second one, and the jobs in it would be missed.
-    if (!there)
+    Ledger ledger(*file, std::chrono::seconds(5), missing);
+    if (!there && ledger.has_its_name())
+        tell_that_it_is_new(desk);
+    return ledger;
+}
+
+std::variant<Ledger, NoJob> open_ledger(const Desk& desk, bool make) {
+    return open_ledger(desk, make ? NoLedger::make : NoLedger::refuse);
+}
+
+// A path that was mistyped would begin a second one, and the jobs in it would be missed.
+void tell_that_it_is_new(const Desk& desk) {
+    if (const auto file = ledger_file(*desk.here, desk.common.ledger))
         desk.complain("knockwell: a new ledger begins in " + escape_controls(file->string()) +
                       "\n");
-    return ledger;
 }
 
 std::variant<Job, NoJob> job_meant(const Ledger& ledger, const std::string& id) {
@@ -245,6 +254,9 @@ std::variant<Scene, Status> begin_job(const Desk& desk, const NewJob& wanted, co
     job.knowledge = shelf->version();
     job.opened = desk.now;
     std::vector<Event> events = std::get<0>(std::move(read));
+    auto whole = with_events(shelf->knowledge, job, events);  // before a ledger is made for nothing
+    if (const auto* why = std::get_if<Refused>(&whole))
+        return complain(desk, *why);
     // A call-back is of a job that is there: no ledger begins with one.
     auto ledger = open_ledger(desk, wanted.call_back_of.empty());
     if (const auto* none = std::get_if<NoJob>(&ledger))
@@ -259,10 +271,10 @@ std::variant<Scene, Status> begin_job(const Desk& desk, const NewJob& wanted, co
             !why.empty())
             return complain(desk, refused("--call-back-of " + wanted.call_back_of, why, {}));
         events.insert(events.begin(), call_back_of(meant, desk.now));
+        whole = with_events(shelf->knowledge, std::move(job), events);
+        if (const auto* why = std::get_if<Refused>(&whole))
+            return complain(desk, *why);
     }
-    auto whole = with_events(shelf->knowledge, std::move(job), events);
-    if (const auto* why = std::get_if<Refused>(&whole))
-        return complain(desk, *why);
     std::get<Ledger>(ledger).begin(std::get<Job>(whole));
     return Scene{*std::move(shelf), std::get<Ledger>(std::move(ledger)),
                  std::get<Job>(std::move(whole))};

@@ -37,8 +37,13 @@ void tell_what_was_taken(const Desk& desk, const Knowledge& knowledge, const Tol
 /// Says so on the error stream, beside the answer.
 void tell_that_it_is_closed(const Desk& desk, const Job& job);
 
-/// The ledger; it is made only where `make` says so.
+/// The ledger, and what is done where there is none. A new one is told on the error stream, at once
+/// or, where it has its name only with the first jobs, by `tell_that_it_is_new` when they are
+/// there.
+[[nodiscard]] std::variant<Ledger, NoJob> open_ledger(const Desk& desk, NoLedger missing);
+/// It is made only where `make` says so.
 [[nodiscard]] std::variant<Ledger, NoJob> open_ledger(const Desk& desk, bool make);
+void tell_that_it_is_new(const Desk& desk);
 
 /// A question that is put now, as a job without a name: nothing of it is kept.
 [[nodiscard]] Job question_at(std::int64_t moment);

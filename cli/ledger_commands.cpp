@@ -1,5 +1,4 @@
 #include "base/next_line.hpp"
-#include "base/whole_file.hpp"
 #include "base/words.hpp"
 #include "cli/commands.hpp"
 #include "cli/dangers.hpp"
@@ -39,11 +38,17 @@ std::ifstream opened(const std::string& file, const std::string& deed) {
     return in;
 }
 
-/// What stands in a file at most 4 MiB long.
+/// What stands in a file at most 4 MiB long; of a longer one a byte more, so that it is refused.
 std::string text_of(const std::string& file) {
-    (void)opened(file, "read the mapping");  // says why, where it cannot be
+    const std::string deed = "read the mapping";
     constexpr std::size_t most = std::size_t{4} << 20U;
-    return whole_file(file, most);
+    std::ifstream in = opened(file, deed);
+    std::string text(most + 1, '\0');
+    in.read(text.data(), static_cast<std::streamsize>(text.size()));
+    if (in.bad())
+        fail(file, deed, "it cannot be read to the end");
+    text.resize(static_cast<std::size_t>(in.gcount()));
+    return text;
 }
 
 // ---- export
@@ -65,15 +70,21 @@ void write_all(const Ledger& ledger, bool csv, std::ostream& out, const Progress
 
 // ---- import
 
-/// Lines of a file, with the way through it.
+/// Lines of a file, with the way through it. It is opened once: what comes through a pipe can be
+/// read once only.
 class Lines {
 public:
-    Lines(const std::string& file, Progress progress)
-        : in_(opened(file, "import")), progress_(std::move(progress)) {
+    explicit Lines(const std::string& file) : in_(opened(file, "import")) {
         std::error_code none;
-        size_ = static_cast<std::size_t>(std::filesystem::file_size(file, none));
+        const auto size = std::filesystem::file_size(file, none);
+        size_ = none ? 0 : static_cast<std::size_t>(size);
     }
 
+    /// From now on to `progress`; of a pipe nobody knows how much is to come.
+    void tell(Progress progress) {
+        if (size_ > 0)
+            progress_ = std::move(progress);
+    }
     [[nodiscard]] bool next(std::string& line) {
         if (!next_line(in_, line, longest_line))
             return false;
@@ -128,74 +139,90 @@ std::variant<std::size_t, NoJobLine> promised_by(Lines& lines) {
     return head;
 }
 
-/// Why nothing of a file of JSON Lines can be imported, as its first line says; else nothing.
-std::vector<RefusedRow> against_lines(const std::string& file) {
-    Lines lines(file, {});
-    const auto promised = promised_by(lines);
-    if (const auto* none = std::get_if<NoJobLine>(&promised))
-        return {{1, none->says}};
-    return {};
-}
+/// A file of jobs, read as far as its head.
+class JobsFile {
+public:
+    explicit JobsFile(std::string file) : name_(std::move(file)), lines_(name_) {
+        const auto head = promised_by(lines_);
+        if (const auto* none = std::get_if<NoJobLine>(&head))
+            wrong_ = none->says;
+        else
+            promised_ = std::get<std::size_t>(head);
+    }
+    /// A spreadsheet; both must outlive it.
+    JobsFile(std::string file, const SheetMap& map, const Knowledge& knowledge, std::int64_t now)
+        : name_(std::move(file)), lines_(name_) {
+        sheet_.emplace(lines_.in(), map, knowledge, now);
+        wrong_ = sheet_->wrong();
+    }
+    ~JobsFile() = default;
+    JobsFile(const JobsFile&) = delete;
+    JobsFile& operator=(const JobsFile&) = delete;
+    JobsFile(JobsFile&&) = delete;
+    JobsFile& operator=(JobsFile&&) = delete;
 
-Imported import_lines(Ledger& ledger, const std::string& file, const CameIn& came_in,
-                      const Progress& progress) {
+    /// Why nothing of it can be imported, as its head says; empty where it can.
+    [[nodiscard]] const std::string& wrong() const { return wrong_; }
+
+    [[nodiscard]] Imported import_to(Ledger& ledger, const CameIn& came_in, Progress progress) {
+        lines_.tell(std::move(progress));
+        return sheet_ ? import_sheet(ledger, came_in) : import_lines(ledger, came_in);
+    }
+
+private:
+    Imported import_lines(Ledger& ledger, const CameIn& came_in);
+    Imported import_sheet(Ledger& ledger, const CameIn& came_in);
+
+    std::string name_;
+    Lines lines_;
+    std::size_t promised_ = 0;          // of JSON Lines
+    std::optional<SheetReader> sheet_;  // of a spreadsheet
+    std::string wrong_;
+};
+
+Imported JobsFile::import_lines(Ledger& ledger, const CameIn& came_in) {
     Imported result;
-    Lines lines(file, progress);
     std::vector<std::size_t> at;  // the line of each job
     std::string line;
-    const auto head = promised_by(lines);
-    if (const auto* none = std::get_if<NoJobLine>(&head)) {
-        result.refused.push_back({1, none->says});
-        return result;
-    }
-    const std::size_t promised = std::get<std::size_t>(head);
     bool unread = false;  // a line whose job is not known
     Intake intake;
     intake.may_be_refused = [&](const std::string& /*job*/) { return unread; };
     intake.next = [&]() -> std::optional<KeptJob> {
-        while (lines.next(line)) {
+        while (lines_.next(line)) {
             auto job = from_line(line);
             if (auto* kept = std::get_if<KeptJob>(&job)) {
-                at.push_back(lines.number());
+                at.push_back(lines_.number());
                 return std::move(*kept);
             }
             unread = true;
-            result.refused.push_back({lines.number(), std::get<NoJobLine>(job).says});
+            result.refused.push_back({lines_.number(), std::get<NoJobLine>(job).says});
         }
-        if (const std::size_t jobs = lines.number() - 1; jobs != promised) {
-            unread = unread || jobs < promised;
-            result.refused.push_back({lines.number(), "it ends after " + std::to_string(jobs) +
-                                                          " jobs, and " + std::to_string(promised) +
-                                                          " are promised"});
+        if (const std::size_t jobs = lines_.number() - 1; jobs != promised_) {
+            unread = unread || jobs < promised_;
+            result.refused.push_back(
+                {lines_.number(), "it ends after " + std::to_string(jobs) + " jobs, and " +
+                                      std::to_string(promised_) + " are promised"});
         }
         return std::nullopt;
     };
     intake.refuse = [&](std::size_t nth, const std::string& why) {
         result.refused.push_back({at.at(nth), why});
     };
-    take_in(ledger, intake, lines, file, came_in, result);
+    take_in(ledger, intake, lines_, name_, came_in, result);
     return result;
 }
 
-Imported import_sheet(Ledger& ledger, const std::string& file, const SheetMap& map,
-                      const Knowledge& knowledge, std::int64_t now, const CameIn& came_in,
-                      const Progress& progress) {
+Imported JobsFile::import_sheet(Ledger& ledger, const CameIn& came_in) {
     Imported result;
-    Lines lines(file, progress);
     std::vector<std::size_t> at;  // the line of each job
-    SheetReader reader(lines.in(), map, knowledge, now);
-    if (!reader.wrong().empty()) {
-        result.refused.push_back({1, reader.wrong()});
-        return result;
-    }
     Intake intake;
     intake.grows = false;
-    intake.may_be_refused = [&](const std::string& job) { return reader.may_be_refused(job); };
+    intake.may_be_refused = [&](const std::string& job) { return sheet_->may_be_refused(job); };
     intake.next = [&]() -> std::optional<KeptJob> {
-        while (auto row = reader.next()) {
-            lines.way();
+        while (auto row = sheet_->next()) {
+            lines_.way();
             if (auto* kept = std::get_if<KeptJob>(&*row)) {
-                at.push_back(reader.line());
+                at.push_back(sheet_->line());
                 return std::move(*kept);
             }
             for (RefusedRow& one : std::get<1>(*row))
@@ -206,7 +233,7 @@ Imported import_sheet(Ledger& ledger, const std::string& file, const SheetMap& m
     intake.refuse = [&](std::size_t nth, const std::string& why) {
         result.refused.push_back({at.at(nth), why});
     };
-    take_in(ledger, intake, lines, file, came_in, result);
+    take_in(ledger, intake, lines_, name_, came_in, result);
     return result;
 }
 
@@ -279,13 +306,14 @@ Status carry_out(const LedgerBackupCommand& backup, const Desk& desk) {
 }
 
 Status carry_out(const LedgerExportCommand& wanted, const Desk& desk) {
-    if (wanted.csv && wanted.file.empty() && desk.common.json)
+    const bool prints = wanted.file.empty() || wanted.file == "-";
+    if (wanted.csv && prints && desk.common.json)
         return complain(desk, refused("ledger export --csv --json", "one of them, not both", {}));
     const auto ledger = open_ledger(desk, false);
     if (const auto* none = std::get_if<NoJob>(&ledger))
         return complain(desk, *none);
     const auto& from = std::get<Ledger>(ledger);
-    if (wanted.file.empty()) {
+    if (prints) {
         write_all(from, wanted.csv, *desk.here->out, {});
         return status_done;
     }
@@ -315,30 +343,29 @@ Status carry_out(const LedgerImportCommand& import, const Desk& desk) {
         }
         map = std::get<SheetMap>(std::move(read));
     }
-    (void)opened(import.file, "import");  // before a ledger is made for nothing
-    // What comes through a pipe can be read once only.
-    if (!is_sheet && std::filesystem::is_regular_file(import.file))
-        if (const auto against = against_lines(import.file); !against.empty()) {
-            show_refused(desk, import.file, against);
-            return status_problems;
-        }
-    auto ledger = open_ledger(desk, true);
+    JobsFile file =
+        is_sheet ? JobsFile(import.file, map, shelf->knowledge, desk.now) : JobsFile(import.file);
+    if (!file.wrong().empty()) {  // before a ledger is asked for
+        show_refused(desk, import.file, {{1, file.wrong()}});
+        return status_problems;
+    }
+    auto ledger = open_ledger(desk, NoLedger::make_with_jobs);
     if (const auto* none = std::get_if<NoJob>(&ledger))
         return complain(desk, *none);
     auto& into = std::get<Ledger>(ledger);
+    const bool is_new = !into.has_its_name();
     Incoming incoming(shelf, desk.now);
-    const CameIn came_in = looked_at_by(incoming);
     Imported result;
     {
         ProgressBar bar(desk, "importing");
-        result = is_sheet ? import_sheet(into, import.file, map, shelf->knowledge, desk.now,
-                                         came_in, bar.progress())
-                          : import_lines(into, import.file, came_in, bar.progress());
+        result = file.import_to(into, looked_at_by(incoming), bar.progress());
     }
     if (!result.taken) {
         show_refused(desk, import.file, result.refused);
         return status_problems;
     }
+    if (is_new)
+        tell_that_it_is_new(desk);
     Met met;
     met.add(shelf, into, *result.taken, incoming);
     show_taken_in(desk, met.taken, met.warnings);
@@ -347,16 +374,19 @@ Status carry_out(const LedgerImportCommand& import, const Desk& desk) {
 
 Status carry_out(const LedgerMergeCommand& merge, const Desk& desk) {
     for (const std::string& file : merge.files)
-        (void)opened(file, "merge");  // before a ledger is made for nothing
-    auto ledger = open_ledger(desk, true);
+        (void)opened(file, "merge");  // says why, where it cannot be
+    auto ledger = open_ledger(desk, NoLedger::make_with_jobs);
     if (const auto* none = std::get_if<NoJob>(&ledger))
         return complain(desk, *none);
     auto& into = std::get<Ledger>(ledger);
+    bool is_new = !into.has_its_name();
     const std::optional<Shelf> shelf = desk.shelf();
     Met met;
     for (const std::string& file : merge.files) {
         try {
             merge_one(desk, into, shelf, file, met);
+            if (std::exchange(is_new, false))
+                tell_that_it_is_new(desk);
         } catch (const LedgerError&) {
             if (&file != &merge.files.front())
                 show_taken_in(desk, met.taken, met.warnings);  // of the files before it, which stay

@@ -2,13 +2,20 @@
 #include "cli/run.hpp"
 #include "cli/support.hpp"
 
+#include <fcntl.h>
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
+#include <sys/stat.h>
+#include <unistd.h>
 
+#include <atomic>
+#include <chrono>
+#include <csignal>
 #include <fstream>
 #include <iterator>
 #include <sstream>
 #include <streambuf>
+#include <thread>
 
 namespace knockwell {
 namespace {
@@ -335,6 +342,9 @@ TEST(LedgerCommands, ExportAndImportRoundTrip) {
     EXPECT_EQ(stage.run({"ledger", "export", file}).status, 0);
     const std::string text = taken(file);
     EXPECT_EQ(stage.run({"ledger", "export"}).out, text);
+    EXPECT_EQ(stage.run({"ledger", "export", "-"}).out, text);
+    EXPECT_FALSE(std::filesystem::exists("-"));
+    EXPECT_EQ(stage.run({"ledger", "export", "-", "--csv", "--json"}).status, 2);
     const Printed both = stage.run({"ledger", "export", "--csv", "--json"});
     EXPECT_EQ(both.status, 2) << "rows of a spreadsheet are no JSON";
     EXPECT_EQ(both.out, "");
@@ -346,6 +356,89 @@ TEST(LedgerCommands, ExportAndImportRoundTrip) {
     EXPECT_EQ(stage.run({"ledger", "export", "--ledger", other}).out, text);
     EXPECT_EQ(Json::parse(stage.run({"ledger", "merge", other, "--json"}).out)["same_jobs"], 1);
     EXPECT_EQ(stage.run({"ledger", "verify"}).status, 0);
+}
+
+TEST(LedgerCommands, AnExportLeavesAFileCalledPartAlone) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    const std::string file = (stage.room() / "jobs.jsonl").string();
+    put(file + ".part", "mine");
+    EXPECT_EQ(stage.run({"ledger", "export", file}).status, 0);
+    EXPECT_EQ(stage.run({"ledger", "export", file}).status, 2) << "it is there already";
+    EXPECT_EQ(taken(file + ".part"), "mine");
+}
+
+/// A pipe with a name, through which a text goes once.
+class NamedPipe {
+public:
+    NamedPipe(const std::filesystem::path& path, std::string text)
+        : path_(path), text_(std::move(text)), writer_([this] { write(); }) {}
+    ~NamedPipe() { done_ = true; }
+    NamedPipe(const NamedPipe&) = delete;
+    NamedPipe& operator=(const NamedPipe&) = delete;
+    NamedPipe(NamedPipe&&) = delete;
+    NamedPipe& operator=(NamedPipe&&) = delete;
+
+private:
+    using Clock = std::chrono::steady_clock;
+
+    void write() {
+        (void)std::signal(SIGPIPE, SIG_IGN);
+        std::optional<Clock::time_point> again;
+        while (!done_) {
+            // Whoever opens it once more would wait for ever; that is to fail and not to hang.
+            if (!again) {
+                if (told(text_))
+                    again = Clock::now() + std::chrono::seconds(10);
+            } else if (Clock::now() > *again) {
+                (void)told("");
+            }
+            std::this_thread::sleep_for(std::chrono::milliseconds(1));
+        }
+    }
+    /// Whether there was somebody to hear it.
+    [[nodiscard]] bool told(const std::string& text) const {
+        // NOLINTNEXTLINE(cppcoreguidelines-pro-type-vararg): there is no other way to open
+        const int end = ::open(path_.c_str(), O_WRONLY | O_NONBLOCK | O_CLOEXEC);
+        if (end < 0)
+            return false;
+        EXPECT_EQ(::write(end, text.data(), text.size()), static_cast<ssize_t>(text.size()));
+        ::close(end);
+        return true;
+    }
+
+    std::filesystem::path path_;
+    std::string text_;
+    std::atomic<bool> done_ = false;
+    std::jthread writer_;
+};
+
+// What comes through a pipe can be read once only.
+TEST(LedgerCommands, JobsComeInThroughANamedPipe) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    const std::string lines = stage.run({"ledger", "export"}).out;
+    const std::string pipe = (stage.room() / "pipe").string();
+    const std::string other_pipe = (stage.room() / "other-pipe").string();
+    ASSERT_EQ(::mkfifo(pipe.c_str(), 0600), 0);
+    ASSERT_EQ(::mkfifo(other_pipe.c_str(), 0600), 0);
+    const std::string one = (stage.room() / "one.sqlite").string();
+    {
+        const NamedPipe jobs(pipe, lines);
+        const Printed in = stage.run({"ledger", "import", pipe, "--ledger", one});
+        EXPECT_EQ(in.status, 0) << in.out << in.err;
+    }
+    EXPECT_EQ(stage.run({"ledger", "export", "--ledger", one}).out, lines);
+    const std::string two = (stage.room() / "two.sqlite").string();
+    {
+        const NamedPipe sheet(pipe, "No,Date,House\n1,2024-03-07,HB-1\n");
+        const NamedPipe map(other_pipe, "outcome = \"cured\"\n[columns]\nNo = \"number\"\nDate = "
+                                        "\"opened\"\nHouse = \"installation\"\n");
+        const Printed in =
+            stage.run({"ledger", "import", pipe, "--map", other_pipe, "--ledger", two});
+        EXPECT_EQ(in.status, 0) << in.out << in.err;
+    }
+    EXPECT_EQ(stage.run({"ledger", "verify", "--ledger", two}).status, 0);
 }
 
 /// Takes so many bytes and no more, as a full disk does.
@@ -450,6 +543,46 @@ TEST(LedgerCommands, WhatIsRefusedBeginsNoLedger) {
             .status,
         1);
     EXPECT_FALSE(std::filesystem::exists(none));
+    // Each is a name that is known, with what an entry cannot hold.
+    for (const std::string& wrong : {std::string("--says plugged-switch-port"),
+                                     "--says 'no-water=yes" + std::string(5000, ' ') + "'",
+                                     "--note '" + std::string(5000, 'x') + "'"}) {
+        const Printed opened =
+            stage.type("knockwell open --area heron-bottom --installation HB-17 " + wrong +
+                       " --ledger " + none.string());
+        EXPECT_EQ(opened.status, 2) << wrong.substr(0, 80);
+        EXPECT_FALSE(std::filesystem::exists(none)) << wrong.substr(0, 80) << opened.err;
+        std::filesystem::remove(none);
+    }
+}
+
+// What is wrong is seen only when all of it was read.
+TEST(LedgerCommands, AnIntakeThatIsRefusedBeginsNoLedger) {
+    Stage stage(small_well());
+    ASSERT_EQ(stage.type(opening_words).status, 0);
+    const std::string none = (stage.room() / "none.sqlite").string();
+    const std::string lines = stage.run({"ledger", "export"}).out;
+    const std::string file = (stage.room() / "jobs.jsonl").string();
+    put(file, lines + "{}\n");
+    Printed refused = stage.run({"ledger", "import", file, "--ledger", none});
+    EXPECT_EQ(refused.status, 1);
+    EXPECT_EQ(refused.err.find("a new ledger begins"), std::string::npos) << refused.err;
+    put(stage.room() / "map.toml",
+        "outcome = \"cured\"\n[columns]\nNo = \"number\"\nDate = \"opened\"\nHouse = "
+        "\"installation\"\n");
+    put(stage.room() / "jobs.csv", "No,Date,House\n1,never,HB-1\n");
+    refused = stage.run({"ledger", "import", (stage.room() / "jobs.csv").string(), "--map",
+                         (stage.room() / "map.toml").string(), "--ledger", none});
+    EXPECT_EQ(refused.status, 1) << refused.err;
+    refused = stage.run({"ledger", "merge", file, "--ledger", none});
+    EXPECT_EQ(refused.status, 2) << refused.err;
+    for (const auto& entry : std::filesystem::directory_iterator(stage.room()))
+        EXPECT_FALSE(entry.path().string().starts_with(none)) << entry.path();
+    put(file, lines);
+    const Printed in = stage.run({"ledger", "import", file, "--ledger", none});
+    EXPECT_EQ(in.status, 0) << in.err;
+    EXPECT_EQ(in.err, "knockwell: a new ledger begins in " + none + "\n");
+    EXPECT_EQ(stage.run({"ledger", "export", "--ledger", none}).out, lines);
 }
 
 TEST(LedgerCommands, EveryLineThatIsWrongIsToldAndNothingIsKept) {
@@ -504,7 +637,7 @@ TEST(LedgerCommands, ASheetIsImportedWholeOrNotAtAll) {
         << cut.out;
     EXPECT_EQ(cut.out.find("jobs.csv:52:"), std::string::npos) << cut.out;
     EXPECT_NE(cut.out.find("Nothing is imported: 60 lines are refused."), std::string::npos);
-    EXPECT_EQ(Json::parse(stage.run({"jobs", "--json"}).out)["jobs"].size(), 0U);
+    EXPECT_FALSE(std::filesystem::exists(stage.room() / "ledger.sqlite"));
     put(sheet, "No,Date,House,Fault\n1,2024-03-07,HB-1,worn-contacts\n2,2024-03-08,HB-2,\n");
     EXPECT_EQ(stage.run(command).status, 0);
     EXPECT_EQ(Json::parse(stage.run({"jobs", "--json"}).out)["jobs"].size(), 2U);
@@ -564,7 +697,7 @@ TEST(LedgerCommands, ACallBackThatComesInIsOfAnEarlierJobOfTheSameHouse) {
     EXPECT_EQ(line.status, 1);
     EXPECT_TRUE(in_order(line.out, ":3: refused: it is called a call-back", ":4: refused: "))
         << line.out;
-    EXPECT_EQ(Json::parse(stage.run({"jobs", "--json", "--ledger", fresh}).out)["jobs"].size(), 0U);
+    EXPECT_FALSE(std::filesystem::exists(fresh));
 }
 
 TEST(LedgerCommands, ASpreadsheetTakesNoFormulaFromUs) {
