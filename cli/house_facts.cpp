@@ -15,10 +15,9 @@ namespace {
 std::optional<Job> earlier_job(const Ledger& ledger, const Job& job) {
     const Summary now = summary_of(job);
     std::string id = now.call_back_of.value_or("");
-    constexpr std::size_t looked_at = 100;  // jobs of one code, on all roads
     if (id.empty())
-        for (const JobLine& line : ledger.at_installation(now.installation, looked_at))
-            if (id.empty() && line.id != job.id && line.area == now.area)
+        for (const JobLine& line : ledger.at_installation(now.installation, 2, now.area))
+            if (id.empty() && line.id != job.id)
                 id = line.id;
     if (id.empty())
         return std::nullopt;

@@ -112,8 +112,9 @@ Status carry_out(const KbLearnCommand& command, const Desk& desk) {
     const auto now = understand(shelf->sources);
     const auto before = understand(as_written(now->sources, now->coins, record));
     if (before == nullptr) {
-        desk.complain("kb learn: the knowledge has errors with the numbers that learned.json keeps "
-                      "as written; put that file back from a copy\n");
+        desk.complain(
+            "knockwell kb learn: the knowledge has errors with the numbers that learned.json keeps "
+            "as written; put that file back from a copy\n");
         return status_problems;
     }
     LessonBook book(before->knowledge);
@@ -125,8 +126,9 @@ Status carry_out(const KbLearnCommand& command, const Desk& desk) {
     const auto texts = with_changes(now->sources, proposal);
     const auto then = texts ? understand(*texts) : nullptr;
     if (then == nullptr) {
-        desk.complain("kb learn: the knowledge would have errors with the learned numbers; nothing "
-                      "is changed\n");
+        desk.complain(
+            "knockwell kb learn: the knowledge would have errors with the learned numbers; nothing "
+            "is changed\n");
         return status_problems;
     }
     const LearnEffect effect = effect_of(*before, *now, *then, book, learned);

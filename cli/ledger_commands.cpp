@@ -6,6 +6,7 @@
 #include "cli/new_file.hpp"
 #include "cli/progress.hpp"
 #include "cli/show_ledger.hpp"
+#include "job/identity.hpp"
 #include "ledger/exchange.hpp"
 #include "ledger/spreadsheet.hpp"
 #include "review/demo_shop.hpp"
@@ -264,6 +265,21 @@ struct Met {
     }
 };
 
+std::string current_id(const Ledger& ledger) {
+    const std::optional<Job> job = ledger.current();
+    return job ? job->id : "";
+}
+
+/// That a command without --job means another job than before: one that came in. Nothing where it
+/// does not, or meant none.
+std::vector<std::string> meant_now(const Ledger& ledger, const std::string& before) {
+    const std::optional<Job> now = ledger.current();
+    if (!now || before.empty() || now->id == before)
+        return {};
+    return {"Without --job a command means the job opened last: that is " + job_line(*now) +
+            " now, which came in, and no more " + short_id(before) + "."};
+}
+
 void merge_one(const Desk& desk, Ledger& into, const std::optional<Shelf>& shelf,
                const std::string& file, Met& met) {
     Incoming incoming(shelf, desk.now);
@@ -354,6 +370,7 @@ Status carry_out(const LedgerImportCommand& import, const Desk& desk) {
         return complain(desk, *none);
     auto& into = std::get<Ledger>(ledger);
     const bool is_new = !into.has_its_name();
+    const std::string current = current_id(into);
     Incoming incoming(shelf, desk.now);
     Imported result;
     {
@@ -368,6 +385,7 @@ Status carry_out(const LedgerImportCommand& import, const Desk& desk) {
         tell_that_it_is_new(desk);
     Met met;
     met.add(shelf, into, *result.taken, incoming);
+    met.tell(meant_now(into, current));
     show_taken_in(desk, met.taken, met.warnings);
     return status_done;
 }
@@ -381,6 +399,7 @@ Status carry_out(const LedgerMergeCommand& merge, const Desk& desk) {
     auto& into = std::get<Ledger>(ledger);
     bool is_new = !into.has_its_name();
     const std::optional<Shelf> shelf = desk.shelf();
+    const std::string current = current_id(into);
     Met met;
     for (const std::string& file : merge.files) {
         try {
@@ -393,6 +412,7 @@ Status carry_out(const LedgerMergeCommand& merge, const Desk& desk) {
             throw;
         }
     }
+    met.tell(meant_now(into, current));
     show_taken_in(desk, met.taken, met.warnings);
     return status_done;
 }

@@ -34,6 +34,10 @@ constexpr double likely_to_apply = 0.5;
 // No number here is good to so few minutes (judgement).
 constexpr double as_good_as_equal = 3;
 
+// A look that saves less than this part of its minutes by itself is only the way to the one that
+// follows it (judgement).
+constexpr double of_its_own = 0.2;
+
 // Equal is what its last digits do not tell apart.
 constexpr double rounding = 1e-9;
 
@@ -282,7 +286,8 @@ private:
         offered_.emplace(std::pair(look.kind, look.id), left.look);
         if (trouble_.found && !outcomes.empty()) {
             look.minutes_saved = road_.at_once - road_.looks[which];
-            if (road_.alone[which] < road_.at_once)
+            const double alone = road_.at_once - road_.alone[which];
+            if (alone > 0 && alone >= of_its_own * look.minutes_saved)
                 tells_alone_.insert({look.kind, look.id});
         }
         const std::optional<Lift> lifts = lifts_at(left);
@@ -482,8 +487,9 @@ private:
             settle_what_is_as_good();
     }
 
-    // Of looks that are as good as equal in minutes one goes first that saves some by itself, and
-    // not by the look that would follow it; of those the one that tells most for its minutes.
+    // Of looks that are as good as equal in minutes one goes first that saves some by itself,
+    // and not all by the look that would follow it; of those the one that tells most for its
+    // minutes. One that saves hardly any, and none by itself, does not come before a repair.
     void settle_what_is_as_good() {
         const auto worth = [&](const Suggestion& it) {
             return std::tuple(tells_alone_.contains({it.kind, it.id}),
@@ -500,6 +506,12 @@ private:
             if (!is_mend(*it) && road(*it) <= road(*first) + as_good_as_equal &&
                 it->minutes_saved > 0 && worth(*it) > worth(*best))
                 best = it;
+        const bool saves_nothing = !tells_alone_.contains({best->kind, best->id}) &&
+                                   best->minutes_saved < as_good_as_equal;
+        const auto mend = std::find_if(first, advice_.next.end(), is_mend);
+        if (saves_nothing && mend != advice_.next.end() &&
+            road(*mend) <= road(*first) + as_good_as_equal)
+            best = mend;
         std::rotate(first, best, best + 1);
     }
 
@@ -510,7 +522,7 @@ private:
     std::size_t closely_ = 0;
     Trouble trouble_;
     Road road_;
-    // Looks that save minutes by themselves.
+    // Looks that save some of it by themselves (of_its_own).
     std::set<std::pair<StepKind, std::string>> tells_alone_;
     std::map<std::pair<StepKind, std::string>, double> repairs_road_;
     std::map<std::size_t, Candidate> waits_for_;  // [mender] the look that alone holds it back

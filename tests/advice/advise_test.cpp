@@ -1,6 +1,8 @@
 // What comes next on a small well, and in which order.
 #include "advice/mending.hpp"
+#include "advice/rules.hpp"
 #include "advice/well.hpp"
+#include "knowledge/read.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -89,6 +91,46 @@ TEST(Advise, ALookThatChangesNothingDoesNotComeBeforeTheRepair) {
             continue;
         EXPECT_LE(it.minutes_saved, 0) << it.id;
     }
+}
+
+/// The knowledge that is shipped, as one text.
+std::string shipped_text() {
+    std::string all;
+    for (const Source& source : gather_sources(KNOCKWELL_KB_DIR))
+        if (source.name.find("/practice/") == std::string::npos)
+            all += source.text + "\n";
+    return all;
+}
+
+// The pull is due whatever the gauge says, so the gauge is not read first: not where it saves
+// nothing by itself, nor where what would follow it saves all that it seems to.
+TEST(Advise, ALookThatSavesNothingByItselfDoesNotComeBeforeThePull) {
+    well::Bench bench(shipped_text());
+    bench.set("pump", "submersible");
+    bench.find("no-water", "yes", Via::told);
+    bench.find("breaker-trips", "at-once", Via::told);
+    Situation here = well::on_site(Skill::qualified);
+    here.vouches = Skill::qualified;
+    here.power_off = true;
+    vouch(bench.knowledge(), &Sign::stated_by_power_off, here);
+    const Evidence complaint = bench.evidence;
+    bench.set("motor-wires", "three");
+    bench.find("megohms", "0.01Mohm@megohms-to-ground");
+    const Advice grounded = bench.advice(here);
+    ASSERT_FALSE(grounded.next.empty());
+    EXPECT_EQ(grounded.next.front().id, "pull-pump");
+
+    bench.evidence = complaint;
+    bench.set("motor-wires", "two");
+    bench.set("source", "drilled");
+    bench.find("pump-off-at-breaker", "yes@switch-the-pump-off");
+    bench.find("fault-side", "well-side@part-the-cable-at-the-well");
+    bench.find("cap-splice-look", "no@part-the-cable-at-the-well");
+    here.licences = {Licence::pump_installer, Licence::electrician};
+    here.reached = {access_named(bench.knowledge(), "cable-parted")};
+    const Advice parted = bench.advice(here);
+    ASSERT_FALSE(parted.next.empty());
+    EXPECT_EQ(parted.next.front().id, "look-at-pulled-pump");
 }
 
 // Whether it tells anything or not: until it is made the tank is not changed.

@@ -210,6 +210,23 @@ TEST(Corrections, OfTwoTrucksThatClashAreToldUntilOneIsSaidToHold) {
     }
 }
 
+// Who goes on without --job would write into the other truck's house.
+TEST(LedgerCommands, AMergeTellsThatAnotherJobIsMeantNow) {
+    Stage stage(small_well());
+    const std::string theirs = (stage.room() / "theirs.sqlite").string();
+    const std::string opens = std::string(opening_words) + " --now 2026-11-0";
+    ASSERT_EQ(stage.type(opens + "1T10:00:00Z").status, 0);
+    ASSERT_EQ(stage.type(opens + "2T10:00:00Z --ledger " + theirs).status, 0);
+    const std::string later = stage.run({"jobs", "--ledger", theirs}).out.substr(0, 8);
+    const Printed merged = stage.run({"ledger", "merge", theirs, "--width", "200"});
+    EXPECT_NE(
+        merged.out.find("Without --job a command means the job opened last: that is Job " + later),
+        std::string::npos)
+        << merged.out;
+    EXPECT_EQ(stage.run({"ledger", "merge", theirs}).out.find("Without --job"), std::string::npos)
+        << "it was so before";
+}
+
 // A danger that another truck wrote down must not lie unread in a job that is closed as cured.
 TEST(LedgerCommands, WhatComesIntoAClosedJobIsToldOfOnBothSides) {
     Stage stage(small_well());
