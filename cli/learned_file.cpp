@@ -45,8 +45,8 @@ std::optional<std::string> whole_text(const fs::path& file) {
 /// same.
 class FolderHeld {
 public:
-    // NOLINTNEXTLINE(cppcoreguidelines-pro-type-vararg): there is no other way to open
     explicit FolderHeld(const fs::path& folder)
+        // NOLINTNEXTLINE(cppcoreguidelines-pro-type-vararg): there is no other way to open
         : handle_(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
         while (handle_ >= 0 && ::flock(handle_, LOCK_EX) != 0 && errno == EINTR) {
         }

@@ -23,10 +23,19 @@ bool is_repair(const Suggestion& it) {
     return it.kind == StepKind::repair || it.kind == StepKind::refer;
 }
 
+Standing standing_of(const Visit& visit) {
+    return {visit.model->knowledge, &visit.situation, &visit.evidence, visit.stops, {}, {}};
+}
+
+/// A repair that only waits for a look is not held back: the look is made first.
 bool is_held_back(const Visit& visit, const Candidate& step) {
-    const Standing standing{
-        visit.model->knowledge, &visit.situation, &visit.evidence, visit.stops, {}, {}};
-    return forbids(standing, step).has_value();
+    return forbids(standing_of(visit), step) && !only_waits_for(standing_of(visit), step);
+}
+
+/// The step, or the look that it waits for.
+Suggestion offered_now(const Visit& visit, const Candidate& step) {
+    const auto look = only_waits_for(standing_of(visit), step);
+    return offered(*visit.model->knowledge, visit.situation, look ? *look : step);
 }
 
 // ---- repairs by p/C
@@ -47,8 +56,7 @@ public:
         const Mending order = mend_in_order(trouble.shares, mends, trouble.last_resort);
         if (order.order.empty())
             return {};
-        return offered(*visit.model->knowledge, visit.situation,
-                       allowed[order.order.front()]->step);
+        return offered_now(visit, allowed[order.order.front()]->step);
     }
 };
 
@@ -474,7 +482,7 @@ private:
     }
 
     static Suggestion offer(const Visit& visit, const Candidate& step) {
-        return offered(*visit.model->knowledge, visit.situation, step);
+        return offered_now(visit, step);
     }
 
     ChartOrder order_;
@@ -514,7 +522,7 @@ public:
         for (std::size_t r = 0; r < knowledge.refers.size(); ++r)
             for (const CauseId cause : taken_by(visit, ReferId(r)))
                 consider(candidate(knowledge, ReferId(r)), cause, 1);
-        return best ? std::optional(offered(knowledge, visit.situation, *best)) : std::nullopt;
+        return best ? std::optional(offered_now(visit, *best)) : std::nullopt;
     }
 };
 
