@@ -300,7 +300,7 @@ void warn_of_resets_that_never_wait(const Knowledge& knowledge, Warnings& warnin
     }
 }
 
-/// Whether a test reveals a sign that one of these causes shows, or hides.
+/// Whether a test reveals a sign that one of these causes shows.
 bool is_of_one(const Knowledge& knowledge, TestId test, const std::vector<CauseStrength>& fixes) {
     const std::vector<Findable>& reveals = knowledge[test].reveals;
     const auto is_revealed = [&](SignId sign) {

@@ -61,7 +61,8 @@ bool is_all_sub_tables(const Node& value) {
 /// Nothing but sub-tables stands under a name that lacks what it must have: mostly the name is that
 /// of another definition, misspelt. Told with what is missing, from problem `first` on.
 void tell_whose_sub_table(ReadRun& run, const Definition& definition, std::size_t first) {
-    if (!is_all_sub_tables(definition.entry->value))
+    // What is beyond the problems that are told is not looked for.
+    if (run.problems.size() == first || !is_all_sub_tables(definition.entry->value))
         return;
     std::vector<std::string> names;
     for (const Definition& other : run.definitions)

@@ -270,9 +270,11 @@ TEST(Vouching, WhatIsDatedAheadIsToldAndEndsNothing) {
     ASSERT_EQ(at(open + "--says gas-smell", "2026-11-01T10:00:00Z").status, 0);
     const Json merged =
         Json::parse(at("knockwell ledger merge --json " + there, "2026-11-02T10:00:00Z").out);
-    ASSERT_EQ(merged["warnings"].size(), 1U) << merged;
+    ASSERT_EQ(merged["warnings"].size(), 2U) << merged;
     EXPECT_NE(merged["warnings"][0].get<std::string>().find("a day that has not come"),
               std::string::npos);
+    EXPECT_NE(merged["warnings"][1].get<std::string>().find("Without --job"), std::string::npos)
+        << "it is the job opened last";
     const Json next =
         Json::parse(at(open + "--says weak-pressure --json", "2026-11-03T10:00:00Z").out);
     ASSERT_TRUE(next.contains("warnings")) << "the gas is told";
