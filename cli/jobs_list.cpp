@@ -1,4 +1,3 @@
-#include "base/nearest.hpp"
 #include "cli/commands.hpp"
 #include "cli/dangers.hpp"
 #include "cli/job_commands.hpp"
@@ -45,31 +44,27 @@ std::vector<ListedJob> with_dangers(const std::optional<Shelf>& shelf, const Led
     return jobs;
 }
 
-/// Of no cause that the knowledge has, nor any job.
-std::optional<Refused> no_such_cause(const Knowledge& knowledge, JobsWanted& wanted,
-                                     const Ledger& ledger) {
-    const auto cause = find_cause(knowledge, wanted.cause);
-    if (const auto* known = std::get_if<CauseId>(&cause)) {
-        wanted.cause = knowledge[*known].head.id;
+const std::string& name_of(const Knowledge& knowledge, CauseId id) { return knowledge[id].head.id; }
+const std::string& name_of(const Knowledge& knowledge, RepairId id) {
+    return knowledge[id].step.head.id;
+}
+
+/// Spells out a cause or a repair that is wanted; why not, where neither the knowledge nor a job
+/// has it.
+template <class Id>
+std::optional<Refused> spell_out(const Knowledge& knowledge, const std::variant<Id, Refused>& found,
+                                 std::string JobsWanted::*what, JobsWanted& wanted,
+                                 const Ledger& ledger) {
+    if (const auto* known = std::get_if<Id>(&found)) {
+        wanted.*what = name_of(knowledge, *known);
         return std::nullopt;
     }
     // An older knowledge may have had it.
-    if (ledger.list({.cause = wanted.cause}, 1).jobs > 0)
+    JobsWanted such;
+    such.*what = wanted.*what;
+    if (ledger.list(such, 1).jobs > 0)
         return std::nullopt;
-    return std::get<Refused>(cause);
-}
-
-/// Of no repair that the knowledge has, nor any job.
-std::optional<Refused> no_such_repair(const Knowledge& knowledge, const std::string& repair,
-                                      const Ledger& ledger) {
-    if (repair_named(knowledge, repair).valid() || ledger.list({.repair = repair}, 1).jobs > 0)
-        return std::nullopt;
-    std::vector<std::string> names;
-    for (const Repair& one : knowledge.repairs)
-        names.push_back(one.step.head.id);
-    constexpr std::size_t most_named = 3;
-    return refused("--repair " + repair, "no repair is called so",
-                   nearest(repair, names, most_named));
+    return std::get<Refused>(found);
 }
 
 constexpr const char* dangers_not_known =
@@ -114,10 +109,13 @@ Status carry_out(const JobsListCommand& list, const Desk& desk) {
     JobsWanted wanted{list.area,       list.installation, list.cause,         list.repair,
                       list.call_backs, list.called_back,  std::get<0>(since), std::get<0>(until)};
     if (shelf && !wanted.cause.empty())
-        if (const auto why = no_such_cause(shelf->knowledge, wanted, file))
+        if (const auto why = spell_out(shelf->knowledge, find_cause(shelf->knowledge, wanted.cause),
+                                       &JobsWanted::cause, wanted, file))
             return complain(desk, *why);
     if (shelf && !wanted.repair.empty())
-        if (const auto why = no_such_repair(shelf->knowledge, wanted.repair, file))
+        if (const auto why =
+                spell_out(shelf->knowledge, find_repair(shelf->knowledge, wanted.repair),
+                          &JobsWanted::repair, wanted, file))
             return complain(desk, *why);
     JobsFound found = found_in(file, wanted, list.most);
     const auto jobs = with_dangers(shelf, file, std::move(found.newest));

@@ -29,7 +29,7 @@ void show_guesses(Page& page, const ReviewScene& scene, const NumbersReview& rev
 }
 
 /// With two digits that count: "under 0.1 %" of both hides that one is seven times the other.
-std::string in_hundred(double share) { return number(100 * share, 2) + " %"; }
+std::string in_hundred(double share) { return figure(100 * share) + " %"; }
 
 void show_calibration(Page& page, const NumbersReview& review) {
     for (std::size_t i = 0; i < review.classed.rows.size(); ++i) {

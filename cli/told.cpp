@@ -396,6 +396,13 @@ std::variant<CauseId, Refused> find_cause(const Knowledge& knowledge, std::strin
     return CauseId{std::get<0>(picked)};
 }
 
+std::variant<RepairId, Refused> find_repair(const Knowledge& knowledge, std::string_view typed) {
+    const auto picked = pick(steps(knowledge.repairs), typed, "repair");
+    if (const auto* none = std::get_if<NotPicked>(&picked))
+        return refused(typed, none->says, none->nearest);
+    return RepairId{std::get<0>(picked)};
+}
+
 std::vector<Event> confirming(const Job& job, const std::string& cause, const std::string& how,
                               std::int64_t at) {
     std::vector<Event> events;

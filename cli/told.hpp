@@ -55,6 +55,10 @@ events_of(const Knowledge& knowledge, const Job& job, const CloseCommand& close,
 [[nodiscard]] std::variant<CauseId, Refused> find_cause(const Knowledge& knowledge,
                                                         std::string_view typed);
 
+/// The same of a repair.
+[[nodiscard]] std::variant<RepairId, Refused> find_repair(const Knowledge& knowledge,
+                                                          std::string_view typed);
+
 /// A cause, or a look that can be made: a test, a question of a symptom, a setting; by its
 /// identifier or the only one whose title has every word typed.
 [[nodiscard]] std::variant<CauseId, Candidate, Refused>

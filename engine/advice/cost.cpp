@@ -1,6 +1,7 @@
 #include "advice/cost.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace knockwell {
 namespace {
@@ -66,13 +67,15 @@ private:
         outlay_.then.reached.insert(id);
     }
 
-    void lock_out() {
+    void lock_out() { lock_out(against(Hazard::live)); }
+
+    void lock_out(std::vector<CautionId> cautions) {
         if (outlay_.then.power_off)
             return;
         outlay_.first.push_back(
             {"Switch the power off at the breaker or disconnect, lock it, try to "
              "start the pump, and prove every leg dead with a proved meter",
-             minutes_to_lock_out, against(Hazard::live), Prepares::lock_out});
+             minutes_to_lock_out, std::move(cautions), Prepares::lock_out});
         outlay_.then.power_off = true;
     }
 
@@ -120,8 +123,8 @@ private:
     // watches stays off.
     void put_back() {
         for (const AccessId id : taken_apart()) {
-            lock_out();
             const Access& access = (*knowledge_)[id];
+            lock_out(against(Hazard::live, access.cautions));
             outlay_.first.push_back({access.put_back, access.put_back_minutes, access.cautions,
                                      Prepares::put_back, id});
             outlay_.then.reached.erase(id);
@@ -194,9 +197,11 @@ private:
         return open;
     }
 
-    std::vector<CautionId> against(Hazard hazard) const {
+    std::vector<CautionId> against(Hazard hazard) const { return against(hazard, step_->cautions); }
+
+    std::vector<CautionId> against(Hazard hazard, const std::vector<CautionId>& among) const {
         std::vector<CautionId> cautions;
-        for (const CautionId id : step_->cautions) {
+        for (const CautionId id : among) {
             const auto& covers = (*knowledge_)[id].covers;
             if (std::find(covers.begin(), covers.end(), hazard) != covers.end())
                 cautions.push_back(id);

@@ -22,6 +22,15 @@ double exactly(const Model& model, Evidence evidence, const Posterior& now, Caus
     return std::holds_alternative<Impossible>(answer) ? 0 : by_itself(cause, now.cause);
 }
 
+/// The likeliest cause of those that are spoken of; of equal ones the first.
+CauseId first_spoken_of(const std::vector<double>& cause, const std::vector<bool>& spoken) {
+    std::size_t first = 0;
+    for (std::size_t c = 0; c < cause.size(); ++c)
+        if (spoken[c] && (!spoken[first] || cause[c] > cause[first]))
+            first = c;
+    return CauseId(first);
+}
+
 }  // namespace
 
 std::vector<double> by_themselves(const Model& model, const Evidence& evidence,
@@ -56,14 +65,6 @@ CauseId likeliest_to_trip(const Cause& tripped, std::span<const double> cause) {
                                 return cause[a.cause.index()] < cause[b.cause.index()];
                             })
         ->cause;
-}
-
-CauseId first_spoken_of(const std::vector<double>& cause, const std::vector<bool>& spoken) {
-    std::size_t first = 0;
-    for (std::size_t c = 0; c < cause.size(); ++c)
-        if (spoken[c] && (!spoken[first] || cause[c] > cause[first]))
-            first = c;
-    return CauseId(first);
 }
 
 CauseId first_of(const Knowledge& knowledge, const std::vector<double>& then,

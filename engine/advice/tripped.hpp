@@ -33,8 +33,4 @@ namespace knockwell {
                                const std::vector<double>& now, const std::vector<double>& own,
                                const std::vector<bool>& spoken);
 
-/// The likeliest cause of those that are spoken of; of equal ones the first.
-[[nodiscard]] CauseId first_spoken_of(const std::vector<double>& cause,
-                                      const std::vector<bool>& spoken);
-
 }  // namespace knockwell

@@ -280,9 +280,9 @@ ReadFinding read_cause(const Knowledge& knowledge, CauseId cause, std::string_vi
     if (with_test)
         return wrong(id, "a cause is seen or not, without '@'");
     const std::string small = small_letters(value);
-    if (small.empty() || small == "yes" || small == "y")
+    if (small.empty() || is_yes(small))
         return KnownCause{cause, true, 0};
-    if (small == "no" || small == "n")
+    if (is_no(small))
         return KnownCause{cause, false, 0};
     return wrong(id, in_quotes(value) + " is neither yes nor no");
 }

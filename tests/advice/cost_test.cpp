@@ -152,8 +152,12 @@ TEST(Cost, WhatWasTakenApartIsPutBackBeforeThePowerComesBack) {
               (Order{"Leads on", "Cover on", "Pipe closed", "close and restore", "build"}));
 
     here.power_off = false;
-    EXPECT_EQ(order_of(outlay(knowledge, here, scene::test(knowledge, gauge))).front(), "lock out")
-        << "nobody says that they are dead";
+    knowledge.accesses[leads.index()].cautions = {scene::line_voltage, scene::mind_the_tank};
+    const Outlay locked = outlay(knowledge, here, scene::test(knowledge, gauge));
+    EXPECT_EQ(order_of(locked).front(), "lock out") << "nobody says that they are dead";
+    EXPECT_EQ(locked.first[0].cautions, std::vector{scene::line_voltage})
+        << "the step itself meets nothing live";
+    EXPECT_EQ(locked.first[1].cautions, (std::vector{scene::line_voltage, scene::mind_the_tank}));
     Step ohms = scene::step("read-ohms", leads, Skill::qualified);
     ohms.needs.power = Power::off;
     here.power_off = true;

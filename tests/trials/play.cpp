@@ -219,7 +219,7 @@ private:
         again.needs.pressure = Pressure::up;
         const Outlay cost = outlay(knowledge(), visit_.situation, again);
         for (const Preparation& it : cost.first)
-            for (std::string& rule : eye_.prepared({it.says, {}}))
+            for (std::string& rule : eye_.prepared({it.says, words_of(it.cautions)}))
                 played_.unsafe.push_back("looking again: " + rule);
         played_.minutes += cost.minutes;
         stand(cost.then);

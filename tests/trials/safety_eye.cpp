@@ -193,6 +193,10 @@ void SafetyEye::prepare(const Offer& offer, const ToldFirst& told) {
         if (!place.put_back.empty() && place.put_back == told.says) {
             must(off_, "what was taken apart is put together live: " + id);
             must(open_.erase(id) == 1, "what nobody opened is put back: " + id);
+            for (const std::string& caution : place.cautions)
+                must(std::find(told.cautions.begin(), told.cautions.end(), caution) !=
+                         told.cautions.end(),
+                     "a caution of what is put back is missing: " + caution);
             return;
         }
     const auto deed = texts_->deeds.find(offer.kind + ":" + offer.id);

@@ -84,7 +84,7 @@ const ToldFirst at_tank{"At the tank", {}};
 const ToldFirst cover{"Cover off", {}};
 const ToldFirst piping{"Piping opened", {}};
 const ToldFirst leads{"Leads off", {}};
-const ToldFirst leads_on{"Leads on", {}};
+const ToldFirst leads_on{"Leads on", {"line-voltage"}};
 const std::vector<std::string> all{"look-first", "line-voltage", "drain-it"};
 
 class Eye : public ::testing::Test {
@@ -134,6 +134,9 @@ TEST_F(Eye, SeesPowerThatComesBackOnWhatWasTakenApart) {
     EXPECT_TRUE(watch({"test", "ohms", {lock, leads}, all}).empty());
     EXPECT_TRUE(watch({"test", "listen", {leads_on, restore}, all}).empty());
     EXPECT_FALSE(watch({"test", "listen", {leads_on}, all}).empty()) << "they are on, and live";
+    EXPECT_TRUE(watch({"test", "ohms", {lock, leads}, all}).empty());
+    EXPECT_FALSE(watch({"test", "listen", {{"Leads on", {}}, restore}, all}).empty())
+        << "without its caution";
 }
 
 TEST_F(Eye, SeesWhatIsToBeSetDeadSetLive) {
