@@ -4,6 +4,7 @@
 #include "beliefs/worked.hpp"
 #include "cli/words.hpp"
 
+#include <algorithm>
 #include <utility>
 
 namespace knockwell {
@@ -33,6 +34,8 @@ public:
 
     void head(const Head& head);
     void conditions(const std::string& label, const Conditions& all);
+    void signs(const std::string& label, const std::vector<SignId>& all);
+    void moot(const Sign& sign);
     void strengths(const std::string& label, const std::vector<CauseStrength>& all);
     [[nodiscard]] std::vector<std::string> found(const std::vector<SignAmong>& all) const;
     void step(const Step& step);
@@ -74,6 +77,28 @@ void Writer::head(const Head& head) {
 
 void Writer::conditions(const std::string& label, const Conditions& all) {
     fact(label, conditions_words(*knowledge_, all));
+}
+
+void Writer::signs(const std::string& label, const std::vector<SignId>& all) {
+    fact(label, names(all, [&](SignId id) { return name(id); }));
+}
+
+/// "weak-pressure, milky-water" where it is present; one line for each set of values that settles.
+void Writer::moot(const Sign& sign) {
+    std::vector<std::vector<std::size_t>> ways;
+    for (const Moot& it : sign.leaves_moot)
+        if (std::find(ways.begin(), ways.end(), it.by) == ways.end())
+            ways.push_back(it.by);
+    std::vector<std::string> lines;
+    for (const std::vector<std::size_t>& by : ways) {
+        const auto values = names(by, [&](std::size_t value) { return sign.value_name(value); });
+        std::vector<std::string> settled;
+        for (const Moot& it : sign.leaves_moot)
+            if (it.by == by)
+                settled.push_back(name(it.sign));
+        lines.push_back(list_of(values, "or") + ": " + list_of(settled));
+    }
+    fact("leaves moot", lines);
 }
 
 void Writer::strengths(const std::string& label, const std::vector<CauseStrength>& all) {
@@ -121,6 +146,7 @@ void Writer::step(const Step& step) {
         hazards.emplace_back(to_text(hazard));
     fact("hazards", list_of(hazards));
     conditions("only if", step.only_if);
+    signs("measured first", step.measured_first);
 }
 
 void Writer::channel(const std::optional<Channel>& channel) {
@@ -214,6 +240,7 @@ void Writer::write(const Sign& sign, SignId id) {
     };
     fact("the pump stays off where it is", named(sign.pump_stays_off));
     fact("the pump has no power where it is", named(sign.no_power));
+    moot(sign);
     fact("seen anyway", levels_words(sign, sign.seen_low, sign.seen_high));
     channel(sign.phone_report);
     std::vector<std::string> shown;
@@ -277,8 +304,9 @@ void Writer::write(const Repair& repair) {
     strengths("fixes", repair.fixes);
     if (repair.resets)
         fact("resets", "what tripped; first comes what tripped it");
+    if (repair.power_after)
+        fact("after it", "the power is back on");
     fact("tried in vain", found(repair.tried_when));
-    fact("measured first", names(repair.measured_first, [&](SignId id) { return name(id); }));
     std::vector<std::string> parts;
     for (const PartUse& use : repair.parts)
         parts.push_back(number(use.pieces) + " x " + (*knowledge_)[use.part].head.title);
@@ -294,6 +322,8 @@ void Writer::write(const Refer& refer) {
     fact("takes", names(refer.takes, [&](CauseId id) { return name(id); }));
     if (refer.in_vain > 0)
         fact("in vain", number(refer.in_vain) + " minutes more");
+    conditions("only if", refer.only_if);
+    signs("measured first", refer.measured_first);
 }
 
 void Writer::write(const Part& part) {
@@ -315,6 +345,8 @@ void Writer::write(const Stop& stop) {
     for (const Hazard hazard : stop.blocks)
         blocked.emplace_back(to_text(hazard));
     fact("holds back", stop.blocks_all ? "every step" : list_of(blocked));
+    if (stop.by_drinking)
+        fact("harms", "who drinks the water; told behind what harms at once");
     if (stop.pump_off)
         fact("meanwhile", "no power at the pump: nothing runs it, calls for it or resets it");
     fact("lifted by", names(stop.cleared_by, [&](SignId id) { return name(id); }));

@@ -89,6 +89,7 @@ Json stops_json(const Knowledge& knowledge, const std::vector<StopNow>& stops) {
                        {"cautions", json_cautions(knowledge, stop.cautions)},
                        {"do_now", json_text(stop.do_now)},
                        {"blocks_all", stop.blocks_all},
+                       {"by_drinking", stop.by_drinking},
                        {"lifted_by", lifted},
                        {"lifted_by_skill", skills},
                        {"told_in_vain", in_vain},

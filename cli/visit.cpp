@@ -1,6 +1,7 @@
 #include "cli/visit.hpp"
 
 #include "advice/mass.hpp"
+#include "advice/phone.hpp"
 #include "advice/rules.hpp"
 #include "base/words.hpp"
 #include "beliefs/finding.hpp"
@@ -219,8 +220,14 @@ void Conversation::danger_turn(const std::vector<SignId>& signs) {
     page.heading(on_phone() ? "DANGER FIRST: READ THIS OUT" : "STOP CHECK: LOOK, LISTEN, SMELL");
     page.text("Is any of this there?", 2, 2);
     std::size_t place = 0;
-    for (const SignId sign : signs)
+    bool of_drinking = false;
+    for (const SignId sign : signs) {
+        if (urgency(knowledge(), sign) == Urgency::drinking && !of_drinking) {
+            page.text("And of the water, which harms who drinks it:", 2, 2);
+            of_drinking = true;
+        }
         page.text(std::to_string(++place) + "  " + knowledge()[sign].head.title, 6, 3);
+    }
     page.text("0  none of these", 6, 3);
     const Reply reply = read(page);
     if (reply.key == 'n') {

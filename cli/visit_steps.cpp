@@ -117,10 +117,12 @@ bool Conversation::choose_step() {
         }
         const Candidate step = under_way();
         const auto* now = std::get_if<Posterior>(&beliefs_);
-        const std::span<const double> cause =
-            now != nullptr ? std::span<const double>(now->cause) : std::span<const double>();
-        const Standing standing{&knowledge(), &course_.situation, &course_.evidence, advice_.stops,
-                                cause,        advice_.own};
+        Standing standing{&knowledge(), &course_.situation, &course_.evidence, advice_.stops,
+                          {},           advice_.own};
+        if (now != nullptr) {
+            standing.cause = now->cause;
+            standing.setting = now->setting;
+        }
         if (const Verdict why = forbids(standing, step)) {
             say("Held back: " + step.title + ": " + *why + ".");
             // What the advice puts first is never forbidden, so this comes to an end.

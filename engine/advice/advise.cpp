@@ -28,29 +28,19 @@ constexpr double worth_a_word = 0.01;
 // A repair that mends so much of a trouble that is handed over is named beside (judgement).
 constexpr double worth_naming_beside = 0.1;
 
-// A step that is less likely than this to exist here waits until the setting is known (judgement).
-constexpr double likely_to_apply = 0.5;
-
 // No number here is good to so few minutes (judgement).
 constexpr double as_good_as_equal = 3;
 
 // A look that saves less than this part of its minutes by itself is only the way to the one that
-// follows it (judgement).
+// follows it, and one that saves less than this part of those that it takes saves as good as none
+// (judgement).
 constexpr double of_its_own = 0.2;
 
 // Equal is what its last digits do not tell apart.
 constexpr double rounding = 1e-9;
 
-double chance_to_apply(const Conditions& only_if, const Posterior& now) {
-    double chance = 1;
-    for (const Condition& condition : only_if) {
-        double holds = 0;
-        for (const std::size_t state : condition.states)
-            holds += now.setting[condition.setting.index()][state];
-        chance *= holds;
-    }
-    return chance;
-}
+// A pump that is less likely than this to run is not looked at running (judgement).
+constexpr double likely_to_run = 0.5;
 
 std::string in_words(const Knowledge& knowledge, const Condition& condition) {
     const Setting& setting = knowledge[condition.setting];
@@ -184,9 +174,12 @@ public:
         if (trouble_.found)
             look_down_the_road(looks, outcomes);
         for (std::size_t i = 0; i < looks.size(); ++i)
-            offer(looks[i], outcomes[i], i);
-        if (trouble_.found)
+            if (!looks_that_wait_.contains(key_of(looks[i].step)))
+                offer(looks[i], outcomes[i], i);
+        if (trouble_.found) {
+            offer_what_looks_wait_for(looks);
             offer_menders();
+        }
         put_in_order();
         if (advice_.next.size() > options.most)
             advice_.next.resize(options.most);
@@ -198,7 +191,8 @@ private:
     const Knowledge& knowledge() const { return *model_->knowledge; }
 
     [[nodiscard]] Standing standing() const {
-        return {&knowledge(), situation_, evidence_, advice_.stops, now_->cause, advice_.own};
+        return {&knowledge(), situation_,  evidence_,    advice_.stops,
+                now_->cause,  advice_.own, now_->setting};
     }
 
     // Whether the step may be offered; where not, it is held back with the reason.
@@ -212,13 +206,24 @@ private:
         };
         if (const Verdict why = forbids(standing(), step))
             return held_back(*why);
-        if (chance_to_apply(step.only_if, *now_) < likely_to_apply - rounding)
-            return held_back("only where " +
-                             list_of(unsettled(knowledge(), step.only_if, *evidence_)));
-        if (step.kind == StepKind::test && step.needs.pump == "running" &&
-            chance_to_run() < likely_to_apply - rounding)
-            return held_back("only where the pump is known to run; most likely it stays off");
+        if (const Verdict why = unlikely(step))
+            return held_back(*why);
         return true;
+    }
+
+    // Why the step is more likely than not in vain here.
+    Verdict unlikely(const Candidate& step) {
+        if (!likely_here(standing(), step))
+            return "only where " + list_of(unsettled(knowledge(), step.only_if, *evidence_));
+        if (step.kind == StepKind::test && step.needs.pump == "running" &&
+            chance_to_run() < likely_to_run - rounding)
+            return "only where the pump is known to run; most likely it stays off";
+        return {};
+    }
+
+    // The look that a step which may not be made waits for, where it is held back by nothing else.
+    std::optional<Candidate> look_before(const Candidate& step) {
+        return unlikely(step) ? std::nullopt : only_waits_for(standing(), step);
     }
 
     // Of a pump that is called for, by the sign that most causes show as staying off.
@@ -246,9 +251,30 @@ private:
         return again;
     }
 
+    // Those that may be made, and those that only wait for another: what these are worth is worked
+    // out too, for the other stands in their place.
     std::vector<LookLeft> allowed(std::vector<LookLeft> looks) {
-        std::erase_if(looks, [&](const LookLeft& left) { return !may(left.step); });
+        std::erase_if(looks, [&](const LookLeft& left) {
+            if (may(left.step))
+                return false;
+            auto before = trouble_.found ? look_before(left.step) : std::nullopt;
+            if (!before)
+                return true;
+            looks_that_wait_.emplace(key_of(left.step), *std::move(before));
+            return false;
+        });
         return looks;
+    }
+
+    void offer_what_looks_wait_for(const std::vector<LookLeft>& looks) {
+        for (std::size_t i = 0; i < looks.size(); ++i) {
+            const auto before = looks_that_wait_.find(key_of(looks[i].step));
+            if (before == looks_that_wait_.end() || road_.looks[i] >= road_.at_once)
+                continue;
+            offer_before(before->second, road_.looks[i]);
+            if (saves_by_itself(looks[i].step, i))
+                tells_alone_.insert({before->second.kind, before->second.id});
+        }
     }
 
     // Weighing exactly takes an inference for each outcome, so only what promises most is weighed,
@@ -279,6 +305,13 @@ private:
         road_ = road_from(knowledge(), trouble_, *now_, *situation_, weighed, closely_);
     }
 
+    bool saves_by_itself(const Candidate& look, std::size_t which) const {
+        const double alone = road_.at_once - road_.alone[which];
+        const double takes = outlay(knowledge(), *situation_, look).minutes;
+        return alone > 0 &&
+               alone >= of_its_own * std::max(road_.at_once - road_.looks[which], takes);
+    }
+
     void offer(const LookLeft& left, const std::vector<Outcome>& outcomes, std::size_t which) {
         const Outlay cost = outlay(knowledge(), *situation_, left.step);
         Suggestion look = suggestion_of(knowledge(), left.step, cost, *evidence_);
@@ -286,8 +319,7 @@ private:
         offered_.emplace(std::pair(look.kind, look.id), left.look);
         if (trouble_.found && !outcomes.empty()) {
             look.minutes_saved = road_.at_once - road_.looks[which];
-            const double alone = road_.at_once - road_.alone[which];
-            if (alone > 0 && alone >= of_its_own * look.minutes_saved)
+            if (saves_by_itself(left.step, which))
                 tells_alone_.insert({look.kind, look.id});
         }
         const std::optional<Lift> lifts = lifts_at(left);
@@ -335,9 +367,7 @@ private:
             if (!is_wanted(trouble_.menders[i]))
                 continue;
             if (!may(step)) {
-                auto look = chance_to_apply(step.only_if, *now_) < likely_to_apply - rounding
-                                ? std::nullopt
-                                : only_waits_for(standing(), step);
+                auto look = look_before(step);
                 if (!look)
                     continue;
                 waits_for_.emplace(i, *std::move(look));
@@ -397,8 +427,8 @@ private:
         advice_.next.push_back(std::move(repair));
     }
 
-    // A look that a repair waits for stands in its place, whether or not it tells much: until it is
-    // made the repair is not.
+    // A look that a step waits for stands in its place, whether or not it tells much: until it is
+    // made the step is not.
     void offer_before(const Candidate& look, double road) {
         const double saved = road_.at_once - road;
         const auto at =
@@ -525,6 +555,7 @@ private:
     // Looks that save some of it by themselves (of_its_own).
     std::set<std::pair<StepKind, std::string>> tells_alone_;
     std::map<std::pair<StepKind, std::string>, double> repairs_road_;
+    std::map<std::string, Candidate> looks_that_wait_;  // [key_of] the look it waits for
     std::map<std::size_t, Candidate> waits_for_;  // [mender] the look that alone holds it back
     std::set<std::string> beside_;  // repairs that are named beside what is handed over
     std::map<std::pair<StepKind, std::string>, Lift> lifting_;

@@ -20,6 +20,7 @@ Candidate of_step(const Knowledge& knowledge, StepKind kind, std::size_t index, 
     it.hazards = hazards_of(knowledge, step);
     it.cautions = cautions_of(knowledge, step);
     it.only_if = step.only_if;
+    it.measured_first = step.measured_first;
     return it;
 }
 
@@ -64,6 +65,8 @@ Candidate candidate(const Knowledge& knowledge, ReferId refer) {
     step.head = it.head;
     step.how = it.why;
     step.minutes = it.minutes > 0 ? it.minutes : minutes_to_refer;
+    step.only_if = it.only_if;
+    step.measured_first = it.measured_first;
     step.needs.skill = Skill::owner;
     return of_step(knowledge, StepKind::refer, refer.index(), step);
 }

@@ -36,6 +36,7 @@ struct Candidate {
     std::vector<Hazard> hazards;      // of the step and of every access on the way
     std::vector<CautionId> cautions;  // in the order in which they are met
     Conditions only_if;
+    std::vector<SignId> measured_first;
     std::vector<CauseId> takes;  // of a refer, for who is there (handover.hpp)
     bool own_licence = false;    // a refer to a licence that who is there holds
     bool operator==(const Candidate&) const = default;

@@ -220,6 +220,13 @@ Outlay outlay(const Knowledge& knowledge, const Situation& situation, const Cand
     return Steward(knowledge, situation, step).make();
 }
 
+Situation left_by(const Knowledge& knowledge, const Situation& situation, const Candidate& repair) {
+    Situation then = outlay(knowledge, situation, repair).then;
+    if (knowledge[RepairId(repair.index)].power_after)
+        power_is_back(knowledge, then);
+    return then;
+}
+
 void no_longer_zero(const Knowledge& knowledge, Situation& situation) {
     situation.pressure_zero = false;
     situation.tank_drained = false;
@@ -229,6 +236,12 @@ void no_longer_zero(const Knowledge& knowledge, Situation& situation) {
 void water_is_back(const Knowledge& knowledge, Situation& situation) {
     no_longer_zero(knowledge, situation);
     situation.water_open = false;
+}
+
+void power_is_back(const Knowledge& knowledge, Situation& situation) {
+    situation.power_off = false;
+    water_is_back(knowledge, situation);
+    std::erase_if(situation.reached, [&](AccessId id) { return knowledge[id].power_off; });
 }
 
 }  // namespace knockwell

@@ -36,10 +36,18 @@ struct Outlay {
 [[nodiscard]] Outlay outlay(const Knowledge& knowledge, const Situation& situation,
                             const Candidate& step);
 
+/// Where one stands once the repair is made: as for the repair itself, but with the power back
+/// where it ends so.
+[[nodiscard]] Situation left_by(const Knowledge& knowledge, const Situation& situation,
+                                const Candidate& repair);
+
 /// The pressure can no longer be taken as zero; what let it out may stand open.
 void no_longer_zero(const Knowledge& knowledge, Situation& situation);
 
 /// Pressure that was let out is up again, and what was opened at zero is closed.
 void water_is_back(const Knowledge& knowledge, Situation& situation);
+
+/// With power back the pump may run, and covers that come off dead are taken as back on.
+void power_is_back(const Knowledge& knowledge, Situation& situation);
 
 }  // namespace knockwell

@@ -52,6 +52,8 @@ bool holds(const Situation& situation, Licence licence) {
 Handover handover(const Knowledge& knowledge, const Evidence& evidence, const Situation& situation,
                   ReferId refer) {
     Handover it{{}, holds(situation, knowledge[refer].to)};
+    if (cannot_apply(knowledge[refer].only_if, evidence))
+        return it;
     std::vector<bool> taken = taken_by(knowledge, refer);
     if (it.own)
         leave_out_what_he_mends(taken, knowledge, evidence, situation);

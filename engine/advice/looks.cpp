@@ -3,7 +3,6 @@
 #include "advice/mass.hpp"
 
 #include <algorithm>
-#include <numeric>
 #include <set>
 #include <utility>
 #include <variant>
@@ -17,18 +16,14 @@ bool found_now(const Evidence& evidence, const Findable& what, auto&& counts) {
     });
 }
 
-/// Signs that another one, found present in this stage and by no finding of it denied, settles; but
-/// for what lifts a danger.
+/// Signs that another one, found so in this stage and by no finding of it denied, settles; but for
+/// what lifts a danger.
 std::set<SignId> moot_signs(const Knowledge& knowledge, const Evidence& evidence) {
     std::set<SignId> moot;
     for (std::size_t i = 0; i < knowledge.signs.size(); ++i) {
-        const Sign& sign = knowledge.signs[i];
-        if (sign.leaves_moot.empty())
-            continue;
-        std::vector<std::size_t> present(sign.value_count() - 1);
-        std::iota(present.begin(), present.end(), std::size_t{1});
-        if (said_now(knowledge, evidence, SignId(i), present) != nullptr)
-            moot.insert(sign.leaves_moot.begin(), sign.leaves_moot.end());
+        for (const Moot& it : knowledge.signs[i].leaves_moot)
+            if (said_now(knowledge, evidence, SignId(i), it.by) != nullptr)
+                moot.insert(it.sign);
     }
     for (const Stop& stop : knowledge.stops)
         for (const SignId sign : stop.cleared_by)

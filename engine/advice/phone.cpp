@@ -58,6 +58,14 @@ std::vector<std::string> tools_to_look(const Model& model, const Evidence& evide
 
 }  // namespace
 
+Urgency urgency(const Knowledge& knowledge, SignId danger) {
+    Urgency soonest = Urgency::drinking;
+    for (const Stop& stop : knowledge.stops)
+        if (stop.when.size() == 1 && stop.when.front().sign == danger)
+            soonest = std::min(soonest, urgency(stop));
+    return soonest;
+}
+
 std::vector<SignId> signs_of_danger(const Knowledge& knowledge) {
     std::vector<SignId> all;
     for (const Stop& stop : knowledge.stops)
@@ -67,6 +75,9 @@ std::vector<SignId> signs_of_danger(const Knowledge& knowledge) {
                 std::find(all.begin(), all.end(), when.sign) == all.end())
                 all.push_back(when.sign);
         }
+    std::stable_sort(all.begin(), all.end(), [&](SignId a, SignId b) {
+        return urgency(knowledge, a) < urgency(knowledge, b);
+    });
     return all;
 }
 
@@ -89,8 +100,8 @@ PhoneStage phone_stage(const Model& model, const Evidence& evidence, const Poste
     stage.truck = truck_list(model, evidence, now, situation, cover);
     stage.handed_over = stage.truck.handed_over;
     stage.look_tools = tools_to_look(model, evidence, now, situation, rates);
-    const Standing standing{model.knowledge, &phone,    &evidence,
-                            advice.stops,    now.cause, advice.own};
+    const Standing standing{model.knowledge, &phone,     &evidence,  advice.stops,
+                            now.cause,       advice.own, now.setting};
     stage.owner_ends = ended_by(model, evidence, now, standing);
     const bool reported =
         stage.truck.repaired + stage.truck.handed_over + stage.truck.own_licence > 0;

@@ -49,8 +49,11 @@ struct PhoneStage {
                                      const Posterior& now, const Situation& situation,
                                      double cover = 0.9, const Rates* rates = nullptr);
 
-/// Signs that bring up a stop by themselves and that anybody can see, hear or smell; in the order
-/// of the text.
+/// Signs that bring up a stop by themselves and that anybody can see, hear or smell: by the most
+/// urgent of their stops, then in the order of the text.
 [[nodiscard]] std::vector<SignId> signs_of_danger(const Knowledge& knowledge);
+
+/// How soon the most urgent harms of the stops that the sign brings up by itself.
+[[nodiscard]] Urgency urgency(const Knowledge& knowledge, SignId danger);
 
 }  // namespace knockwell

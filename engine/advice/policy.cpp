@@ -147,7 +147,7 @@ private:
         again.p = 1 - step.helps;
         const Candidate repair = planned(step);
         Waypoint child{still_bad(knowledge(), node.evidence, RepairId(repair.index)),
-                       outlay(knowledge(), node.situation, repair).then,
+                       left_by(knowledge(), node.situation, repair),
                        node.reach * again.p,
                        node.depth + 1,
                        place,

@@ -110,17 +110,35 @@ Verdict no_power_on_open_water(const Standing& standing, const Candidate& step) 
     return "wants power on and pressure zero at once: the pump would press water into what is open";
 }
 
+// Whether a stop that keeps the pump off keeps the step from bringing power: what mends the danger
+// may.
+bool keeps_power_off(const Knowledge& knowledge, const Stop& stop, const Candidate& step) {
+    const bool mends =
+        step.kind == StepKind::repair && std::find(stop.mended_by.begin(), stop.mended_by.end(),
+                                                   RepairId(step.index)) != stop.mended_by.end();
+    return stop.pump_off && brings_power(knowledge, step) && !mends;
+}
+
 // A stop that blocks a hazard holds until it is cleared, whoever is there.
 Verdict stopped(const Standing& standing, const Candidate& step) {
     for (const StopNow& now : standing.stops) {
         const Stop& stop = (*standing.knowledge)[now.stop];
-        const bool mends = step.kind == StepKind::repair &&
-                           std::find(stop.mended_by.begin(), stop.mended_by.end(),
-                                     RepairId(step.index)) != stop.mended_by.end();
-        if (holds_back(stop, step.hazards) ||
-            (stop.pump_off && brings_power(*standing.knowledge, step) && !mends))
+        if (holds_back(stop, step.hazards) || keeps_power_off(*standing.knowledge, stop, step))
             return "stop: " + stop.head.title;
     }
+    return {};
+}
+
+// A danger that is over only because the power is off is there again as soon as it is back.
+Verdict back_with_the_power(const Standing& standing, const Candidate& step) {
+    const Knowledge& knowledge = *standing.knowledge;
+    Situation live = *standing.situation;
+    if (!(live.power_off || live.pressure_zero) || !brings_power(knowledge, step))
+        return {};
+    live.power_off = live.pressure_zero = false;
+    for (const StopNow& now : stops_found_now(knowledge, *standing.evidence, live))
+        if (keeps_power_off(knowledge, knowledge[now.stop], step))
+            return "stop, were the power back: " + knowledge[now.stop].head.title;
     return {};
 }
 
@@ -238,10 +256,11 @@ bool is_looked_at(const Evidence& evidence, SignId sign) {
     });
 }
 
-// What would kill the new part is looked for before the part is fitted, unless nobody here can.
+// What would kill the new part is looked for before the part is fitted, and what settles a long
+// look or a hand-over before that, unless nobody here can.
 Verdict measure_first(const Standing& standing, const Candidate& step) {
     if (const auto look = measured_before(standing, step))
-        return "first, or the new part may die of the old cause: " + look->title;
+        return "first, or it may be done in vain: " + look->title;
     return {};
 }
 
@@ -278,6 +297,7 @@ constexpr std::array rules = {
     HardRule{"applies", applies},
     HardRule{"what-tripped-it", what_tripped_it},
     HardRule{"pump-stays-off", pump_stays_off},
+    HardRule{"back-with-the-power", back_with_the_power},
     HardRule{"measure-first", measure_first},
     HardRule{"tools", tools},
     HardRule{"parts", parts},
@@ -294,24 +314,58 @@ Verdict forbids(const Standing& standing, const Candidate& step) {
     return {};
 }
 
-std::optional<Candidate> measured_before(const Standing& standing, const Candidate& step) {
-    if (step.kind != StepKind::repair)
-        return {};
+bool likely_here(const Standing& standing, const Candidate& step) {
+    constexpr double as_likely_as_not = 0.5;  // judgement
+    constexpr double rounding = 1e-9;
+    if (standing.setting.empty())
+        return true;
+    double chance = 1;
+    for (const Condition& condition : step.only_if) {
+        double holds = 0;
+        for (const std::size_t state : condition.states)
+            holds += standing.setting[condition.setting.index()][state];
+        chance *= holds;
+    }
+    return chance >= as_likely_as_not - rounding;
+}
+
+namespace {
+
+// Of the tests that show the sign and may be made here, or only wait themselves, the one with the
+// fewest minutes from here; of one that waits what it waits for.
+std::optional<Candidate> quickest_look_at(const Standing& standing, SignId sign) {
     const Knowledge& knowledge = *standing.knowledge;
-    for (const SignId sign : knowledge[RepairId(step.index)].measured_first) {
+    std::optional<Candidate> best;
+    double least = 0;
+    for (std::size_t i = 0; i < knowledge.tests.size(); ++i) {
+        const Candidate look = candidate(knowledge, TestId(i));
+        if (!shows(knowledge.tests[i], sign) || !likely_here(standing, look))
+            continue;
+        const auto first = forbids(standing, look) ? only_waits_for(standing, look) : look;
+        const double minutes = outlay(knowledge, *standing.situation, look).minutes;
+        if (first && (!best || minutes < least)) {
+            best = first;
+            least = minutes;
+        }
+    }
+    return best;
+}
+
+}  // namespace
+
+std::optional<Candidate> measured_before(const Standing& standing, const Candidate& step) {
+    for (const SignId sign : step.measured_first) {
         if (is_looked_at(*standing.evidence, sign))
             continue;
-        for (std::size_t i = 0; i < knowledge.tests.size(); ++i) {
-            if (!shows(knowledge.tests[i], sign))
-                continue;
-            if (Candidate look = candidate(knowledge, TestId(i)); !forbids(standing, look))
-                return look;
-        }
+        if (auto look = quickest_look_at(standing, sign))
+            return look;
     }
     return {};
 }
 
 std::optional<Candidate> only_waits_for(const Standing& standing, const Candidate& step) {
+    if (step.measured_first.empty())
+        return {};
     const bool held_otherwise = std::any_of(rules.begin(), rules.end(), [&](const HardRule& rule) {
         return rule.forbids != measure_first && rule.forbids(standing, step);
     });

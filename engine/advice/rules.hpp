@@ -16,6 +16,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace knockwell {
 
@@ -23,12 +24,14 @@ namespace knockwell {
 struct Standing {
     const Knowledge* knowledge = nullptr;
     const Situation* situation = nullptr;
-    const Evidence* evidence = nullptr;  // known settings, repairs made; of the findings those that
-                                         // say that the pump stays off, and what was looked at
+    const Evidence* evidence = nullptr;  // known settings, repairs made; of the findings those of
+                                         // a danger, those that say that the pump stays off, and
+                                         // what was looked at
     std::span<const StopNow> stops;
     // Said each time: a reset is held back by them. Empty where no cause can be believed in.
     std::span<const double> cause;  // [CauseId] how likely now
     std::span<const double> own;    // [CauseId] as of by_themselves(); with `cause` or empty
+    std::span<const std::vector<double>> setting{};  // [SettingId] chance of each state; or empty
 };
 
 /// A rule's answer: why the step is held back (lower case, no full stop), or nothing.
@@ -45,12 +48,17 @@ struct HardRule {
 /// The first rule's word against the step.
 [[nodiscard]] Verdict forbids(const Standing& standing, const Candidate& step);
 
-/// The look that a repair waits for (`measured_first`): of the first of its signs that nobody has
-/// looked at, the first test that may be made here. Nothing where it waits for none.
+/// Whether the step is as likely as not to have a use here, under settings that nobody knows. Where
+/// no chance is given it is.
+[[nodiscard]] bool likely_here(const Standing& standing, const Candidate& step);
+
+/// The look that a step waits for (`measured_first`): of the first of its signs that nobody has
+/// looked at, the quickest test that may be made here, or the look that this one waits for. Nothing
+/// where it waits for none.
 [[nodiscard]] std::optional<Candidate> measured_before(const Standing& standing,
                                                        const Candidate& step);
 
-/// The same, where nothing else holds the repair back.
+/// The same, where nothing else holds the step back.
 [[nodiscard]] std::optional<Candidate> only_waits_for(const Standing& standing,
                                                       const Candidate& step);
 

@@ -2,7 +2,7 @@
 #include "advice/mass.hpp"
 
 #include <algorithm>
-#include <utility>
+#include <tuple>
 
 namespace knockwell {
 namespace {
@@ -118,7 +118,23 @@ std::optional<StopNow> found_now(const Knowledge& knowledge, const Evidence& evi
                    told_in_vain(knowledge, evidence, stop, situation)};
 }
 
+// What kills where one stands is read before what harms who drinks the water.
+void put_in_order(const Knowledge& knowledge, std::vector<StopNow>& stops) {
+    const auto place = [&](const StopNow& it) {
+        const Urgency soon = urgency(knowledge[it.stop]);
+        return std::tuple(soon == Urgency::drinking, -it.p.value_or(1), soon);
+    };
+    std::stable_sort(stops.begin(), stops.end(),
+                     [&](const StopNow& a, const StopNow& b) { return place(a) < place(b); });
+}
+
 }  // namespace
+
+Urgency urgency(const Stop& stop) {
+    if (stop.blocks_all)
+        return Urgency::everything;
+    return stop.by_drinking ? Urgency::drinking : Urgency::there;
+}
 
 std::set<StopId> stops_found(const Knowledge& knowledge, const Evidence& evidence) {
     std::set<StopId> found;
@@ -148,6 +164,7 @@ std::vector<StopNow> stops_found_now(const Knowledge& knowledge, const Evidence&
     for (std::size_t i = 0; i < knowledge.stops.size(); ++i)
         if (auto found = found_now(knowledge, evidence, StopId(i), situation))
             stops.push_back(std::move(*found));
+    put_in_order(knowledge, stops);
     return stops;
 }
 
@@ -168,9 +185,7 @@ std::vector<StopNow> stops_now(const Model& model, const Evidence& evidence,
                                  told_in_vain(knowledge, evidence, stop, situation)});
         }
     }
-    std::stable_sort(stops.begin(), stops.end(), [](const StopNow& a, const StopNow& b) {
-        return a.p.value_or(1) > b.p.value_or(1);
-    });
+    put_in_order(knowledge, stops);
     return stops;
 }
 

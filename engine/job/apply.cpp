@@ -117,11 +117,8 @@ std::string state(const Knowledge& knowledge, const Event& event, Situation& sit
     if (event.what == "power") {
         situation.power_off = event.value == "off";
         vouch(knowledge, &Sign::stated_by_power_off, situation);
-        // With power back the pump may run, and covers that come off dead are taken as back on.
-        if (!situation.power_off) {
-            water_is_back(knowledge, situation);
-            std::erase_if(situation.reached, [&](AccessId id) { return knowledge[id].power_off; });
-        }
+        if (!situation.power_off)
+            power_is_back(knowledge, situation);
         return {};
     }
     if (event.what == "pressure") {
@@ -337,6 +334,8 @@ std::string did(const Knowledge& knowledge, const Event& event, Course& course) 
     mend(knowledge, repair, course.situation.stops_from_before);
     course.evidence.repairs.push_back(repair);
     was_done(knowledge, knowledge[repair].step, course.situation);
+    if (knowledge[repair].power_after)
+        power_is_back(knowledge, course.situation);
     return {};
 }
 

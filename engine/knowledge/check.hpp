@@ -21,7 +21,8 @@ void check_cycles(ReadRun& run);
 /// Levels of a reading that stand still or cross under some choice of the settings.
 void check_edges(ReadRun& run);
 
-/// Hazards without caution or not written at all, work an owner must not do, and live work.
+/// Hazards without caution or not written at all, work an owner must not do, live work, and tests
+/// that wait for one that waits.
 void check_steps(ReadRun& run);
 
 }  // namespace knockwell

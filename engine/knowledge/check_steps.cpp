@@ -213,6 +213,26 @@ void check_ways(ReadRun& run) {
     }
 }
 
+/// A look that others wait for waits for none itself, so that nothing ever waits in a ring.
+void check_wait(ReadRun& run, const Test& test) {
+    for (const SignId sign : test.step.measured_first)
+        for (const Test& shows : run.knowledge.tests) {
+            if (shows.step.measured_first.empty() ||
+                std::find(shows.reveals.begin(), shows.reveals.end(), Findable(sign)) ==
+                    shows.reveals.end())
+                continue;
+            const bool itself = &shows == &test;
+            run.error("bad-condition", test.step.head.span,
+                      called("test", test.step.head.id) + " waits for '" +
+                          run.knowledge[sign].head.id + "' ('measured_first'), which " +
+                          (itself ? "it shows itself"
+                                  : called("test", shows.step.head.id) +
+                                        " shows, and that waits for a look too"),
+                      itself ? "name what another test shows"
+                             : "name what that one waits for, or let it wait for nothing");
+        }
+}
+
 Step asking(const Setting& setting) {
     Step step;
     step.head = setting.head;
@@ -234,10 +254,12 @@ void check_steps(ReadRun& run) {
                 {called("setting", knowledge.settings[i].head.id), asking(knowledge.settings[i])},
                 false);
     for (std::size_t i = 0; i < knowledge.tests.size(); ++i)
-        if (!run.broken.contains({Kind::test, i}))
+        if (!run.broken.contains({Kind::test, i})) {
             check_work(run,
                        {called("test", knowledge.tests[i].step.head.id), knowledge.tests[i].step},
                        false);
+            check_wait(run, knowledge.tests[i]);
+        }
     for (std::size_t i = 0; i < knowledge.repairs.size(); ++i)
         if (!run.broken.contains({Kind::repair, i}))
             check_work(

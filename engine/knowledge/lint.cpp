@@ -212,11 +212,15 @@ void warn_of_causes_without_cure(const Knowledge& knowledge, Warnings& warnings)
         }
     }
     for (const Refer& refer : knowledge.refers) {
-        cured.insert(refer.takes.begin(), refer.takes.end());
+        for (const CauseId cause : refer.takes)
+            if (!exclude_each_other(knowledge[cause].only_if, refer.only_if))
+                cured.insert(cause);
     }
     for (std::size_t i = 0; i < knowledge.causes.size(); ++i) {
         const Cause& cause = knowledge.causes[i];
-        if (cause.refer.valid() || cured.contains(CauseId(i)))
+        const bool handed_over = cause.refer.valid() &&
+                                 !exclude_each_other(cause.only_if, knowledge[cause.refer].only_if);
+        if (handed_over || cured.contains(CauseId(i)))
             continue;
         warnings.warn(cause.head, "no-cure",
                       "no repair fixes " + named("cause", cause.head) +

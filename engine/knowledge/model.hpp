@@ -183,6 +183,13 @@ struct Reading {
     bool operator==(const Reading&) const = default;
 };
 
+/// What another sign settles, and by which of that one's values.
+struct Moot {
+    SignId sign;
+    std::vector<std::size_t> by;  // as Sign::value_name numbers them; ascending
+    bool operator==(const Moot&) const = default;
+};
+
 /// A symptom or an observation.
 struct Sign {
     Head head;
@@ -204,7 +211,7 @@ struct Sign {
         pump_stays_off;                 // values that say that the pump does not run, ascending
     std::vector<std::size_t> no_power;  // ... and those that say that no power gets to it
     bool circumstance = false;          // what was before the trouble, not what it shows
-    std::vector<SignId> leaves_moot;    // found present, these need not be asked or looked for
+    std::vector<Moot> leaves_moot;      // these need not be asked or looked for
     // A flag that nobody needs to find who has stated as much of where one stands.
     bool stated_by_power_off = false;
     bool stated_by_pressure_zero = false;
@@ -266,6 +273,7 @@ struct Step {
     std::vector<Hazard> hazards;  // of the step itself; those of its accesses come on top
     std::vector<CautionId> cautions;
     Conditions only_if;
+    std::vector<SignId> measured_first;  // looked at before, where a look can be made
     bool operator==(const Step&) const = default;
 };
 
@@ -299,9 +307,9 @@ struct Repair {
     std::vector<PartUse> parts;
     std::vector<TestId> recheck;
     std::vector<CauseStrength> may_bring;
-    bool resets = false;                 // puts back what tripped, and mends nothing
-    std::vector<SignAmong> tried_when;   // any one says that somebody made it already, in vain
-    std::vector<SignId> measured_first;  // looked at before, where a look can be made
+    bool resets = false;                // puts back what tripped, and mends nothing
+    bool power_after = false;           // it ends with the power back on
+    std::vector<SignAmong> tried_when;  // any one says that somebody made it already, in vain
     bool operator==(const Repair&) const = default;
 };
 
@@ -312,6 +320,8 @@ struct Refer {
     std::string why;
     double minutes = 0;
     double in_vain = 0;  // minutes more where it was none of what it takes
+    Conditions only_if;
+    std::vector<SignId> measured_first;  // as of a Step
     bool operator==(const Refer&) const = default;
 };
 
@@ -329,6 +339,7 @@ struct Stop {
     bool blocks_all = true;
     std::vector<Hazard> blocks;
     bool pump_off = false;            // the pump is neither run nor called for
+    bool by_drinking = false;         // harms who drinks the water, not who stands there
     std::vector<SignId> cleared_by;   // flags, any one of which lifts it when found `yes`
     std::vector<RepairId> mended_by;  // any one of which takes the danger away
     std::vector<CautionId> cautions;

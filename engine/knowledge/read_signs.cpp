@@ -357,10 +357,39 @@ std::optional<Shows> read_levels_of(ReadRun& run, SignId id, const Node& node, c
     return shows;
 }
 
-/// What need not be asked where this was found.
+/// `value` settles `signs`, beside what others settle.
+void leave_moot(Sign& sign, const std::vector<SignId>& signs, std::size_t value) {
+    for (const SignId one : signs) {
+        auto& all = sign.leaves_moot;
+        auto moot =
+            std::find_if(all.begin(), all.end(), [&](const Moot& it) { return it.sign == one; });
+        if (moot == all.end())
+            moot = all.insert(all.end(), Moot{one, {}});
+        moot->by.insert(std::upper_bound(moot->by.begin(), moot->by.end(), value), value);
+    }
+}
+
+/// What need not be asked where this was found: whatever is present, or value by value.
 void read_leaves_moot(Fields& fields, ReadRun& run, SignId id, Sign& sign) {
-    sign.leaves_moot = fields.ids<SignId>("leaves_moot", Kind::sign, "leaves a sign moot");
-    if (std::find(sign.leaves_moot.begin(), sign.leaves_moot.end(), id) != sign.leaves_moot.end())
+    constexpr std::string_view role = "leaves a sign moot";
+    const Entry* written = fields.entry("leaves_moot");
+    if (written == nullptr)
+        return;
+    if (written->value.kind == Node::Kind::table) {
+        const What what = fields.what("leaves_moot");
+        Fields by_value(run, written->value, written->key_span, what.text());
+        for (const Entry& entry : written->value.entries()) {
+            const auto signs = by_value.ids<SignId>(entry.key, Kind::sign, role);
+            if (const auto value = look_up_value(run, id, {entry.key, entry.key_span}, what))
+                leave_moot(sign, signs, *value);
+        }
+    } else {
+        const auto signs = fields.ids<SignId>("leaves_moot", Kind::sign, role);
+        for (std::size_t value = 1; value < sign.value_count(); ++value)
+            leave_moot(sign, signs, value);
+    }
+    if (std::any_of(sign.leaves_moot.begin(), sign.leaves_moot.end(),
+                    [&](const Moot& it) { return it.sign == id; }))
         run.error("bad-condition", fields.entry("leaves_moot")->value.span,
                   fields.what("leaves_moot").text() + " names the sign itself",
                   "name the other signs that nobody needs to ask for where this one was found");

@@ -34,6 +34,11 @@ Needs read_needs(Fields& fields, ReadRun& run) {
     return needs;
 }
 
+/// What has to be looked at before, whatever it shows.
+std::vector<SignId> read_measured_first(Fields& fields) {
+    return fields.ids<SignId>("measured_first", Kind::sign, "wants a sign looked at first");
+}
+
 Step read_step(Fields& fields, ReadRun& run, const Entry& entry) {
     Step step;
     step.head = read_head(fields, run, entry, Must::must);
@@ -47,6 +52,7 @@ Step read_step(Fields& fields, ReadRun& run, const Entry& entry) {
     step.cautions = fields.ids<CautionId>("cautions", Kind::caution, "names a caution");
     if (const Entry* only_if = fields.entry("only_if", Node::Kind::table))
         step.only_if = read_conditions(run, only_if->value, fields.who());
+    step.measured_first = read_measured_first(fields);
     for (const char* key : {"power", "pressure", "tank", "pump", "skill", "licence"})
         fields.refuse(key, std::string("it is one of the needs: needs = { ") + key + " = ... }");
     return step;
@@ -283,9 +289,8 @@ void read_repair(ReadRun& run, const Definition& definition) {
     repair.recheck = fields.ids<TestId>("recheck", Kind::test, "is rechecked by a test");
     repair.may_bring = read_cause_strengths(fields, run, "may_bring", "may bring a cause");
     repair.resets = fields.truth("resets");
+    repair.power_after = fields.choice<bool>("power_after", {{"on", true}}, false);
     repair.tried_when = read_when(fields, run, "tried_when", Must::may);
-    repair.measured_first =
-        fields.ids<SignId>("measured_first", Kind::sign, "wants a sign looked at first");
     fields.finish();
 }
 
@@ -303,6 +308,9 @@ void read_refer(ReadRun& run, const Definition& definition) {
     refer.why = fields.text("why");
     refer.minutes = fields.number("minutes", minutes_range).value_or(0);
     refer.in_vain = fields.number("in_vain", minutes_range).value_or(0);
+    if (const Entry* only_if = fields.entry("only_if", Node::Kind::table))
+        refer.only_if = read_conditions(run, only_if->value, fields.who());
+    refer.measured_first = read_measured_first(fields);
     fields.finish();
 }
 
@@ -325,6 +333,11 @@ void read_stop(ReadRun& run, const Definition& definition) {
     stop.likely = fields.strength("likely");
     read_blocks(fields, run, stop);
     stop.pump_off = fields.truth("pump_off");
+    stop.by_drinking = fields.truth("by_drinking");
+    if (stop.by_drinking && stop.blocks_all)
+        run.error("bad-condition", fields.entry("by_drinking")->value.span,
+                  fields.who() + " harms who drinks the water and holds back every step",
+                  "write what it holds back: blocks = [], or a list of hazards");
     read_cleared_by(fields, run, stop);
     read_mended_by(fields, run, stop);
     stop.cautions = fields.ids<CautionId>("cautions", Kind::caution, "names a caution");

@@ -116,6 +116,10 @@ TEST(Advise, ALookThatSavesNothingByItselfDoesNotComeBeforeThePull) {
     const Evidence complaint = bench.evidence;
     bench.set("motor-wires", "three");
     bench.find("megohms", "0.01Mohm@megohms-to-ground");
+    // What saves some by itself was asked and looked at.
+    bench.find("comes-with-rain", "no", Via::told);
+    bench.find("box-button-out", "no@look-at-box-button");
+    here.passed_over = {"test:look-at-switch-outside"};
     const Advice grounded = bench.advice(here);
     ASSERT_FALSE(grounded.next.empty());
     EXPECT_EQ(grounded.next.front().id, "pull-pump");
@@ -157,6 +161,47 @@ TEST(Advise, TheLookThatARepairWaitsForStandsInItsPlace) {
     const Advice nothing_to_fit = bench.advice(no_tank);
     const Suggestion* look = well::suggested(nothing_to_fit, "look-at-contacts");
     EXPECT_TRUE(look == nullptr || look->minutes_saved <= 0) << "it waits for the part too";
+}
+
+// Water spits from its air valve: the bladder is through, and soaping that valve, which saves a
+// tenth of a minute, does not come before the tank.
+TEST(Advise, ALookThatSavesHardlyAnyOfItsMinutesDoesNotComeBeforeTheRepair) {
+    well::Bench bench(shipped_text());
+    bench.set("pump", "submersible");
+    bench.set("tank-kind", "bladder");
+    bench.find("pressure-surges", "yes", Via::told);
+    bench.find("tank-sounds-dull", "yes@knock-on-tank");
+    bench.find("air-valve", "spits-water@press-air-valve");
+    Situation here = well::on_site(Skill::qualified);
+    here.reached = {access_named(bench.knowledge(), "tank")};
+    const Advice advice = bench.advice(here);
+    ASSERT_FALSE(advice.next.empty());
+    EXPECT_EQ(advice.next.front().id, "replace-bladder-tank");
+}
+
+TEST(Advise, TheLookThatALookWaitsForStandsInItsPlace) {
+    std::string text = telling_well();
+    const std::string head = "[test.knock]\n";
+    ASSERT_NE(text.find(head), std::string::npos);
+    text.insert(text.find(head) + head.size(), "measured_first = [\"contacts-burnt\"]\n");
+    well::Bench bench(text);
+    bench.find("surging", "yes", Via::told);
+    Situation here = well::on_site(Skill::qualified);
+    // Shows what knocking shows, and waits for nothing.
+    here.passed_over = {"test:press-valve"};
+    const Advice advice = bench.advice(here);
+    ASSERT_FALSE(advice.next.empty());
+    EXPECT_EQ(advice.next.front().id, "look-at-contacts");
+    EXPECT_EQ(well::suggested(advice, "knock"), nullptr);
+    const auto held = std::find_if(advice.held_back.begin(), advice.held_back.end(),
+                                   [](const HeldBack& it) { return it.id == "knock"; });
+    ASSERT_NE(held, advice.held_back.end());
+    EXPECT_EQ(held->why.substr(0, 32), "first, or it may be done in vain");
+    bench.find("contacts-burnt", "no@look-at-contacts");
+    EXPECT_EQ(bench.advice(here).next.front().id, "knock");
+    bench.evidence.findings.pop_back();
+    here.passed_over.insert("test:look-at-contacts");
+    EXPECT_EQ(bench.advice(here).next.front().id, "knock") << "it cannot be made here";
 }
 
 // Reported, and everything that was looked at is as it should be: no cause stands out, and a repair

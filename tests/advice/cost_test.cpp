@@ -313,6 +313,17 @@ TEST(Cost, ABreakerSwitchedOffIsNoLockOut) {
     EXPECT_FALSE(cost.then.power_off);
 }
 
+TEST(Cost, ARepairThatEndsWithThePowerOnLeavesItSo) {
+    Knowledge knowledge = scene::knowledge();
+    const Candidate mend =
+        scene::repair(knowledge, scene::step("mend", scene::piping_open, Skill::qualified));
+    const auto then = [&] { return left_by(knowledge, scene::on_site(Skill::qualified), mend); };
+    EXPECT_TRUE(then().power_off && then().pressure_zero);
+    knowledge.repairs[mend.index].power_after = true;
+    EXPECT_FALSE(then().power_off || then().pressure_zero);
+    EXPECT_EQ(then().reached, std::set<AccessId>{scene::tank});
+}
+
 TEST(Cost, IsTheSumOfItsParts) {
     Knowledge knowledge = scene::knowledge();
     Step replace = scene::step("replace-tank", scene::piping_open, Skill::qualified);

@@ -80,6 +80,24 @@ TEST(Handover, WithoutTheLicenceItTakesAll) {
     EXPECT_FALSE(pump.handed(phone).own) << "on the phone there are the owner's hands";
 }
 
+// A refer for jets alone: where the pump is down in the well nobody is called for it.
+TEST(Handover, WhereItDoesNotApplyItTakesNothing) {
+    std::string text = with_pump_work();
+    const std::string head = "[refer.pull]\n";
+    text.insert(text.find(head) + head.size(), "only_if = { pump = \"jet\" }\n");
+    Pump pump(text);
+    const auto offered = [&] {
+        const auto ids = well::ids_of(pump.bench.advice(well::on_site(Skill::qualified)));
+        return std::find(ids.begin(), ids.end(), "pull") != ids.end();
+    };
+    pump.bench.set("pump", "jet");
+    EXPECT_FALSE(pump.handed(installer()).takes.empty());
+    EXPECT_TRUE(offered());
+    pump.bench.set("pump", "submersible");
+    EXPECT_TRUE(pump.handed(installer()).takes.empty());
+    EXPECT_FALSE(offered());
+}
+
 TEST(Handover, WhoHoldsTheLicenceKeepsWhatHisRepairsDoNotMend) {
     const Pump pump;
     const Handover handed = pump.handed(installer());

@@ -106,6 +106,32 @@ TEST(Looks, WhatIsMootIsNotAskedFor) {
     EXPECT_TRUE(left(bench, "question:weak")) << "somebody says that there is water";
 }
 
+TEST(Looks, OneValueCanSettleWhatAnotherLeavesOpen) {
+    well::Bench bench(R"(
+[symptom.at-cut-in]
+title       = "What the pump does at cut-in"
+ask         = "Does it stay off, or run and gain nothing?"
+kinds       = ["runs-no-gain", "stays-off"]
+leaves_moot = { runs-no-gain = ["pressure"], stays-off = ["pressure", "amps"] }
+[symptom.pressure]
+title = "Pressure"
+ask   = "Is there pressure?"
+[symptom.amps]
+title = "Amps"
+ask   = "Does it draw amps?"
+)");
+    bench.find("at-cut-in", "runs-no-gain", Via::told);
+    EXPECT_FALSE(left(bench, "question:pressure"));
+    EXPECT_TRUE(left(bench, "question:amps"));
+    bench.find("at-cut-in", "stays-off");
+    EXPECT_FALSE(left(bench, "question:pressure")) << "by either";
+    EXPECT_TRUE(left(bench, "question:amps")) << "one finding says otherwise";
+    bench.evidence.findings.erase(bench.evidence.findings.begin());
+    EXPECT_FALSE(left(bench, "question:amps"));
+    bench.find("at-cut-in", "no");
+    EXPECT_TRUE(left(bench, "question:pressure"));
+}
+
 TEST(Looks, WhatLiftsADangerIsNeverMoot) {
     const std::string toml = std::string(dry_house) + R"(
 [stop.sparks]

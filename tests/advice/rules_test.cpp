@@ -349,6 +349,47 @@ TEST(Rules, AStopThatKeepsThePumpOffHoldsBackWhateverRunsIt) {
     EXPECT_EQ(broken(knowledge, here, scene::test(knowledge, step), {}, stops), Names());
 }
 
+// A breaker that trips at once, locked out by who says so: nobody puts the power back to look.
+TEST(Rules, ADangerThatOnlyTheLockOutLiftsHoldsBackWhatBringsThePowerBack) {
+    StandingStill it;
+    Sign off;
+    off.head = scene::head("off-at-breaker");
+    off.normal = "no";
+    off.high = {"yes"};
+    off.stated_by_power_off = true;
+    it.knowledge.signs.push_back(off);
+    const SignId off_sign(std::size_t{2});
+    Stop trips;
+    trips.head = scene::head("trips-at-once");
+    trips.blocks_all = false;
+    trips.pump_off = true;
+    trips.when = {{SignId(std::size_t{1}), {2}}};
+    trips.cleared_by = {off_sign};
+    it.knowledge.stops = {trips};
+    Situation here = scene::on_site(Skill::qualified);
+    here.power_off = true;
+    here.vouched_state = {off_sign};
+    Step called = scene::step("listen", scene::tank, Skill::owner);
+    called.needs.pump = "called";
+    const Candidate listen = scene::test(it.knowledge, called);
+    const Candidate knock =
+        scene::test(it.knowledge, scene::step("knock", scene::tank, Skill::owner));
+    const Candidate mend = scene::repair(it.knowledge, called);
+    const auto now = [&](const Candidate& step) {
+        return broken(it.knowledge, here, step, it.evidence);
+    };
+    EXPECT_EQ(now(listen), Names()) << "nothing trips";
+    it.find(1, 2);
+    ASSERT_TRUE(stops_found_now(it.knowledge, it.evidence, here).empty()) << "it is lifted";
+    EXPECT_EQ(now(listen), Names{"back-with-the-power"});
+    EXPECT_EQ(now(mend), Names{"back-with-the-power"});
+    EXPECT_EQ(now(knock), Names());
+    it.knowledge.stops[0].mended_by = {RepairId(mend.index)};
+    EXPECT_EQ(now(mend), Names()) << "it takes the danger away";
+    here.stops_cleared_by = {off_sign};
+    EXPECT_EQ(now(listen), Names()) << "somebody found that it is over";
+}
+
 TEST(Rules, WhatTrippedIsNotResetOntoWhatTrippedIt) {
     Knowledge knowledge = scene::knowledge();
     const CauseId grounded{std::size_t{0}};
@@ -410,16 +451,16 @@ TEST(Rules, WhatSomebodyTriedInVainIsNotTriedAgainUntilSomethingIsMended) {
 
 TEST(Rules, WhatWouldKillTheNewPartIsMeasuredFirst) {
     StandingStill it;
-    const Candidate box = scene::repair(it.knowledge, scene::step("box", {}, Skill::owner));
-    it.knowledge.repairs[box.index].measured_first = {SignId(std::size_t{1})};
+    Step fit = scene::step("box", {}, Skill::owner);
+    fit.measured_first = {SignId(std::size_t{1})};
+    const Candidate box = scene::repair(it.knowledge, fit);
     EXPECT_EQ(it.now(box), Names()) << "no look shows it";
     const Candidate look = scene::test(it.knowledge, scene::step("ohms", {}, Skill::owner));
     it.knowledge.tests[look.index].reveals = {SignId(std::size_t{1})};
     EXPECT_EQ(it.now(box), Names{"measure-first"});
     const Situation here = scene::on_site(Skill::qualified);
     const Standing standing{&it.knowledge, &here, &it.evidence, {}, {}, {}};
-    EXPECT_EQ(forbids(standing, box).value_or(""),
-              "first, or the new part may die of the old cause: The ohms");
+    EXPECT_EQ(forbids(standing, box).value_or(""), "first, or it may be done in vain: The ohms");
     EXPECT_EQ(it.now(look), Names());
     Situation cannot = here;
     cannot.passed_over = {"test:ohms"};
@@ -429,6 +470,72 @@ TEST(Rules, WhatWouldKillTheNewPartIsMeasuredFirst) {
     EXPECT_EQ(it.now(box), Names{"measure-first"}) << "a word is no measurement";
     it.evidence.findings.back().via = Via::looked;
     EXPECT_EQ(it.now(box), Names()) << "whatever it showed";
+}
+
+TEST(Rules, ALookAndAHandOverWaitForAMeasurementToo) {
+    StandingStill it;
+    Step long_look = scene::step("part-the-cable", {}, Skill::owner);
+    long_look.measured_first = {SignId(std::size_t{1})};
+    const Candidate part = scene::test(it.knowledge, long_look);
+    Refer pull;
+    pull.head = scene::head("pull");
+    pull.measured_first = {SignId(std::size_t{1})};
+    it.knowledge.refers = {pull};
+    const Candidate handed = candidate(it.knowledge, ReferId(std::size_t{0}));
+    EXPECT_EQ(it.now(part), Names()) << "no look shows it";
+    const Candidate ohms = scene::test(it.knowledge, scene::step("ohms", {}, Skill::owner));
+    it.knowledge.tests[ohms.index].reveals = {SignId(std::size_t{1})};
+    EXPECT_EQ(it.now(part), Names{"measure-first"});
+    EXPECT_EQ(it.now(handed), Names{"measure-first"});
+    it.find(1, 0);
+    EXPECT_EQ(it.now(part), Names());
+    EXPECT_EQ(it.now(handed), Names());
+}
+
+// The repair waits for what parting the cable shows, and that waits for the ohms.
+TEST(Rules, BehindALookThatWaitsStandsWhatItWaitsFor) {
+    StandingStill it;
+    const SignId ohms_sign(std::size_t{0});
+    const SignId side(std::size_t{1});
+    const Candidate ohms = scene::test(it.knowledge, scene::step("ohms", {}, Skill::owner));
+    it.knowledge.tests[ohms.index].reveals = {ohms_sign};
+    Step long_look = scene::step("part-the-cable", {}, Skill::owner);
+    long_look.measured_first = {ohms_sign};
+    const Candidate part = scene::test(it.knowledge, long_look);
+    it.knowledge.tests[part.index].reveals = {side};
+    Step mend = scene::step("mend", {}, Skill::owner);
+    mend.measured_first = {side};
+    const Candidate repair = scene::repair(it.knowledge, mend);
+    const Situation here = scene::on_site(Skill::qualified);
+    const Standing standing{&it.knowledge, &here, &it.evidence, {}, {}, {}};
+    ASSERT_TRUE(measured_before(standing, repair));
+    EXPECT_EQ(measured_before(standing, repair)->id, "ohms");
+    it.find(0, 0);
+    EXPECT_EQ(measured_before(standing, repair)->id, "part-the-cable");
+}
+
+// Of two looks at the same sign the quicker one, unless it is likely that there is no such thing.
+TEST(Rules, TheQuickestLookThatIsLikelyHereComesBefore) {
+    StandingStill it;
+    const SignId sign(std::size_t{1});
+    Step deep = scene::step("standing-level", {}, Skill::owner);
+    deep.minutes = 20;
+    Step rod = scene::step("sound-the-dug-well", {}, Skill::owner);
+    rod.minutes = 8;
+    rod.only_if = {{SettingId(std::size_t{0}), {1}}};
+    for (const Step& step : {deep, rod})
+        it.knowledge.tests[scene::test(it.knowledge, step).index].reveals = {sign};
+    Step mend = scene::step("mend", {}, Skill::owner);
+    mend.measured_first = {sign};
+    const Candidate repair = scene::repair(it.knowledge, mend);
+    const Situation here = scene::on_site(Skill::qualified);
+    const auto before = [&](double dug) {
+        const std::vector<std::vector<double>> setting{{1 - dug, dug}};
+        const Standing standing{&it.knowledge, &here, &it.evidence, {}, {}, {}, setting};
+        return measured_before(standing, repair).value_or(Candidate()).id;
+    };
+    EXPECT_EQ(before(0.5), "sound-the-dug-well");
+    EXPECT_EQ(before(0.4), "standing-level");
 }
 
 TEST(Rules, WhatWasPassedOverStaysAway) {
@@ -514,7 +621,7 @@ TEST(Rules, EachHasItsNameAndItsReasonInTheDocuments) {
         EXPECT_NE(text.str().find("| `" + std::string(rule.name) + "` |"), std::string::npos)
             << rule.name << " is not in docs/advice.md";
     }
-    EXPECT_EQ(names.size(), 18U);
+    EXPECT_EQ(names.size(), 19U);
 }
 
 }  // namespace

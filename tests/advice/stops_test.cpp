@@ -1,4 +1,5 @@
 // A stop comes first and alone, on anybody's word, and stays until it is cleared.
+#include "advice/phone.hpp"
 #include "advice/well.hpp"
 #include "support/rattling.hpp"
 
@@ -123,6 +124,48 @@ TEST(Stops, TheSureOneComesBeforeTheLikelyOne) {
     bench.find("comes-back", "yes", Via::told);
     bench.find("runs-on", "yes");
     EXPECT_EQ(stops(bench), (Ids{"runs-on", "over-pressure"}));
+}
+
+// Lead in the water is written first, and is read last.
+TEST(Stops, WhatHarmsWhereOneStandsComesBeforeWhatHarmsWhoDrinks) {
+    const std::string text = R"(
+[symptom.lead]
+title = "Lead"
+ask   = "Did they find lead?"
+[symptom.hums]
+title = "Hums"
+ask   = "Does it hum?"
+[symptom.gas]
+title = "Gas"
+ask   = "Does it smell of gas?"
+[stop.lead]
+title       = "Lead"
+when        = { lead = "yes" }
+do_now      = "Do not drink it."
+blocks      = []
+by_drinking = true
+[stop.hums]
+title  = "Hums"
+when   = { hums = "yes" }
+do_now = "Off."
+blocks = []
+[stop.gas]
+title  = "Gas"
+when   = { gas = "yes" }
+do_now = "Out."
+)" + std::string(well::text);
+    well::Bench bench(text);
+    for (const char* sign : {"lead", "hums", "gas"})
+        bench.find(sign, "yes", Via::told);
+    EXPECT_EQ(stops(bench), (Ids{"gas", "hums", "lead"}));
+    Ids found;
+    for (const StopNow& it : stops_found_now(bench.knowledge(), bench.evidence, {}))
+        found.push_back(bench.knowledge()[it.stop].head.id);
+    EXPECT_EQ(found, (Ids{"gas", "hums", "lead"}));
+    Ids asked;
+    for (const SignId sign : signs_of_danger(bench.knowledge()))
+        asked.push_back(bench.knowledge()[sign].head.id);
+    EXPECT_EQ(asked, (Ids{"gas", "hums", "lead"}));
 }
 
 TEST(Stops, AreLiftedByWhatClearsThem) {

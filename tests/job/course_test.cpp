@@ -170,6 +170,19 @@ TEST(Course, WhatWasDoneWithPowerOnEndsPowerOffAndNothingButASentenceBeginsIt) {
     EXPECT_FALSE(ran.pressure_zero || ran.power_off);
 }
 
+// "Take your lock away, power on": whoever goes on locks out anew.
+TEST(Course, ARepairThatEndsWithThePowerOnEndsTheLockOut) {
+    Knowledge knowledge = small_well::knowledge();
+    const std::string repair = knowledge.repairs[0].step.head.id;
+    const auto mended = [&] {
+        return course_of(knowledge, story({cover_off, dead, zero, {did, repair, ""}})).situation;
+    };
+    EXPECT_TRUE(mended().power_off && mended().pressure_zero);
+    knowledge.repairs[0].power_after = true;
+    EXPECT_FALSE(mended().power_off || mended().pressure_zero);
+    EXPECT_EQ(mended().reached, std::set<AccessId>{AccessId{0}}) << "the cover is on again";
+}
+
 TEST(Course, PowerOnMayBringTheWaterBackAndTheCoversOn) {
     const Situation now = after({cover_off, dead, zero, {state, "power", "on"}});
     EXPECT_FALSE(now.pressure_zero);

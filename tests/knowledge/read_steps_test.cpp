@@ -65,6 +65,7 @@ false_alarm = "1 in 60"
 within = 3
 hazards = ["chemical"]
 only_if = { pump = "jet" }
+measured_first = ["zero"]
 [test.glance]
 title = "Glance"
 how = "Glance."
@@ -82,18 +83,26 @@ parts = { pipe = 2.5 }
 recheck = ["glance", "look"]
 may_bring = { burst = "1 in 30" }
 tried_when = { gauge = "high", dull = ["yes", "no"] }
+power_after = "on"
 measured_first = ["gauge"]
 hazards = ["lifting", "pressure"]
 cautions = ["all"]
 [part.pipe]
 title = "Pipe"
 price = 12.5
+[refer.call]
+title = "Call"
+to = "electrician"
+takes = ["burst"]
+only_if = { pump = "jet" }
+measured_first = ["gauge", "dull"]
 [stop.danger]
 title = "Danger"
 when = { gauge = "high", dull = ["yes", "no"] }
 do_now = "Go away."
 likely = "1 in 50"
 blocks = ["live", "lifting"]
+by_drinking = true
 cleared_by = ["zero"]
 mended_by = ["mend"]
 cautions = ["all"]
@@ -141,6 +150,7 @@ TEST(ReadTest, EveryKey) {
     EXPECT_EQ(look.reveals, (std::vector<Findable>{SignId(1), SettingId(1), SignId(0)}));
     EXPECT_EQ(look.channel, (Channel{.misses = counted(1, 50), .false_alarm = counted(1, 60)}));
     EXPECT_EQ(look.within, 3);
+    EXPECT_EQ(look.step.measured_first, std::vector<SignId>{SignId(2)});
     // One side written: the other is that of an untested look.
     EXPECT_EQ(it.tests[1].channel, (Channel{.misses = counted(1, 9), .false_alarm = exactly(0)}));
     EXPECT_EQ(it.tests[1].step.needs, Needs{});
@@ -162,8 +172,15 @@ TEST(ReadRepair, EveryKey) {
     EXPECT_EQ(mend.may_bring[0].strength.count, counted(1, 30));
     EXPECT_EQ(mend.tried_when, (std::vector<SignAmong>{{.sign = SignId(1), .values = {1}},
                                                        {.sign = SignId(0), .values = {0, 1}}}));
-    EXPECT_EQ(mend.measured_first, std::vector<SignId>{SignId(1)});
+    EXPECT_TRUE(mend.power_after);
+    EXPECT_EQ(mend.step.measured_first, std::vector<SignId>{SignId(1)});
     EXPECT_EQ(it.parts[0].price, 12.5);
+}
+
+TEST(ReadRefer, WhereItAppliesAndWhatComesBefore) {
+    const Knowledge it = knowledge_of(steps);
+    EXPECT_EQ(it.refers[0].only_if, (Conditions{{.setting = SettingId(0), .states = {1}}}));
+    EXPECT_EQ(it.refers[0].measured_first, (std::vector<SignId>{SignId(1), SignId(0)}));
 }
 
 TEST(ReadStop, EveryKey) {
@@ -175,6 +192,8 @@ TEST(ReadStop, EveryKey) {
     ASSERT_TRUE(stop.likely);
     EXPECT_EQ(stop.likely->count, counted(1, 50));
     EXPECT_FALSE(stop.blocks_all);
+    EXPECT_TRUE(stop.by_drinking);
+    EXPECT_FALSE(it.stops[1].by_drinking);
     EXPECT_EQ(stop.blocks, (std::vector<Hazard>{Hazard::live, Hazard::lifting}));
     EXPECT_EQ(stop.cleared_by, std::vector<SignId>{SignId(2)});
     EXPECT_EQ(stop.mended_by, std::vector<RepairId>{RepairId(0)});

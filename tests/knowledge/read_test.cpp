@@ -276,6 +276,10 @@ seen_anyway = { click = "1 in 40" }
 pump_stays_off = ["click", "hum"]
 no_power = ["click"]
 leaves_moot = ["zero", "off"]
+[observation.sound]
+title = "Sound"
+kinds = ["hum", "click"]
+leaves_moot = { click = ["zero"], no = ["off"], hum = ["zero", "noise"] }
 [observation.off]
 title = "Off"
 stated_by = { power = "off" }
@@ -326,12 +330,16 @@ stated_by = { pressure = "zero" }
     EXPECT_EQ(it.signs[3].no_power, std::vector<std::size_t>{2});
     EXPECT_TRUE(gauge.pump_stays_off.empty());
     EXPECT_TRUE(gauge.no_power.empty());
-    EXPECT_EQ(it.signs[3].leaves_moot, (std::vector<SignId>{SignId(5), SignId(4)}));
+    EXPECT_EQ(it.signs[3].leaves_moot,
+              (std::vector<Moot>{{SignId(6), {1, 2}}, {SignId(5), {1, 2}}}))
+        << "by whatever is present";
+    EXPECT_EQ(it.signs[4].leaves_moot,
+              (std::vector<Moot>{{SignId(6), {1, 2}}, {SignId(5), {0}}, {SignId(3), {1}}}));
     EXPECT_TRUE(gauge.leaves_moot.empty());
     EXPECT_FALSE(gauge.circumstance);
     EXPECT_FALSE(gauge.stated_by_power_off || gauge.stated_by_pressure_zero);
-    EXPECT_TRUE(it.signs[4].stated_by_power_off && !it.signs[4].stated_by_pressure_zero);
-    EXPECT_TRUE(it.signs[5].stated_by_pressure_zero && !it.signs[5].stated_by_power_off);
+    EXPECT_TRUE(it.signs[5].stated_by_power_off && !it.signs[5].stated_by_pressure_zero);
+    EXPECT_TRUE(it.signs[6].stated_by_pressure_zero && !it.signs[6].stated_by_power_off);
 }
 
 // Numbers that one setting gives go together, and a choice that is never so gives none.
