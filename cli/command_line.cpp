@@ -129,7 +129,9 @@ void kb_check_options(CLI::App& check, Room& room) {
 }
 
 void kb_show_options(CLI::App& show, Room& room) {
-    text_option(show, "NAME", room.kb_show.name, "Identifier or a piece of the title", "");
+    show.add_option("NAME", room.kb_show.names,
+                    in_column("Identifiers, or pieces of titles; none: what there is"))
+        ->type_name("");
     common_options(show, room.common);
 }
 
@@ -153,7 +155,7 @@ void add_kb_commands(CLI::App& kb, Room& room) {
     add_command(kb, room, "check", "Report everything that is wrong with the knowledge",
                 "  knockwell kb check --kb kb", kb_check_options);
 
-    add_command(kb, room, "show", "Show one definition, or what there is",
+    add_command(kb, room, "show", "Show definitions, or what there is",
                 "  knockwell kb show plugged-switch-port", kb_show_options);
 
     add_command(kb, room, "graph", "Draw causes and signs in the language of Graphviz",

@@ -174,7 +174,7 @@ struct ReviewCommand {
     std::string places;             // file that says where the areas lie; empty = no map
 };
 struct KbShowCommand {
-    std::string name;  // empty = an overview
+    std::vector<std::string> names;  // none = an overview
 };
 struct KbGraphCommand {
     std::string cause;  // empty = the whole

@@ -114,18 +114,28 @@ Status carry_out(const KbShowCommand& show, const Desk& desk) {
     if (!shelf)
         return status_usage;
     Page page(desk.style);
-    if (show.name.empty()) {
+    if (show.names.empty()) {
         const std::string version = shelf->version();
         show_overview(page, shelf->knowledge, version);
         desk.print(desk.common.json ? overview_json(shelf->knowledge, version) : page.all());
         return status_done;
     }
-    const auto listed = listed_as(shelf->knowledge, show.name);
-    if (const auto* none = std::get_if<Refused>(&listed)) {
-        desk.complain(none->text);
-        return status_usage;
+    // One name that nothing has keeps nobody from the others.
+    Status status = status_done;
+    std::vector<Listed> wanted;
+    for (const std::string& name : show.names) {
+        const auto listed = listed_as(shelf->knowledge, name);
+        if (const auto* none = std::get_if<Refused>(&listed)) {
+            desk.complain(none->text);
+            status = status_usage;
+            continue;
+        }
+        for (const Listed& one : std::get<0>(listed))
+            if (std::find(wanted.begin(), wanted.end(), one) == wanted.end())
+                wanted.push_back(one);
     }
-    const std::vector<Listed>& wanted = std::get<0>(listed);
+    if (wanted.empty())
+        return status;
     const bool cause = std::any_of(wanted.begin(), wanted.end(),
                                    [](const Listed& one) { return one.kind == "cause"; });
     const auto calls = cause ? shares_of_calls(shelf->model()) : std::nullopt;
@@ -137,7 +147,7 @@ Status carry_out(const KbShowCommand& show, const Desk& desk) {
         show_card(page, one);
     }
     desk.print(desk.common.json ? cards_json(cards) : page.all());
-    return status_done;
+    return status;
 }
 
 Status carry_out(const KbGraphCommand& graph, const Desk& desk) {

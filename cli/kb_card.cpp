@@ -2,6 +2,7 @@
 
 #include "base/words.hpp"
 #include "beliefs/worked.hpp"
+#include "cli/setting_uses.hpp"
 #include "cli/words.hpp"
 
 #include <algorithm>
@@ -38,10 +39,12 @@ public:
     void moot(const Sign& sign);
     void strengths(const std::string& label, const std::vector<CauseStrength>& all);
     [[nodiscard]] std::vector<std::string> found(const std::vector<SignAmong>& all) const;
+    void cautions(const Step& step);
+    [[nodiscard]] std::vector<std::string> titles_to(AccessId at) const;
     void step(const Step& step);
     void channel(const std::optional<Channel>& channel);
 
-    void write(const Setting& setting);
+    void write(const Setting& setting, SettingId id);
     void write(const Cause& cause, CauseId id, std::optional<double> share_of_calls);
     void write(const Sign& sign, SignId id);
     void write(const Access& access);
@@ -119,15 +122,23 @@ std::vector<std::string> Writer::found(const std::vector<SignAmong>& all) const 
     return lines;
 }
 
-void Writer::step(const Step& step) {
+void Writer::cautions(const Step& step) {
     for (const CautionId id : cautions_of(*knowledge_, step)) {
         const Caution& caution = (*knowledge_)[id];
         into_->cautions.push_back(std::string(signal_word(caution)) + ": " + caution.text);
     }
+}
+
+std::vector<std::string> Writer::titles_to(AccessId at) const {
+    return names(way_to(*knowledge_, at),
+                 [&](AccessId id) { return (*knowledge_)[id].head.title; });
+}
+
+void Writer::step(const Step& step) {
+    cautions(step);
     fact("do", how_by_itself(step));
     fact("takes", minutes_words(step.minutes));
-    fact("at", names(way_to(*knowledge_, step.at),
-                     [&](AccessId id) { return (*knowledge_)[id].head.title; }));
+    fact("at", titles_to(step.at));
     std::vector<std::string> needs{std::string(to_text(step.needs.skill))};
     if (step.needs.power != Power::any)
         needs.emplace_back(step.needs.power == Power::on ? "power on" : "power off");
@@ -156,9 +167,18 @@ void Writer::channel(const std::optional<Channel>& channel) {
     fact("false alarm", to_text(channel->false_alarm));
 }
 
-void Writer::write(const Setting& setting) {
+void Writer::write(const Setting& setting, SettingId id) {
+    Step asking;
+    asking.at = setting.at;
+    asking.cautions = setting.cautions;
+    cautions(asking);
     head(setting.head);
     fact("ask", setting.ask);
+    if (!setting.table) {
+        fact("asked of",
+             std::string(to_text(setting.skill)) + ", " + minutes_words(setting.minutes));
+        fact("at", titles_to(setting.at));
+    }
     std::vector<std::string> choices;
     for (std::size_t i = 0; i < setting.states.size(); ++i) {
         std::string line = setting.states[i];
@@ -176,8 +196,10 @@ void Writer::write(const Setting& setting) {
     fact(setting.table ? "states" : "choices", choices);
     std::vector<std::string> given;
     for (const auto& parent : setting.parents)
-        given.push_back(std::visit([&](auto id) { return name(id); }, parent));
+        given.push_back(std::visit([&](auto of) { return name(of); }, parent));
     fact("given", list_of(given));
+    for (Fact& use : uses_of(*knowledge_, id))
+        fact(std::move(use.label), std::move(use.lines));
 }
 
 void Writer::write(const Cause& cause, CauseId id, std::optional<double> share_of_calls) {
@@ -438,6 +460,8 @@ Card card(const Knowledge& knowledge, const std::vector<Source>& sources, const 
                          calls ? std::optional((*calls)[place]) : std::nullopt);
         else if constexpr (std::is_same_v<Thing, Sign>)
             writer.write(thing, SignId{place});
+        else if constexpr (std::is_same_v<Thing, Setting>)
+            writer.write(thing, SettingId{place});
         else
             writer.write(thing);
     });

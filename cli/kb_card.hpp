@@ -33,6 +33,7 @@ struct Listed {
     std::string id;
     std::string title;
     std::size_t place = 0;  // among its kind
+    bool operator==(const Listed&) const = default;
 };
 [[nodiscard]] std::vector<Listed> all_listed(const Knowledge& knowledge);
 
