@@ -8,9 +8,12 @@
 #include "cli/show_json.hpp"
 #include "cli/show_lists.hpp"
 #include "cli/told.hpp"
+#include "knowledge/provenance.hpp"
+#include "learning/proposal.hpp"
 #include "network/graph.hpp"
 
 #include <algorithm>
+#include <optional>
 #include <set>
 #include <string_view>
 #include <utility>
@@ -48,37 +51,13 @@ std::variant<std::vector<Listed>, Refused> listed_as(const Knowledge& knowledge,
     return std::vector<Listed>{meant[std::get<0>(picked)]};
 }
 
-/// Where the definition stands that a learned number ("cause.worn-pump.present") is of; nowhere
-/// where there is none of that kind and name.
-Span definition_of(const Knowledge& knowledge, std::string_view number) {
-    const std::size_t dot = std::min(number.find('.'), number.size());
-    const std::string_view kind = number.substr(0, dot);
-    const std::string_view rest = number.substr(std::min(dot + 1, number.size()));
-    const std::string_view id = rest.substr(0, rest.find('.'));
-    if (const CauseId cause = cause_named(knowledge, id); kind == "cause" && cause.valid())
-        return knowledge[cause].head.span;
-    if (const SignId sign = sign_named(knowledge, id);
-        (kind == "symptom" || kind == "observation") && sign.valid())
-        return knowledge[sign].head.span;
-    if (const TestId test = test_named(knowledge, id); kind == "test" && test.valid())
-        return knowledge[test].step.head.span;
-    if (const RepairId repair = repair_named(knowledge, id); kind == "repair" && repair.valid())
-        return knowledge[repair].step.head.span;
-    return {};
-}
-
-/// Counts that jobs have raised (learned.json) are no judgement any more.
-void let_learned_counts_be(const std::filesystem::path& folder, Shelf& shelf) {
+/// Where the values stand that jobs have taught; none where the texts have errors.
+std::set<Span> learned_in(const std::filesystem::path& folder, const Shelf& shelf) {
     const auto read = read_learned(folder);
     const auto* record = std::get_if<LearnedRecord>(&read);
-    if (record == nullptr)
-        return;
-    std::set<Span> learned;
-    for (const auto& [name, number] : record->numbers)
-        learned.insert(definition_of(shelf.knowledge, name));
-    std::erase_if(shelf.problems, [&](const Problem& it) {
-        return it.code == "count-too-sure" && learned.contains(it.span);
-    });
+    if (record == nullptr || record->numbers.empty() || !shelf.ok())
+        return {};
+    return learned_places(shelf.sources, coins_of(shelf.knowledge, shelf.network), *record);
 }
 
 }  // namespace
@@ -86,16 +65,22 @@ void let_learned_counts_be(const std::filesystem::path& folder, Shelf& shelf) {
 Status carry_out(const KbCheckCommand& check, const Desk& desk) {
     const auto folder = knowledge_folder(*desk.here, desk.common.kb);
     Shelf shelf = read_shelf(folder, ReadFor::curator, FileNames::from_here);
-    let_learned_counts_be(folder, shelf);
+    const std::set<Span> learned = learned_in(folder, shelf);
+    // Counts that jobs have raised are no judgement any more, and no slip.
+    const std::set<std::string> of_counts{"count-too-sure", "present-often", "misses-most"};
+    std::erase_if(shelf.problems, [&](const Problem& it) {
+        return of_counts.contains(it.code) && learned.contains(it.span);
+    });
     if (shelf.ok()) {
         for (Problem& problem : practice_problems(shelf.model()))
             shelf.problems.push_back(std::move(problem));
         put_in_order(shelf.problems);
     }
     const Status status = shelf.problems.empty() ? status_done : status_problems;
+    const auto provenance =
+        check.sources ? std::optional(provenance_of(shelf.knowledge, learned)) : std::nullopt;
     if (desk.common.json) {
-        desk.print(problems_json(shelf.problems, shelf.sources,
-                                 check.sources ? &shelf.knowledge : nullptr));
+        desk.print(problems_json(shelf.problems, shelf.sources, provenance));
         return status;
     }
     for (const Problem& problem : shelf.problems)
@@ -103,8 +88,8 @@ Status carry_out(const KbCheckCommand& check, const Desk& desk) {
     Page page(desk.style);
     page.text(folder.string() + ": " + count_words(count_of(shelf.problems)) + " in " +
               std::to_string(shelf.sources.size()) + " files");
-    if (check.sources)
-        show_provenance(page, shelf.knowledge);
+    if (provenance)
+        show_provenance(page, *provenance);
     desk.print(page.all());
     return status;
 }

@@ -12,9 +12,11 @@
 #include "cli/reasons.hpp"
 #include "cli/show_lists.hpp"
 #include "job/job.hpp"
+#include "knowledge/provenance.hpp"
 #include "ledger/ledger.hpp"
 #include "trade/calc.hpp"
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -54,7 +56,7 @@ namespace knockwell {
 
 [[nodiscard]] std::string problems_json(const std::vector<Problem>& problems,
                                         const std::vector<Source>& sources,
-                                        const Knowledge* provenance = nullptr);
+                                        const std::optional<Provenance>& provenance);
 [[nodiscard]] std::string cards_json(const std::vector<Card>& cards);
 [[nodiscard]] std::string overview_json(const Knowledge& knowledge, const std::string& version);
 [[nodiscard]] std::string practice_json(const std::vector<PracticeResult>& results,

@@ -5,7 +5,6 @@
 #include "cli/show_paper.hpp"
 #include "job/summary.hpp"
 #include "job/time_text.hpp"
-#include "knowledge/provenance.hpp"
 
 #include <map>
 
@@ -109,8 +108,7 @@ std::string job_json(const Job& job, const std::vector<std::string>& warnings) {
 
 namespace {
 
-Json provenance_json(const Knowledge& knowledge) {
-    const Provenance found = provenance_of(knowledge);
+Json provenance_json(const Provenance& found) {
     Json strengths = Json::object();
     for (const Basis basis : {Basis::published, Basis::practice, Basis::judgement, Basis::ledger})
         strengths[std::string(to_text(basis))] = found.strengths[static_cast<std::size_t>(basis)];
@@ -124,7 +122,7 @@ Json provenance_json(const Knowledge& knowledge) {
 }  // namespace
 
 std::string problems_json(const std::vector<Problem>& problems, const std::vector<Source>& sources,
-                          const Knowledge* provenance) {
+                          const std::optional<Provenance>& provenance) {
     const auto name = [&](const Span& span) {
         return span.somewhere() && span.source < sources.size()
                    ? json_text(sources[span.source].name)
@@ -152,7 +150,7 @@ std::string problems_json(const std::vector<Problem>& problems, const std::vecto
     }
     const ProblemCount count = count_of(problems);
     Json answer = {{"errors", count.errors}, {"warnings", count.warnings}, {"problems", all}};
-    if (provenance != nullptr)
+    if (provenance)
         answer["sources"] = provenance_json(*provenance);
     return printed(answer);
 }

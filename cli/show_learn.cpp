@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 #include <utility>
 
 namespace knockwell {
@@ -32,12 +33,24 @@ std::string moved(double before, double after) {
 
 bool is_of_spread(const NumberChange& change) { return change.name.ends_with(".give_or_take"); }
 
-std::string behind_words(const NumberChange& change) {
+/// The name of the number that a spread is of: "cause.worn-pump.present".
+std::string rate_of(const NumberChange& change) {
+    return change.name.substr(0, change.name.rfind('.')) + ".present";
+}
+
+std::string spread_words(const NumberChange& change) {
+    return "give or take a factor of " + moved(change.p_written, change.p_learned);
+}
+
+/// `spread` = of the same rate, where both are told together.
+std::string behind_words(const NumberChange& change, const NumberChange* spread) {
     std::string words = change.name + ": ";
     if (is_of_spread(change))
-        words += "give or take a factor of " + moved(change.p_written, change.p_learned);
+        words += spread_words(change);
     else
         words += moved(100 * change.p_written, 100 * change.p_learned) + " %";
+    if (spread != nullptr)
+        words += ", " + spread_words(*spread);
     // No job told anything of it: it is in the calls that are missing.
     if (change.jobs == 0)
         words += "; calls that it would have made did not come";
@@ -56,6 +69,14 @@ std::string behind_words(const NumberChange& change) {
 std::string shown_line(const std::vector<Source>& sources, std::uint32_t source,
                        std::uint32_t line) {
     return escape_controls(line_of(sources[source].text, line));
+}
+
+/// How many numbers change: a rate and how well it is known are one.
+std::size_t numbers_changed(const std::vector<NumberChange>& changes) {
+    std::set<std::string> names;
+    for (const NumberChange& change : changes)
+        names.insert(is_of_spread(change) ? rate_of(change) : change.name);
+    return names.size();
 }
 
 /// How many lines of the present texts the numbers stand in; the changes are in their order.
@@ -94,6 +115,23 @@ bool is_worth_a_line(const NumberChange& change) {
     return !(std::abs(size_of(change.p_learned) - size_of(change.p_written)) < quarter);
 }
 
+/// What is behind the changes from `from` to `to`, all of one line. One that is little by itself
+/// and that no job told anything of has no words.
+void show_behind(Page& page, const NumberChange* from, const NumberChange* to) {
+    const NumberChange* spread = nullptr;
+    for (; from != to; ++from) {
+        const NumberChange* next = from + 1;
+        if (is_of_spread(*from) && next != to && next->name == rate_of(*from)) {
+            spread = from;
+            continue;
+        }
+        if (from->jobs > 0 || is_worth_a_line(*from) ||
+            (spread != nullptr && is_worth_a_line(*spread)))
+            page.text(behind_words(*from, spread), 6, 4);
+        spread = nullptr;
+    }
+}
+
 void show_diff(std::string& out, const LearnScene& scene, PageStyle style) {
     const std::vector<NumberChange>& all = scene.proposal->changes;
     std::size_t little = 0;
@@ -125,8 +163,8 @@ void show_diff(std::string& out, const LearnScene& scene, PageStyle style) {
         if (other)
             out += "+ " + shown_line(*scene.then, source, then) + "\n";
         Page page(style);
-        for (; i < to; ++i)
-            page.text(behind_words(all[i]), 6, 4);
+        show_behind(page, &all[i], all.data() + to);
+        i = to;
         out += page.all();
     }
     if (little == 0)
@@ -252,7 +290,7 @@ void show_left_out(Page& page, const LearnScene& scene) {
 
 std::string learn_text(const LearnScene& scene, PageStyle style) {
     Page head(style);
-    const std::size_t changes = scene.proposal->changes.size();
+    const std::size_t changes = numbers_changed(scene.proposal->changes);
     head.text("Learned from " + counted(scene.learned->jobs, "closed job") + ", from what was " +
               "written before any learning: " + std::to_string(changes) + " of " +
               counted(scene.proposal->numbers, "number") + " would change, in " +

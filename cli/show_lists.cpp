@@ -6,7 +6,6 @@
 #include "job/leaving.hpp"
 #include "job/summary.hpp"
 #include "job/time_text.hpp"
-#include "knowledge/provenance.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -273,8 +272,7 @@ void show_practice(Page& page, const std::vector<PracticeResult>& results,
     }
 }
 
-void show_provenance(Page& page, const Knowledge& knowledge) {
-    const Provenance found = provenance_of(knowledge);
+void show_provenance(Page& page, const Provenance& found) {
     page.gap();
     page.text("Strengths by basis");
     for (const Basis basis : {Basis::published, Basis::practice, Basis::judgement, Basis::ledger}) {

@@ -8,6 +8,7 @@
 #include "cli/page.hpp"
 #include "job/job.hpp"
 #include "job/leaving.hpp"
+#include "knowledge/provenance.hpp"
 #include "ledger/ledger.hpp"
 #include "trade/calc.hpp"
 
@@ -56,7 +57,7 @@ void show_card(Page& page, const Card& card);
 void show_practice(Page& page, const std::vector<PracticeResult>& results,
                    const std::vector<PracticeRates>& rates);
 /// Where the strengths come from, for `kb check --sources`.
-void show_provenance(Page& page, const Knowledge& knowledge);
+void show_provenance(Page& page, const Provenance& found);
 
 /// Every computation by name, for `calc` alone.
 void show_computations(Page& page, const std::vector<Computation>& all);

@@ -403,20 +403,17 @@ void for_every_head(const Knowledge& knowledge, Judge judge) {
 }
 
 void warn_of_counts_too_sure(const Knowledge& knowledge, Warnings& warnings) {
-    const std::vector<WrittenStrength> all = written_strengths(knowledge);
-    for (std::size_t i = 0; i < all.size();) {
-        const Head& head = *all[i].head;
-        std::vector<std::string> counts;
-        for (; i < all.size() && all[i].head == &head; ++i)
-            if (!all[i].rate && too_sure_for_a_judgement(all[i].count))
-                counts.push_back("\"" + to_text(all[i].count) + "\"");
+    for (const WrittenStrength& one : written_strengths(knowledge)) {
+        const Head& head = *one.head;
         const Basis basis = basis_of(knowledge, head);
-        if (counts.empty() || (basis != Basis::practice && basis != Basis::judgement))
+        if (one.rate || !too_sure_for_a_judgement(one.count) ||
+            (basis != Basis::practice && basis != Basis::judgement))
             continue;
-        warnings.warn(head, "count-too-sure",
-                      "'" + head.id + "' has the basis " + std::string(to_text(basis)) +
-                          " and claims " + list_of(counts, "and"),
-                      "a judgement is worth about 10 cases: write the same share with a smaller n");
+        warnings.warn_at(
+            one.span.somewhere() ? one.span : head.span, head, "count-too-sure",
+            "'" + head.id + "' has the basis " + std::string(to_text(basis)) + " and claims \"" +
+                to_text(one.count) + "\"",
+            "a judgement is worth about 10 cases: write the same share with a smaller n");
     }
 }
 

@@ -7,26 +7,26 @@ namespace {
 
 class StrengthList {
 public:
-    void add(const Head& head, const Count& count, bool rate = false) {
-        if (!count.certain())  // levels that were left out stand here as certain too
-            all_.push_back({&head, count, rate});
+    void add(const Head& head, const Strength& one, bool rate = false) {
+        if (!one.count.certain())  // levels that were left out stand here as certain too
+            all_.push_back({&head, one.count, rate, one.span});
     }
     void add(const Head& head, const std::vector<Strength>& many) {
         for (const Strength& one : many)
-            add(head, one.count);
+            add(head, one);
     }
     template <class Named>
     void add_named(const Head& head, const std::vector<Named>& many) {
         for (const Named& one : many)
-            add(head, one.strength.count);
+            add(head, one.strength);
     }
     void add(const Head& head, const std::optional<Channel>& channel, const Channel& otherwise) {
         if (!channel)
             return;
         if (channel->misses != otherwise.misses)
-            add(head, channel->misses);
+            add(head, Strength{channel->misses, channel->misses_at});
         if (channel->false_alarm != otherwise.false_alarm)
-            add(head, channel->false_alarm);
+            add(head, Strength{channel->false_alarm, channel->false_alarm_at});
     }
     [[nodiscard]] std::vector<WrittenStrength> all() && { return std::move(all_); }
 
@@ -35,11 +35,11 @@ private:
 };
 
 void add_cause(const Cause& cause, StrengthList& list) {
-    list.add(cause.head, cause.present.count, true);
+    list.add(cause.head, cause.present, true);
     list.add_named(cause.head, cause.brought_on_by);
     list.add_named(cause.head, cause.masks);
     if (cause.comes_and_goes)
-        list.add(cause.head, cause.comes_and_goes->count);
+        list.add(cause.head, *cause.comes_and_goes);
     for (const Shows& shows : cause.shows) {
         list.add(cause.head, shows.low);
         list.add(cause.head, shows.high);
@@ -67,7 +67,7 @@ std::vector<WrittenStrength> written_strengths(const Knowledge& knowledge) {
     }
     for (const Stop& stop : knowledge.stops)
         if (stop.likely)
-            list.add(stop.head, stop.likely->count);
+            list.add(stop.head, *stop.likely);
     return std::move(list).all();
 }
 
@@ -81,10 +81,11 @@ bool too_sure_for_a_judgement(const Count& count) {
            std::min(count.k, count.n - count.k) > half_of_ten + 1e-9;
 }
 
-Provenance provenance_of(const Knowledge& knowledge) {
+Provenance provenance_of(const Knowledge& knowledge, const std::set<Span>& learned) {
     Provenance found;
     for (const WrittenStrength& one : written_strengths(knowledge)) {
-        const Basis basis = basis_of(knowledge, *one.head);
+        const Basis basis =
+            learned.contains(one.span) ? Basis::ledger : basis_of(knowledge, *one.head);
         ++found.strengths[static_cast<std::size_t>(basis)];
         ++found.strengths_in_all;
         if (basis == Basis::none && (found.without.empty() || found.without.back() != one.head))

@@ -9,6 +9,7 @@
 
 #include <array>
 #include <cstddef>
+#include <set>
 #include <vector>
 
 namespace knockwell {
@@ -18,6 +19,7 @@ struct WrittenStrength {
     const Head* head = nullptr;  // of the definition that it stands in
     Count count;
     bool rate = false;  // `present`: known to a factor and not by its n
+    Span span;          // of the value
 };
 
 /// Every count of settings, causes, signs, tests, repairs and stops, in that order; the certain
@@ -38,6 +40,9 @@ struct Provenance {
     std::size_t strengths_in_all = 0;
     std::size_t sources = 0;  // definitions that name a source
 };
-[[nodiscard]] Provenance provenance_of(const Knowledge& knowledge);
+/// `learned` = places of the values that jobs have taught: their basis is the ledger, whatever
+/// their definition says of the others.
+[[nodiscard]] Provenance provenance_of(const Knowledge& knowledge,
+                                       const std::set<Span>& learned = {});
 
 }  // namespace knockwell

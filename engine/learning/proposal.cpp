@@ -284,6 +284,18 @@ std::vector<Source> as_written(const std::vector<Source>& sources, const std::ve
     return edited(sources, std::move(edits)).value_or(sources);
 }
 
+std::set<Span> learned_places(const std::vector<Source>& sources, const std::vector<Coin>& coins,
+                              const LearnedRecord& record) {
+    std::set<Span> places;
+    for (const auto& [name, side] : by_name(coins)) {
+        const auto number = record.numbers.find(name);
+        const auto now = text_at(sources, side->span);
+        if (number != record.numbers.end() && now && *now == number->second.learned)
+            places.insert(side->span);
+    }
+    return places;
+}
+
 Proposal propose(const LearnedFrom& from, const LearnedNumbers& learned, const LessonBook& book) {
     return Proposing(from, learned, book).run();
 }

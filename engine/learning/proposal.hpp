@@ -38,6 +38,11 @@ struct LearnedRecord {
                                              const std::vector<Coin>& coins,
                                              const LearnedRecord& record);
 
+/// Where the values stand that learning put there and nobody has changed since.
+[[nodiscard]] std::set<Span> learned_places(const std::vector<Source>& sources,
+                                            const std::vector<Coin>& coins,
+                                            const LearnedRecord& record);
+
 struct NumberChange {
     std::string name;
     Span span;            // in the present texts; without length: a line that is put in

@@ -73,11 +73,28 @@ TEST(KbLearn, ShowsTheLinesAndChangesNothing) {
     for (const auto& change : all["changes"])
         lines.emplace(change["file"], change["line"]);
     EXPECT_LT(lines.size(), all["changes"].size());
+    // A rate and how well it is known are one number.
+    std::set<std::string> numbers;
+    for (const auto& change : all["changes"])
+        numbers.insert(std::regex_replace(change["name"].get<std::string>(),
+                                          std::regex("give_or_take$"), "present"));
+    EXPECT_LT(numbers.size(), all["changes"].size());
     const std::string head =
-        std::to_string(all["changes"].size()) + " of " + std::to_string(all["numbers"].get<int>()) +
+        std::to_string(numbers.size()) + " of " + std::to_string(all["numbers"].get<int>()) +
         " numbers would change, in " + std::to_string(lines.size()) + " lines.";
     const std::string words = std::regex_replace(said.out, std::regex("\n *"), " ");
     EXPECT_NE(words.find(head), std::string::npos) << said.out;
+}
+
+TEST(KbLearn, TellsARateAndHowWellItIsKnownTogether) {
+    const Bench bench;
+    const std::string words =
+        std::regex_replace(bench.stage().type("knockwell kb learn").out, std::regex("\n *"), " ");
+    EXPECT_TRUE(std::regex_search(
+        words, std::regex("cause.plugged-switch-port.present: \\S+ -> \\S+ %, give or take a "
+                          "factor of \\S+ -> \\S+; 40 jobs")))
+        << words;
+    EXPECT_EQ(words.find("cause.plugged-switch-port.give_or_take:"), std::string::npos) << words;
 }
 
 // "0.08 -> 0.08 %" tells nothing.
@@ -110,6 +127,20 @@ TEST(KbLearn, SaysWhyANumberMovesThatNoJobTellsOf) {
     EXPECT_EQ(words.find("so in 0 of 0"), std::string::npos) << out;
 }
 
+// It stands in the line of another number, and there is nothing to say of it.
+TEST(KbLearn, PassesOverWhatNoJobTellsOfAndHardlyMoves) {
+    const Bench bench;
+    std::ofstream("kb/causes.toml", std::ios::app)
+        << "[cause.tangle]\ntitle = \"Tangle\"\npresent = \"1 in 1000\"\n"
+           "brought_on_by = { plugged-switch-port = \"5 in 10\", failed-bladder = \"5 in 10\" }\n"
+           "shows = { no-water = \"9 in 10\" }\n";
+    const std::string out = bench.stage().type("knockwell kb learn").out;
+    EXPECT_NE(out.find("tangle.brought_on_by.plugged-switch-port: 50 "), std::string::npos) << out;
+    EXPECT_EQ(out.find("tangle.brought_on_by.failed-bladder:"), std::string::npos) << out;
+    const auto all = nlohmann::json::parse(bench.stage().type("knockwell kb learn --json").out);
+    EXPECT_NE(all["changes"].dump().find("tangle.brought_on_by.failed-bladder"), std::string::npos);
+}
+
 TEST(KbLearn, AppliesAndNoJobCountsTwice) {
     const Bench bench;
     const Printed said = bench.stage().type("knockwell kb learn --apply");
@@ -133,6 +164,29 @@ TEST(KbLearn, AppliesAndNoJobCountsTwice) {
     EXPECT_EQ(empty.status, 0) << empty.err;
     const Printed forgot = bench.stage().type("knockwell kb learn --ledger empty.sqlite");
     EXPECT_NE(forgot.out.find("40 jobs that taught the numbers"), std::string::npos) << forgot.out;
+}
+
+// What jobs have taught comes from the ledger, until a person writes another number there.
+TEST(KbLearn, WhatWasLearnedIsOfTheLedger) {
+    const Bench bench;
+    const auto strengths = [&] {
+        const auto check =
+            nlohmann::json::parse(bench.stage().type("knockwell kb check --sources --json").out);
+        return check["sources"]["strengths"];
+    };
+    const auto before = strengths();
+    EXPECT_EQ(before["ledger"], 0);
+    ASSERT_EQ(bench.stage().type("knockwell kb learn --apply").status, 0);
+    const auto after = strengths();
+    const int learned = after["ledger"].get<int>();
+    EXPECT_GT(learned, 0);
+    EXPECT_LT(after["none"], before["none"]);
+    const std::string text = text_of_file("kb/causes.toml");
+    const std::regex port("contacts-stay-open +=  *\"[0-9.]+ in [0-9.]+\"");
+    ASSERT_TRUE(std::regex_search(text, port)) << text;
+    std::ofstream("kb/causes.toml", std::ios::binary) << std::regex_replace(
+        text, port, "contacts-stay-open = \"7 in 10\"", std::regex_constants::format_first_only);
+    EXPECT_EQ(strengths()["ledger"], learned - 1);
 }
 
 // A symptom and a cause may have one name: what jobs taught of the one is no count of the other.
