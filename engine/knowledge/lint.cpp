@@ -4,6 +4,7 @@
 #include "base/words.hpp"
 #include "knowledge/alike.hpp"
 #include "knowledge/dominated.hpp"
+#include "knowledge/left_over.hpp"
 #include "knowledge/provenance.hpp"
 
 #include <algorithm>
@@ -17,11 +18,12 @@ namespace {
 
 const std::vector<std::string>& codes() {
     static const std::vector<std::string> all = {
-        "cause-unseen",   "sign-unshown",      "sign-unasked",     "test-dominated",
-        "causes-alike",   "no-cure",           "stop-stays",       "reset-unheld",
-        "count-too-sure", "expects-nothing",   "hidden-character", "tool-alike",
-        "accept-unused",  "sign-says-nothing", "raised-twice",     "raised-never",
-        "brought-never",  "never-anyway",      "recheck-unrelated"};
+        "cause-unseen",   "sign-unshown",      "sign-unasked",      "test-dominated",
+        "causes-alike",   "no-cure",           "stop-stays",        "reset-unheld",
+        "count-too-sure", "expects-nothing",   "hidden-character",  "tool-alike",
+        "accept-unused",  "sign-says-nothing", "raised-twice",      "raised-never",
+        "brought-never",  "never-anyway",      "recheck-unrelated", "recheck-missing",
+        "left-over",      "present-often",     "misses-most"};
     return all;
 }
 
@@ -304,6 +306,25 @@ void warn_of_resets_that_never_wait(const Knowledge& knowledge, Warnings& warnin
     }
 }
 
+/// What is there for others only, and that no other names.
+void warn_of_left_over(const Knowledge& knowledge, Warnings& warnings) {
+    const auto warn = [&](const char* kind, const Head& head, const std::string& where) {
+        warnings.warn(head, "left-over", "nothing names " + named(kind, head),
+                      where + ", or take it out");
+    };
+    const LeftOver left = left_over(knowledge);
+    for (const SettingId id : left.settings)
+        warn("setting", knowledge[id].head,
+             "name it in an 'only_if' or a 'raised_by', or a quantity of it in an edge");
+    for (const AccessId id : left.accesses)
+        warn("access", knowledge[id].head,
+             "name it in the 'at' of a step, or the 'via' of an access");
+    for (const CautionId id : left.cautions)
+        warn("caution", knowledge[id].head, "list it under the 'cautions' of what it warns of");
+    for (const PartId id : left.parts)
+        warn("part", knowledge[id].head, "list it under the 'parts' of a repair");
+}
+
 /// Whether a test reveals a sign that one of these causes shows.
 bool is_of_one(const Knowledge& knowledge, TestId test, const std::vector<CauseStrength>& fixes) {
     const std::vector<Findable>& reveals = knowledge[test].reveals;
@@ -319,11 +340,16 @@ bool is_of_one(const Knowledge& knowledge, TestId test, const std::vector<CauseS
 
 /// A recheck shows that the repair holds: one that shows no sign of what was mended is mostly of
 /// another repair, copied.
-void warn_of_unrelated_rechecks(const Knowledge& knowledge, Warnings& warnings) {
+void warn_of_rechecks(const Knowledge& knowledge, Warnings& warnings) {
     for (const Repair& repair : knowledge.repairs) {
         const bool any =
             std::any_of(repair.recheck.begin(), repair.recheck.end(),
                         [&](TestId test) { return is_of_one(knowledge, test, repair.fixes); });
+        if (repair.recheck.empty())
+            warnings.warn(repair.step.head, "recheck-missing",
+                          "nothing shows whether " + named("repair", repair.step.head) + " holds",
+                          "name a test in 'recheck' that would show what it fixes, were that still "
+                          "there");
         if (repair.recheck.empty() || repair.fixes.empty() || any)
             continue;
         warnings.warn(repair.step.head, "recheck-unrelated",
@@ -417,6 +443,43 @@ void warn_of_counts_too_sure(const Knowledge& knowledge, Warnings& warnings) {
     }
 }
 
+/// What a call selects is common among calls, and rare among installations.
+void warn_of_causes_everywhere(const Knowledge& knowledge, Warnings& warnings) {
+    constexpr double a_fifth = 0.2;
+    for (const Cause& cause : knowledge.causes) {
+        const Count& present = cause.present.count;
+        if (present.kind == Count::Kind::counted && present.mean() > a_fifth)
+            warnings.warn_at(cause.present.span, cause.head, "present-often",
+                             named("cause", cause.head) + " is there " + to_text(present) +
+                                 " of all installations, whether anybody calls or not",
+                             "write how many of all have it at this moment, such as \"4 in 1000\"; "
+                             "its share of the calls comes out by itself");
+    }
+}
+
+/// Mostly it is written how often the look finds it.
+void warn_of_looks_that_mostly_fail(const Knowledge& knowledge, Warnings& warnings) {
+    const auto warn = [&](const Head& head, const std::string& who, const char* what,
+                          const Count& count, const Span& span) {
+        constexpr double half = 0.5;
+        if (count.kind == Count::Kind::counted && count.mean() > half && span.somewhere())
+            warnings.warn_at(
+                span, head, "misses-most", who + " is wrong " + to_text(count) + " times" + what,
+                "write how often it goes wrong: \"" +
+                    to_text(Count{Count::Kind::counted, count.n - count.k, count.n}) + "\"");
+    };
+    const auto both = [&](const Head& head, const std::string& who, const Channel& channel) {
+        warn(head, who, " where it is there", channel.misses, channel.misses_at);
+        warn(head, who, " where it is not", channel.false_alarm, channel.false_alarm_at);
+    };
+    for (const Sign& sign : knowledge.signs)
+        if (sign.phone_report)
+            both(sign.head, "the report of " + named(kind_of(sign), sign.head), *sign.phone_report);
+    for (const Test& test : knowledge.tests)
+        if (test.channel)
+            both(test.step.head, named("test", test.step.head), *test.channel);
+}
+
 bool expects_nothing(const Practice& practice) {
     return !practice.first.valid() && practice.both.empty() && !practice.tempting.valid() &&
            !practice.stop.valid() && practice.next.empty() && practice.gives.empty() &&
@@ -484,8 +547,11 @@ std::vector<Problem> lint(const Knowledge& knowledge) {
     warn_of_bringers_elsewhere(knowledge, warnings);
     warn_of_stops_without_end(knowledge, warnings);
     warn_of_resets_that_never_wait(knowledge, warnings);
-    warn_of_unrelated_rechecks(knowledge, warnings);
+    warn_of_left_over(knowledge, warnings);
+    warn_of_rechecks(knowledge, warnings);
     warn_of_counts_too_sure(knowledge, warnings);
+    warn_of_causes_everywhere(knowledge, warnings);
+    warn_of_looks_that_mostly_fail(knowledge, warnings);
     warn_of_cases_without_expectation(knowledge, warnings);
     warn_of_hidden_characters(knowledge, warnings);
     warn_of_tools_alike(knowledge, warnings);

@@ -10,6 +10,10 @@
 //   no-cure         no repair fixes the cause and no refer takes it
 //   count-too-sure  a practice or judgement count that claims more than about ten cases
 //   hidden-character  a title with a character that steers a terminal, or a line's direction
+//   present-often   a cause that is written to be in more than a fifth of all installations
+//   misses-most     a look or a report that is written to be wrong more often than right
+//   recheck-missing  a repair of which no test shows whether it holds
+//   left-over       a setting, access, caution or part that nothing names (knowledge/left_over.hpp)
 //   accept-unused   an `accept` that silences no warning
 #pragma once
 #include "base/problem.hpp"

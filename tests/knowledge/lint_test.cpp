@@ -39,17 +39,26 @@ reveals = ["dull"]
 minutes = 1
 needs = { skill = "owner" }
 
+[test.wait]
+title = "Wait for the next time"
+how = "Draw water, and wait."
+reveals = ["outage"]
+minutes = 30
+needs = { skill = "owner" }
+
 [repair.change-tank]
 title = "Change the tank"
 how = "Change it."
 fixes = { failed-bladder = "98 in 100" }
 minutes = 90
+recheck = ["knock"]
 
 [repair.clear-port]
 title = "Clear the port"
 how = "Clear it."
 fixes = { plugged-port = "95 in 100" }
 minutes = 20
+recheck = ["wait"]
 )";
 
 /// Every warning of `text` as "code: says".
@@ -98,6 +107,7 @@ TEST(Lint, WarnsOfCausesAndObservationsThatNobodyCanSee) {
 TEST(Lint, WarnsOfACauseThatShowsNothing) {
     EXPECT_EQ(warnings(quiet + "[cause.ghost]\ntitle = \"Ghost\"\npresent = \"1 in 1000\"\n"
                                "[repair.exorcise]\ntitle = \"x\"\nhow = \"x\"\nminutes = 1\n"
+                               "accept = { recheck-missing = \"x\" }\n"
                                "fixes = { ghost = \"1 in 2\" }\n"),
               (Lines{"cause-unseen: no test and no customer can ever show cause 'ghost'"}));
 }
@@ -107,7 +117,8 @@ TEST(Lint, NamesTheObservationsOfAnUnseenCause) {
         quiet + "[cause.x]\ntitle = \"x\"\npresent = \"1 in 1000\"\n"
                 "shows = { outage = \"never\", drip = \"9 in 10\" }\n"
                 "[observation.drip]\ntitle = \"Drip\"\n"
-                "[repair.r]\ntitle = \"x\"\nhow = \"x\"\nminutes = 1\nfixes = { x = 0.5 }\n";
+                "[repair.r]\ntitle = \"x\"\nhow = \"x\"\nminutes = 1\nfixes = { x = 0.5 }\n"
+                "accept = { recheck-missing = \"x\" }\n";
     const std::vector<Problem> problems = lint(knowledge_of(text));
     ASSERT_FALSE(problems.empty());
     EXPECT_EQ(problems[0].code, "cause-unseen");
@@ -123,6 +134,7 @@ TEST(Lint, WarnsOfASignThatNothingShows) {
                                "shows = { outage = \"1 in 20\", hum = \"never\" }\n"
                                "[symptom.hum]\ntitle = \"Hum\"\n"
                                "[repair.r]\ntitle = \"x\"\nhow = \"x\"\nminutes = 1\n"
+                               "accept = { recheck-missing = \"x\" }\n"
                                "fixes = { x = \"1 in 2\" }\n"),
               (Lines{"sign-unshown: no cause shows symptom 'hum'"}));
 }
@@ -162,6 +174,7 @@ title = "Add air"
 how = "Add it."
 fixes = { lost-air = "9 in 10" }
 minutes = 10
+recheck = ["knock"]
 )";
 
 TEST(Lint, WarnsOfCausesAlike) {
@@ -191,6 +204,7 @@ TEST(Lint, WarnsOfACauseWithoutCure) {
     EXPECT_EQ(
         warnings(quiet + cause +
                  "[repair.hope]\ntitle = \"x\"\nhow = \"x\"\nminutes = 1\n"
+                 "accept = { recheck-missing = \"x\" }\n"
                  "fixes = { dry-well = \"never\", plugged-port = 0.5 }\n"),
         (Lines{
             "no-cure: no repair fixes cause 'dry-well' where it can be, and no refer takes it"}));
@@ -265,6 +279,41 @@ TEST(Lint, PointsAtTheIdentifierAndHelps) {
     ASSERT_EQ(problem.notes.size(), 1U);
     EXPECT_EQ(problem.notes[0].says, "cause 'failed-bladder' is here");
     EXPECT_LT(problem.notes[0].span.begin.line, problem.span.begin.line);
+}
+
+// Each way to name a thing is enough.
+TEST(Lint, WarnsOfWhatNothingNames) {
+    const std::string roof =
+        "[setting.roof]\ntitle = \"Roof\"\nunit = \"psi\"\nchoices = { a = \"1 "
+        "in 2\", b = \"1 in 2\" }\ngives = { a = { load = 1 }, b = { load = 2 } }\n";
+    const std::string attic = "[access.attic]\ntitle = \"Attic\"\nminutes = 5\n";
+    const std::string ladder = "[caution.ladder]\ntext = \"Somebody holds the ladder.\"\n";
+    const std::string core = "[part.core]\ntitle = \"Valve core\"\n";
+    EXPECT_EQ(
+        warnings(quiet + roof + attic + ladder + core),
+        (Lines{"left-over: nothing names setting 'roof'", "left-over: nothing names access 'attic'",
+               "left-over: nothing names caution 'ladder'",
+               "left-over: nothing names part 'core'"}));
+    const auto named = [](const std::string& after, const std::string& line) {
+        std::string text = quiet;
+        return text.insert(text.find(after), line + "\n");
+    };
+    EXPECT_EQ(warnings(named("fixes = { plugged", "parts = { core = 1 }") + core), Lines{});
+    EXPECT_EQ(warnings(named("fixes = { plugged", "at = \"attic\"") + attic), Lines{});
+    EXPECT_EQ(warnings(named("fixes = { plugged", "cautions = [\"ladder\"]") + ladder), Lines{});
+    EXPECT_EQ(warnings(named("fixes = { plugged", "at = \"attic\"") + attic +
+                       "cautions = [\"ladder\"]\n" + ladder),
+              Lines{});
+    for (const char* so :
+         {"only_if = { roof = \"a\" }", "raised_by = [{ when = { roof = \"a\" }, times = 2 }]"})
+        EXPECT_EQ(warnings(named("shows = { outage", so) + roof), Lines{}) << so;
+    const std::string weight =
+        "[observation.weight]\ntitle = \"Weight\"\nlevels = [\"heavy\"]\nreading = { unit = "
+        "\"psi\", "
+        "within = 1 }\nedges = { heavy = { of = \"load\" } }\naccept = { sign-unshown = \"x\", "
+        "sign-unasked = \"x\" }\n";
+    EXPECT_EQ(warnings(quiet + roof + weight), Lines{}) << "a quantity of it is enough";
+    EXPECT_EQ(warnings(with_accept(quiet + core, "[part.core]", "left-over")), Lines{});
 }
 
 TEST(Lint, NamesTheNearestCodes) {

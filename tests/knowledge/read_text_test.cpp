@@ -206,8 +206,9 @@ TEST(ReadDepth, CountsOnlyWhatIsNested) {
           "note = \"\"\"\n[[[[[[[[[\"[[[[[[[[[\"\"\"\"\"", "note = '''[[[[[[[[['''", "# [[[[[[[[[",
           "note = \"a.b.c.d.e.f.g.h.i.j.k.l.m\""}) {
         SCOPED_TRACE(note);
-        const ReadResult it = read_text("[part.relief]\ntitle = \"Relief valve\"\n" + note +
-                                        "\n[manifest]\nname='n'\nversion='1'\nformat=1\n");
+        const ReadResult it =
+            read_text("[part.relief]\ntitle = \"Relief valve\"\naccept = { left-over = \"x\" }\n" +
+                      note + "\n[manifest]\nname='n'\nversion='1'\nformat=1\n");
         EXPECT_TRUE(it.problems.empty());
     }
 }

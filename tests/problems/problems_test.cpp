@@ -143,7 +143,7 @@ TEST(ProblemCases, SayThatAThingHasTooManyValues) {
     EXPECT_EQ(last_problem(signs(200)).says, "symptom 's' has 201 values, more than 200");
     EXPECT_EQ(last_problem(signs(200)).code, "too-many-values");
     const auto choices = [](std::size_t count) {
-        return "[setting.s]\ntitle = \"S\"\nchoices = {" +
+        return "[setting.s]\ntitle = \"S\"\naccept = { left-over = \"x\" }\nchoices = {" +
                repeated(count,
                         [](const std::string& i) {
                             return (i == "0" ? "c" : ", c") + i + " = \"1 in 2\"";
