@@ -41,18 +41,77 @@ std::string count_help(const ReadRun& run, const std::string& text) {
     return write_instead(run, text, words, "or it is one of the words " + some_of(words));
 }
 
+/// Short enough to be said again, and nothing in it that would need a \\ before it.
+bool fits_in_quotes(std::string_view text) {
+    constexpr std::size_t short_enough = 60;
+    return text.size() <= short_enough && text.find_first_of("\"\\\r\n\t") == std::string::npos;
+}
+
+std::string in_double_quotes(std::string_view text) { return "\"" + std::string(text) + "\""; }
+
+/// The first of the names in a table or an array of texts, between `before` and `behind`:
+/// "surging = ..., dull = ..."; empty where one is no short name.
+template <class Things, class Name>
+std::string first_of(const Things& things, const Name& name, const std::string& before,
+                     const std::string& behind) {
+    constexpr std::size_t most = 3;
+    std::string all;
+    std::size_t said = 0;
+    for (const auto& thing : things) {
+        const std::string_view text = name(thing);
+        if (text.empty() || !fits_in_quotes(text))
+            return {};
+        if (said++ == most)
+            return all + ", ...";
+        all += (all.empty() ? "" : ", ") + before + std::string(text) + behind;
+    }
+    return all;
+}
+
+std::string table_help(const Node& node) {
+    const std::string names = first_of(
+        node.items(), [](const Node& item) { return item.text; }, "", " = ...");
+    const auto items = node.items();
+    const bool keys = std::none_of(items.begin(), items.end(), [](const Node& item) {
+        return item.text.find(' ') != std::string_view::npos;
+    });
+    if (!names.empty() && keys)
+        return "give each its value: { " + names + " }";
+    const std::string_view text = node.text;
+    const std::size_t equals = text.find('=');
+    if (equals != std::string_view::npos && fits_in_quotes(text)) {
+        const std::string_view key = trimmed(text.substr(0, equals), " ");
+        const std::string_view value = trimmed(text.substr(equals + 1), " ");
+        if (!key.empty() && !value.empty() && key.find_first_of(" ><") == std::string_view::npos)
+            return "write instead: { " + std::string(key) + " = " + in_double_quotes(value) + " }";
+    }
+    return "a table stands between braces: { name = value }";
+}
+
+std::string text_help(const Node& node) {
+    if (node.kind == Node::Kind::number)
+        return "a text stands between double quotes: \"" + number(node.number) + "\"";
+    if (node.kind == Node::Kind::truth)
+        return R"(a text stands between double quotes, such as "yes" or "off")";
+    if (node.items().size() == 1 && fits_in_quotes(node.items().begin()->text) &&
+        !node.items().begin()->text.empty())
+        return "write instead: " + in_double_quotes(node.items().begin()->text);
+    return "it takes one text, between double quotes";
+}
+
 /// How to write what was meant, where that is plain to see.
 std::string type_help(const Node& node, Node::Kind wanted) {
-    const bool plain = node.text.find_first_of("\"\\\r\n\t") == std::string::npos;
-    constexpr std::size_t short_enough = 60;
     if (wanted == Node::Kind::array && node.kind == Node::Kind::text)
-        return plain && node.text.size() <= short_enough
-                   ? "write instead: [\"" + std::string(node.text) + "\"]"
-                   : R"(put it between brackets: ["..."])";
+        return fits_in_quotes(node.text) ? "write instead: [" + in_double_quotes(node.text) + "]"
+                                         : R"(put it between brackets: ["..."])";
+    if (wanted == Node::Kind::array && node.kind == Node::Kind::table)
+        return "put it between brackets: [{ ... }]";
+    if (wanted == Node::Kind::table)
+        return table_help(node);
+    if (wanted == Node::Kind::text)
+        return text_help(node);
     if (wanted == Node::Kind::number && node.kind == Node::Kind::text)
         return "a number stands without quotes and without a unit";
-    if (wanted == Node::Kind::text && node.kind == Node::Kind::number)
-        return "a text stands between double quotes: \"" + number(node.number) + "\"";
     if (wanted == Node::Kind::truth && node.kind == Node::Kind::text)
         return "write true or false, without quotes";
     return {};
@@ -60,14 +119,30 @@ std::string type_help(const Node& node, Node::Kind wanted) {
 
 }  // namespace
 
-bool is_kind(ReadRun& run, const Node& node, Node::Kind kind, const What& what) {
+namespace {
+
+bool is_kind_or(ReadRun& run, const Node& node, Node::Kind kind, const What& what,
+                std::string (*help)(const Node&, Node::Kind)) {
     if (node.kind == kind)
         return true;
     run.error("wrong-type", node.span,
               what + " must be " + std::string(kind_text(kind)) + ", not " +
                   std::string(kind_text(node.kind)),
-              type_help(node, kind));
+              help(node, kind));
     return false;
+}
+
+/// Where names are wanted a table has them before its values.
+std::string names_help(const Node& node, Node::Kind wanted) {
+    const std::string names = first_of(
+        node.entries(), [](const Entry& entry) { return entry.key; }, "\"", "\"");
+    return names.empty() ? type_help(node, wanted) : "it takes names alone: [" + names + "]";
+}
+
+}  // namespace
+
+bool is_kind(ReadRun& run, const Node& node, Node::Kind kind, const What& what) {
+    return is_kind_or(run, node, kind, what, type_help);
 }
 
 std::optional<Written> as_text(ReadRun& run, const Node& node, const What& what) {
@@ -126,7 +201,7 @@ std::optional<Strength> as_strength(ReadRun& run, const Node& node, const What& 
 
 std::vector<Word> as_words(ReadRun& run, const Node& node, const What& what) {
     std::vector<Word> words;
-    if (!is_kind(run, node, Node::Kind::array, what))
+    if (!is_kind_or(run, node, Node::Kind::array, what, names_help))
         return words;
     std::map<std::string_view, Span> first;
     for (const Node& item : node.items()) {
@@ -137,8 +212,8 @@ std::vector<Word> as_words(ReadRun& run, const Node& node, const What& what) {
         if (is_new)
             words.push_back({*text, item.span});
         else
-            run.error("said-twice", item.span, what + " says '" + *text + "' twice", "",
-                      {{same->second, "the first one"}});
+            run.error("said-twice", item.span, what + " says '" + *text + "' twice",
+                      "take one of them out", {{same->second, "the first one"}});
     }
     return words;
 }

@@ -17,14 +17,27 @@ std::vector<std::string> read_side(ReadRun& run, const std::vector<Word>& words,
     for (const Word& word : words) {
         const auto [same, is_new] = all.emplace(word.text, word.span);
         if (!is_new) {
-            run.error("said-twice", word.span, who + " says '" + word.text + "' twice", "",
-                      {{same->second, "the first one"}});
+            run.error("said-twice", word.span, who + " says '" + word.text + "' twice",
+                      "take one of them out", {{same->second, "the first one"}});
             continue;
         }
         check_value_name(run, word, who);
         side.push_back(word.text);
     }
     return side;
+}
+
+/// In a plain array the normal level has no place. False where it stands there.
+bool leaves_normal_out(ReadRun& run, const Node& levels, const Sign& sign, const std::string& who) {
+    for (const Node& item : levels.items())
+        if (item.text == sign.normal) {
+            run.error("said-twice", item.span,
+                      who + " names '" + sign.normal + "' among the levels that go out from it",
+                      "take it out; where levels go out on both sides of it: levels = { low = "
+                      "[...], high = [...] }");
+            return false;
+        }
+    return true;
 }
 
 /// The name of the normal level, which no other may have.
@@ -53,8 +66,9 @@ void read_levels(Fields& fields, ReadRun& run, const Entry& levels, Sign& sign) 
         read_two_sided(fields, run, levels, sign);
     } else {
         std::map<std::string, Span> all = read_normal(fields, run, levels, sign, fields.who());
-        sign.high =
-            read_side(run, as_words(run, levels.value, fields.what("levels")), fields.who(), all);
+        if (leaves_normal_out(run, levels.value, sign, fields.who()))
+            sign.high = read_side(run, as_words(run, levels.value, fields.what("levels")),
+                                  fields.who(), all);
     }
     check_value_count(run, fields.who(), sign.value_count(), levels.value.span);
     const bool says_none =

@@ -206,11 +206,25 @@ void read_blocks(Fields& fields, ReadRun& run, Stop& stop) {
     const Entry* blocks = fields.entry("blocks");
     if (blocks == nullptr)
         return;
-    if (blocks->value.kind != Node::Kind::text) {
+    const Node& value = blocks->value;
+    for (const Node& item : value.items())
+        if (item.text == "all") {
+            run.error("unknown-word", item.span, fields.what("blocks") + " names 'all' in a list",
+                      "write blocks = \"all\", or hazards alone");
+            return;
+        }
+    if (value.kind != Node::Kind::text) {
         stop.blocks_all = false;
         stop.blocks = fields.choice_list("blocks", hazard_words());
-    } else if (blocks->value.text != "all") {
-        unknown_word(run, {blocks->value.text, blocks->value.span}, fields.what("blocks"), {"all"});
+    } else if (value.text != "all") {
+        const auto& hazards = hazard_words();
+        const bool hazard = std::any_of(hazards.begin(), hazards.end(),
+                                        [&](const auto& one) { return one.first == value.text; });
+        run.error("unknown-word", value.span,
+                  fields.what("blocks") + " cannot be '" + value.text + "'",
+                  hazard ? "write instead: [\"" + value.text + "\"]"
+                         : std::string("it is \"all\", or a list of hazards, such as [\"live\", "
+                                       "\"pressure\"]"));
     }
 }
 

@@ -1,5 +1,6 @@
 #include "knowledge/slips.hpp"
 
+#include "base/count.hpp"
 #include "base/words.hpp"
 
 #include <algorithm>
@@ -14,8 +15,8 @@ constexpr std::string_view figures = "0123456789";
 bool is_of_number(char c) { return figures.find(c) != std::string_view::npos; }
 bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
 
-/// Whether one of these brackets is open at the end of the line, and no text.
-bool ends_within(std::string_view line, char opening, char closing) {
+/// How many of these brackets are open at the end of the line; nothing where a text is.
+std::optional<std::size_t> open_at_end(std::string_view line, char opening, char closing) {
     std::size_t open = 0;
     char quote = 0;
     for (const char c : line) {
@@ -32,7 +33,11 @@ bool ends_within(std::string_view line, char opening, char closing) {
         else if (c == closing && open > 0)
             --open;
     }
-    return open > 0 && quote == 0;
+    return quote == 0 ? std::optional(open) : std::nullopt;
+}
+
+bool ends_within(std::string_view line, char opening, char closing) {
+    return open_at_end(line, opening, closing).value_or(0) > 0;
 }
 
 bool ends_in_braces(std::string_view line) { return ends_within(line, '{', '}'); }
@@ -128,12 +133,13 @@ std::string count_meant(std::string_view text) {
         return {};
     if (rest == "%" || rest == "percent" || rest == "per cent")
         return *cases + " in 100";
-    for (const std::string_view between : {"/", "out of", "of"}) {
+    for (const std::string_view between : {"/", "out of", "of", "in", "In", "IN"}) {
         if (!rest.starts_with(between))
             continue;
         rest = trimmed(rest.substr(between.size()), slip_blanks);
         const auto of = take_number(rest);
-        return of && rest.empty() ? *cases + " in " + *of : "";
+        const std::string meant = of && rest.empty() ? *cases + " in " + *of : "";
+        return std::holds_alternative<Count>(parse_count(meant)) ? meant : "";
     }
     return {};
 }
@@ -145,9 +151,14 @@ std::string cure_of_slip(std::string_view line, std::size_t at, std::string_view
         return "a comment begins with # and not with //";
     if (says.find("dangling comma") != std::string_view::npos)
         return "take out the last comma before }";
+    if (trimmed(rest, slip_blanks).empty() && !open_at_end(line, '{', '}'))
+        return "the text lacks the quote at its end";
     if (trimmed(rest, slip_blanks).empty() && ends_in_braces(line))
         return "what stands between { and } stands on one line; or write it under a header of its "
                "own, such as [cause.worn-pump.shows]";
+    if (says.starts_with("expected ']'") && before.starts_with('[') && !rest.starts_with('['))
+        return "a header has no blank in it: a name is small letters, figures and -, such as "
+               "[cause.worn-pump]";
     if (says.starts_with("expected '='") && rest.starts_with(':'))
         return "between a key and its value stands = and not :";
     const bool behind_value = says.starts_with("expected a comment or whitespace") ||

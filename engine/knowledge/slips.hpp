@@ -16,8 +16,8 @@ namespace knockwell {
 [[nodiscard]] std::string cure_of_slip(std::string_view line, std::size_t at,
                                        std::string_view says);
 
-/// "9 of 10", "9/10", "9 out of 10" and "90 %" as the count that is meant: "9 in 10"; empty where
-/// it is none of these.
+/// "9 of 10", "9/10", "9 out of 10", "9in10" and "90 %" as the count that is meant: "9 in 10";
+/// empty where it is none of these, and where it would be no count.
 [[nodiscard]] std::string count_meant(std::string_view text);
 
 }  // namespace knockwell
