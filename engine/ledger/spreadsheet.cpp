@@ -103,8 +103,15 @@ public:
         std::stable_sort(wrong_.begin(), wrong_.end(),
                          [](const auto& a, const auto& b) { return a.first < b.first; });
         std::vector<RefusedRow> all;
-        for (const auto& [place, says] : wrong_)
-            all.push_back({row_->line, says});
+        for (const auto& [place, says] : wrong_) {
+            // What the mapping says for all rows stands in no column.
+            const bool of_column = place < static_cast<std::ptrdiff_t>(columns_->size());
+            const auto column = static_cast<std::size_t>(place);
+            all.push_back(
+                {row_->line,
+                 (of_column ? "column " + in_quotes((*columns_)[column]->name) + ": " : "") +
+                     says});
+        }
         return all;
     }
 

@@ -641,7 +641,8 @@ TEST(LedgerCommands, ASheetIsImportedWholeOrNotAtAll) {
     put(sheet, "No,Date,House,Fault\n1,2024-03-07,HB-1,worn-contacts\n2,soon,HB-2,\n");
     const Printed refused = stage.run(command);
     EXPECT_EQ(refused.status, 1);
-    EXPECT_NE(refused.out.find("jobs.csv:3: refused: 'soon' is no date as the mapping has it"),
+    EXPECT_NE(refused.out.find(
+                  "jobs.csv:3: refused: column 'Date': 'soon' is no date as the mapping has it"),
               std::string::npos)
         << refused.out;
     std::string many = "No,Date,House,Fault\n";
@@ -649,7 +650,7 @@ TEST(LedgerCommands, ASheetIsImportedWholeOrNotAtAll) {
         many += std::to_string(row) + ",soon,,worn-contacts\n";
     put(sheet, many);
     const Printed cut = stage.run(command);
-    EXPECT_TRUE(in_order(cut.out, "jobs.csv:51: refused: the installation is empty",
+    EXPECT_TRUE(in_order(cut.out, "jobs.csv:51: refused: column 'House': the installation is empty",
                          "And for 20 reasons more (--json has them all)."))
         << cut.out;
     EXPECT_EQ(cut.out.find("jobs.csv:52:"), std::string::npos) << cut.out;

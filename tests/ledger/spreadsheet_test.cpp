@@ -121,21 +121,23 @@ TEST(Spreadsheet, EveryRefusedRowHasItsLineAndReason) {
         told.push_back(std::to_string(row.line) + " " + row.says.substr(0, row.says.find(';')));
     EXPECT_EQ(told,
               (std::vector<std::string>{
-                  "3 '7.3.2024 or so' is no date as the mapping has it",
-                  "4 '13/7/2024' is no date as the mapping has it", "5 the installation is empty",
+                  "3 column 'Date': '7.3.2024 or so' is no date as the mapping has it",
+                  "4 column 'Date': '13/7/2024' is no date as the mapping has it",
+                  "5 column 'House': the installation is empty",
                   told.size() > 3 ? told[3] : "",  // the words of the knowledge, see below
                   told.size() > 4 ? told[4] : "", told.size() > 5 ? told[5] : "",
-                  told.size() > 6 ? told[6] : "", "10 'an hour' are no minutes",
-                  told.size() > 8 ? told[8] : "", "12 the number 1 stands in line 2 already",
+                  told.size() > 6 ? told[6] : "", "10 column 'Minutes': 'an hour' are no minutes",
+                  told.size() > 8 ? told[8] : "",
+                  "12 column 'No.': the number 1 stands in line 2 already",
                   "13 it has 3 cells where the heading has 12", "14 'M\\xe4rz' is not UTF-8",
                   "15 a quote is open to the end of the file"}));
     ASSERT_EQ(told.size(), 13U);
     expect_in("save the sheet as CSV in UTF-8", sheet.refused[11].says);
-    expect_in("6 set pump: ", told[3]);
-    expect_in("7 said no such sign: ", told[4]);
-    expect_in("8 found system-pressure: ", told[5]);
-    expect_in("9 did magic: ", told[6]);
-    expect_in("11 cause gremlins: ", told[8]);
+    expect_in("6 column 'Pump': set pump: ", told[3]);
+    expect_in("7 column 'Complaint': said no such sign: ", told[4]);
+    expect_in("8 column 'Gauge': found system-pressure: ", told[5]);
+    expect_in("9 column 'Done': did magic: ", told[6]);
+    expect_in("11 column 'Fault': cause gremlins: ", told[8]);
 }
 
 // A year typed wrongly would stretch the time over which causes are counted.
@@ -146,8 +148,10 @@ TEST(Spreadsheet, NoJobWasOpenedAfterTodayOrLongAgo) {
                                                     "4;1/1/1950;a;HB-1;;;;;;;;\n");
     EXPECT_EQ(sheet.jobs.size(), 2U);
     ASSERT_EQ(sheet.refused.size(), 2U);
-    EXPECT_EQ(sheet.refused[0].says, "'3/7/2206' lies after today, 2026-11-18T11:06:40Z");
-    EXPECT_EQ(sheet.refused[1].says, "'3/7/0024' lies before 1950; write the year in full");
+    EXPECT_EQ(sheet.refused[0].says,
+              "column 'Date': '3/7/2206' lies after today, 2026-11-18T11:06:40Z");
+    EXPECT_EQ(sheet.refused[1].says,
+              "column 'Date': '3/7/0024' lies before 1950; write the year in full");
 }
 
 // A shop mends its sheet once, and not once for each bad cell. The cells are told in their order,
@@ -163,18 +167,18 @@ TEST(Spreadsheet, EveryBadCellOfARowIsTold) {
     std::vector<std::string> told;
     for (const RefusedRow& row : sheet.refused)
         told.push_back(std::to_string(row.line) + " " +
-                       row.says.substr(0, row.says.find_first_of(":,")));
+                       row.says.substr(0, row.says.find_first_of(":,", row.says.find(": ") + 1)));
     EXPECT_EQ(told, (std::vector<std::string>{
-                        "2 'soon' is no date as the mapping has it",
-                        "2 the area has control characters in it",
-                        "2 the installation is empty",
-                        "2 set pump",
-                        "2 said wet feet",
-                        "2 found system-pressure",
-                        "2 'an hour' are no minutes",
-                        "2 it is called a call-back of itself",
-                        "2 how-sure",
-                        "3 the number 1 stands in line 2 already",
+                        "2 column 'Date': 'soon' is no date as the mapping has it",
+                        "2 column 'Road': the area has control characters in it",
+                        "2 column 'House': the installation is empty",
+                        "2 column 'Pump': set pump",
+                        "2 column 'Complaint': said wet feet",
+                        "2 column 'Gauge': found system-pressure",
+                        "2 column 'Minutes': 'an hour' are no minutes",
+                        "2 column 'Again': it is called a call-back of itself",
+                        "2 column 'Sure': how-sure",
+                        "3 column 'No.': the number 1 stands in line 2 already",
                     }));
     EXPECT_TRUE(sheet.jobs.empty());
 }
@@ -189,12 +193,13 @@ TEST(Spreadsheet, WhatAJobCannotHoldIsRefusedByItsLine) {
              "\n6;3/7/2024;a;HB-1;;;;;;;6;\n7;3/7/2024;a;HB-1;;;;;;;6;\n");
     EXPECT_EQ(sheet.jobs.size(), 1U);
     EXPECT_EQ(sheet.refused,
-              (std::vector<RefusedRow>{{2, "the installation is longer than 200 bytes"},
-                                       {3, "the area is longer than 200 bytes"},
-                                       {4, "the installation has control characters in it"},
-                                       {5, "note: it is longer than an event can hold"},
-                                       {6, "entry 1: value has a zero byte in it"},
-                                       {7, "it is called a call-back of itself"}}));
+              (std::vector<RefusedRow>{
+                  {2, "column 'House': the installation is longer than 200 bytes"},
+                  {3, "column 'Road': the area is longer than 200 bytes"},
+                  {4, "column 'House': the installation has control characters in it"},
+                  {5, "column 'Remarks': note: it is longer than an event can hold"},
+                  {6, "entry 1: value has a zero byte in it"},
+                  {7, "column 'Again': it is called a call-back of itself"}}));
 }
 
 TEST(Spreadsheet, TheHeadingMustGoWithTheMapping) {
