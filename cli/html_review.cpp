@@ -1,5 +1,6 @@
 #include "cli/html_review.hpp"
 
+#include "base/same_road.hpp"
 #include "base/words.hpp"
 #include "cli/review_words.hpp"
 #include "cli/words.hpp"
@@ -56,10 +57,10 @@ void put_cells(HtmlPage& page, const ReviewScene& scene, const AreaReview& revie
 std::vector<std::string> places_without_a_job(const ReviewScene& scene) {
     std::set<std::string> driven_to;
     for (std::uint32_t area = 0; area < scene.book->areas.size(); ++area)
-        driven_to.insert(scene.book->areas[area]);
+        driven_to.insert(same_road(scene.book->areas[area]));
     std::vector<std::string> codes;
     for (const auto& [code, where] : *scene.places)
-        if (!driven_to.contains(code))
+        if (!driven_to.contains(same_road(code)))
             codes.push_back(code);
     constexpr std::size_t most_told = 20;
     if (codes.size() > most_told) {
@@ -75,14 +76,17 @@ void put_map(HtmlPage& page, const ReviewScene& scene, const std::vector<AreaCel
     if (scene.places == nullptr)
         return;
     page.heading("Where the roads lie");
+    Places by_road;  // a road may be spelled otherwise there
+    for (const auto& [code, where] : *scene.places)
+        by_road.emplace(same_road(code), where);
     std::vector<PlacedSpot> spots;
     std::vector<std::string> nowhere;
     for (std::uint32_t area = 0; area < scene.book->areas.size(); ++area) {
         const std::string& code = scene.book->areas[area];
         if (code.empty())
             continue;  // these jobs are left out
-        const auto place = scene.places->find(code);
-        if (place == scene.places->end()) {
+        const auto place = by_road.find(same_road(code));
+        if (place == by_road.end()) {
             nowhere.push_back(area_title(code));
             continue;
         }

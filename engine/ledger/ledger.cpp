@@ -1,3 +1,4 @@
+#include "base/same_road.hpp"
 #include "base/words.hpp"
 #include "job/identity.hpp"
 #include "job/summary.hpp"
@@ -34,8 +35,9 @@ bool is_wanted(const JobsWanted& wanted, const Summary& job) {
                                    [&](const auto& one) { return one.cause == wanted.cause; });
     const bool made = wanted.repair.empty() || std::find(job.repairs.begin(), job.repairs.end(),
                                                          wanted.repair) != job.repairs.end();
-    return fits(wanted.area, job.area) && fits(wanted.installation, job.installation) && named &&
-           made && (!wanted.call_backs || job.call_back_of) &&
+    return (wanted.area.empty() || same_road(wanted.area) == same_road(job.area)) &&
+           fits(wanted.installation, job.installation) && named && made &&
+           (!wanted.call_backs || job.call_back_of) &&
            (!wanted.since || job.opened >= *wanted.since) &&
            (!wanted.before || job.opened < *wanted.before);
 }
@@ -204,7 +206,7 @@ JobsFound Ledger::list(const JobsWanted& wanted, std::size_t most) const {
             newest.push_back({job.opened, found.jobs++, job.id});
             found.closed += job.closed ? 1U : 0U;
             if (job.closed)
-                houses.emplace(job.area, job.installation);
+                houses.emplace(same_road(job.area), job.installation);
             constexpr std::size_t room = 10000;  // a million of them need no more than this
             if (newest.size() > most + room)
                 keep_newest(newest, most);

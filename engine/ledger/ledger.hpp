@@ -47,7 +47,7 @@ struct JobLine {
 
 /// Which jobs are wanted, by the codes as they were corrected last; what is empty asks nothing.
 struct JobsWanted {
-    std::string area = {};
+    std::string area = {};  // however it is spelled: same_road()
     std::string installation = {};
     std::string cause = {};                   // that the job names, guessed or more
     std::string repair = {};                  // that was made on the job

@@ -1,5 +1,7 @@
 #include "review/shop_book.hpp"
 
+#include "base/same_road.hpp"
+
 #include <algorithm>
 #include <numeric>
 
@@ -12,6 +14,20 @@ std::uint32_t Names::number_of(const std::string& name) {
     return it->second;
 }
 
+std::uint32_t Roads::number_of(const std::string& area) {
+    const std::uint32_t number = roads_.number_of(same_road(area));
+    if (number == spelled_.size())
+        spelled_.emplace_back();
+    Spelled& road = spelled_[number];
+    const auto it = road.all.emplace(area, 0).first;
+    ++it->second;
+    const bool first = road.all.size() == 1;
+    if (first || it->second > road.usual->second ||
+        (it->second == road.usual->second && it->first < road.usual->first))
+        road.usual = it;
+    return number;
+}
+
 void ShopBook::add(const Summary& summary) {
     if (!summary.closed)
         return;
@@ -19,7 +35,8 @@ void ShopBook::add(const Summary& summary) {
     Visit visit;
     visit.opened = summary.opened;
     visit.area = areas.number_of(summary.area);
-    visit.installation = installations.number_of(summary.area + '\n' + summary.installation);
+    visit.installation =
+        installations.number_of(same_road(summary.area) + '\n' + summary.installation);
     visit.complaint = complaints.number_of(summary.complaint);
     visit.minutes = static_cast<float>(summary.minutes);
     visit.cured = summary.outcome == "cured";

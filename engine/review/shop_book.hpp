@@ -7,7 +7,10 @@
 #pragma once
 #include "job/summary.hpp"
 
+#include <cstddef>
 #include <cstdint>
+#include <deque>
+#include <map>
 #include <span>
 #include <string>
 #include <unordered_map>
@@ -27,6 +30,26 @@ public:
 private:
     std::vector<std::string> names_;
     std::unordered_map<std::string, std::uint32_t> numbers_;
+};
+
+/// Areas by number, each once however it is spelled (same_road), under its usual spelling: the one
+/// of most jobs, of several the first in the alphabet.
+class Roads {
+public:
+    std::uint32_t number_of(const std::string& area);
+    [[nodiscard]] const std::string& operator[](std::uint32_t number) const {
+        return spelled_[number].usual->first;
+    }
+    [[nodiscard]] std::size_t size() const { return spelled_.size(); }
+
+private:
+    using Spellings = std::map<std::string, std::size_t>;  // [spelling] jobs
+    struct Spelled {
+        Spellings all;
+        Spellings::const_iterator usual;
+    };
+    Names roads_;
+    std::deque<Spelled> spelled_;  // none moves, nor what stands in it
 };
 
 constexpr std::int64_t year_seconds = 31557600;  // 365.25 days
@@ -68,7 +91,7 @@ public:
         return {settings_.data() + visit.first_setting, visit.settings};
     }
 
-    Names areas;
+    Roads areas;
     Names installations;
     Names causes;
     Names settings;

@@ -38,7 +38,7 @@ TEST(Places, MakeAMapOnThePageAndWithoutThemThereIsNone) {
     const HostileShop shop;
     ReviewScene scene = shop.scene();
     EXPECT_EQ(shop.page().all(std::nullopt).find("Where the roads lie"), std::string::npos);
-    const Places places = {{hostile_name(), {0, 0}}, {"road-1", {3, 1}}, {"road-nobody", {9, 9}}};
+    const Places places = {{hostile_name(), {0, 0}}, {"Road-1.", {3, 1}}, {"road-nobody", {9, 9}}};
     scene.places = &places;
     const HtmlPage page = review_page(scene, shop.answers());
     const auto drawn = draw(page.plots());

@@ -57,6 +57,22 @@ TEST(Areas, NineVisitsToOneHouseAreOneHouse) {
     EXPECT_EQ(cell_of(review, book, "there", "port"), nullptr);
 }
 
+// Two ways to write a road are no two roads, and a house on it is no two houses.
+TEST(Areas, ARoadIsOneHoweverItIsSpelled) {
+    ShopBook book;
+    for (const char* road : {"Mill  Rd.", "mill rd", "Mill Rd", "mill rd"})
+        book.add(visit(road, "H-1", "port"));
+    book.add(visit("Mill Rd", "H-2", "port"));
+    for (int i = 0; i < 8; ++i)
+        book.add(visit("mill road", "T-" + std::to_string(i), "bladder"));
+    EXPECT_EQ(book.areas.size(), 2U);
+    const AreaReview review = review_areas(book, {});
+    EXPECT_EQ(review.houses, 10U);
+    const AreaCell* cell = cell_of(review, book, "Mill Rd", "port");
+    ASSERT_NE(cell, nullptr) << "of two spellings as usual the first in the alphabet";
+    EXPECT_EQ(cell->observed, 2U);
+}
+
 // Ten jets here, all with the cause that jets have; among equals there is nothing special.
 TEST(Areas, TheMixOfSettingsIsAllowedFor) {
     ShopBook book;
