@@ -120,6 +120,7 @@ struct JobsListCommand {
     bool called_back = false;  // only those that another job is a call-back of
     std::string since;         // only jobs opened from this day on; empty = all
     std::string until;         // ... and up to this day, itself too
+    bool dangers = false;      // only those in which a danger stands that nothing ended since
 };
 struct JobsShowCommand {
     std::string job;

@@ -148,6 +148,8 @@ void jobs_list_options(CLI::App& list, Room& room) {
     list.add_flag("--call-backs", room.jobs_list.call_backs, "Only call-backs of an earlier job");
     list.add_flag("--called-back", room.jobs_list.called_back,
                   "Only those that a later job is a call-back of");
+    list.add_flag("--dangers", room.jobs_list.dangers,
+                  in_column("Only those left or open with a danger that nothing has ended since"));
     text_option(list, "--since", room.jobs_list.since, "Only jobs opened from this day on",
                 "YYYY-MM-DD");
     text_option(list, "--until", room.jobs_list.until, "Only jobs opened up to this day",

@@ -132,7 +132,8 @@ std::vector<std::string> Incoming::told() const {
                 "Put it right, then look at each job: knockwell jobs list"};
     std::vector<std::string> all = told_;
     if (untold_ > 0)
-        all.push_back("And " + counted(untold_, "danger") + " more.");
+        all.push_back("And " + counted(untold_, "danger") +
+                      " more. Those that stand: knockwell jobs list --dangers");
     if (cured_ > most_weighed)
         all.push_back("Dangers that are only likely were looked for in the first " +
                       std::to_string(most_weighed) + " of " + std::to_string(cured_) +

@@ -30,6 +30,11 @@ namespace knockwell {
 [[nodiscard]] std::vector<std::string> dangers_there(const Shelf& shelf, const Ledger& ledger,
                                                      const Job& job, std::int64_t now);
 
+/// Dangers with which this kept job stands open, or was left, cured or not, and which nothing at
+/// its house has ended since, as above.
+[[nodiscard]] std::vector<StopId> dangers_left(const Shelf& shelf, const Ledger& ledger,
+                                               const Job& job, std::int64_t now);
+
 /// A sentence on each danger of `before` that is in `after` no more, though nothing ended it: the
 /// entry that showed it is taken back.
 [[nodiscard]] std::vector<std::string> dangers_gone(const Knowledge& knowledge,

@@ -89,22 +89,35 @@ public:
     }
 
     [[nodiscard]] std::vector<std::string> told() const {
-        constexpr std::size_t most_to_weigh = 20;  // for what was only likely: each takes its time
         std::vector<std::string> all;
-        for (std::size_t i = 0; i < there_.size(); ++i) {
-            const JobThere& one = there_[i];
-            if (one.is_asked_for)
-                continue;
-            const bool weighed = i < most_to_weigh && !was_cured_since(one);
-            for (const StopNow& now :
-                 weighed ? dangers_of(shelf_, one.job) : dangers_found(shelf_, one.job))
-                if (!one.line.closed || !is_over(one, now))
-                    all.push_back(sentence(one, shelf_.knowledge[now.stop]));
-        }
+        for (std::size_t i = 0; i < there_.size(); ++i)
+            if (!there_[i].is_asked_for)
+                for (const StopId stop : standing_in(i))
+                    all.push_back(sentence(there_[i], shelf_.knowledge[stop]));
         return all;
     }
 
+    /// Those with which one of the jobs there stands open or was left.
+    [[nodiscard]] std::vector<StopId> of_job(const std::string& id) const {
+        for (std::size_t i = 0; i < there_.size(); ++i)
+            if (there_[i].line.id == id)
+                return standing_in(i);
+        return {};
+    }
+
 private:
+    [[nodiscard]] std::vector<StopId> standing_in(std::size_t place) const {
+        constexpr std::size_t most_to_weigh = 20;  // for what was only likely: each takes its time
+        const JobThere& one = there_[place];
+        const bool weighed = place < most_to_weigh && !was_cured_since(one);
+        std::vector<StopId> stops;
+        for (const StopNow& now :
+             weighed ? dangers_of(shelf_, one.job) : dangers_found(shelf_, one.job))
+            if (!one.line.closed || !is_over(one, now))
+                stops.push_back(now.stop);
+        return stops;
+    }
+
     /// Whether two are of one house for certain: a danger is told where it may be the same, and
     /// ended only where it is.
     [[nodiscard]] static bool same_house(const JobThere& a, const JobThere& b) {
@@ -184,6 +197,16 @@ private:
 std::vector<std::string> dangers_there(const Shelf& shelf, const Ledger& ledger, const Job& job,
                                        std::int64_t now) {
     return DangersThere(shelf, ledger, job, now).told();
+}
+
+std::vector<StopId> dangers_left(const Shelf& shelf, const Ledger& ledger, const Job& job,
+                                 std::int64_t now) {
+    // Nobody asks from a job: all that are kept there stand against each other.
+    Job nobody;
+    const Summary at = summary_of(job);
+    nobody.area = at.area;
+    nobody.installation = at.installation;
+    return DangersThere(shelf, ledger, nobody, now).of_job(job.id);
 }
 
 }  // namespace knockwell

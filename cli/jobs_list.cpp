@@ -1,12 +1,19 @@
+#include "base/nearest.hpp"
+#include "base/same_road.hpp"
+#include "base/words.hpp"
 #include "cli/commands.hpp"
 #include "cli/dangers.hpp"
 #include "cli/job_commands.hpp"
+#include "cli/progress.hpp"
 #include "cli/show_json.hpp"
 #include "cli/show_lists.hpp"
 #include "cli/since.hpp"
 #include "job/course.hpp"
 
+#include <map>
 #include <optional>
+#include <set>
+#include <string>
 #include <utility>
 
 namespace knockwell {
@@ -82,6 +89,83 @@ std::vector<std::string> dangers_in(const Shelf& shelf, const Job& job) {
     return told;
 }
 
+/// What goes on the list.
+struct JobsToShow {
+    JobsFound found;
+    std::vector<ListedJob> jobs;
+    std::size_t not_known = 0;  // where only those with a danger are wanted
+};
+
+/// Whether a danger may stand in it that another job at the house has not ended.
+bool may_be_in_danger(const Shelf& shelf, const Job& job) {
+    return !dangers_found(shelf, job).empty() ||
+           (!is_closed_as_cured(job) && !dangers_of(shelf, job).empty());
+}
+
+/// Of the wanted jobs those in which a danger stands.
+JobsToShow in_danger(const Shelf& shelf, const Ledger& ledger, const JobsWanted& wanted,
+                     std::size_t most, const Desk& desk) {
+    JobsToShow show;
+    ProgressBar bar(desk, "looking");
+    const Progress progress = bar.progress();
+    const std::vector<JobLine> all = ledger.list(wanted, ledger.count()).newest;
+    std::set<std::pair<std::string, std::string>> houses;
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        const JobLine& line = all[i];
+        if (progress && i % 100 == 0)
+            progress(i, all.size());
+        const FoundJob found = ledger.find(line.id);
+        const auto* job = std::get_if<Job>(&found);
+        if (job == nullptr)
+            continue;
+        std::vector<std::string> titles;
+        if (may_be_in_danger(shelf, *job))
+            for (const StopId stop : dangers_left(shelf, ledger, *job, desk.now))
+                titles.push_back(shelf.knowledge[stop].head.title);
+        else
+            show.not_known += course_of(shelf.knowledge, *job).lost.empty() ? 0U : 1U;
+        if (titles.empty())
+            continue;
+        ++show.found.jobs;
+        show.found.closed += line.closed ? 1U : 0U;
+        if (line.closed)
+            houses.emplace(same_road(line.area), line.installation);
+        if (show.jobs.size() < most)
+            show.jobs.push_back({line, std::move(titles)});
+    }
+    show.found.houses = houses.size();
+    return show;
+}
+
+/// The codes nearest to a road or a house of which no job is; none where there is such a job.
+std::vector<std::string> nearest_codes(const Ledger& ledger, const JobsWanted& wanted) {
+    std::map<std::string, std::string> roads;  // [same_road] one of its spellings
+    std::set<std::string> houses;              // on the road that is asked for
+    bool is_there = false;
+    ledger.each_in_short([&](const Summary& job, const auto&) {
+        const bool on_road = wanted.area.empty() || same_road(job.area) == same_road(wanted.area);
+        roads.emplace(same_road(job.area), job.area);
+        if (!on_road)
+            return;
+        houses.insert(job.installation);
+        is_there =
+            is_there || wanted.installation.empty() || job.installation == wanted.installation;
+    });
+    if (is_there)
+        return {};
+    if (!houses.empty())
+        return nearest(wanted.installation, {houses.begin(), houses.end()});
+    std::vector<std::string> known;
+    for (const auto& [road, spelled] : roads)
+        if (!road.empty())
+            known.push_back(spelled);
+    std::vector<std::string> near = nearest(wanted.area, known);
+    for (std::string& road : near)
+        if (std::string usual = ledger.usual_spelling(road); !usual.empty())
+            road = std::move(usual);
+    return near;
+}
+
 JobsFound found_in(const Ledger& ledger, const JobsWanted& wanted, std::size_t most) {
     JobsFound found;
     if (!wanted.all())
@@ -89,6 +173,14 @@ JobsFound found_in(const Ledger& ledger, const JobsWanted& wanted, std::size_t m
     found.newest = ledger.list(most);
     found.jobs = ledger.count();
     return found;
+}
+
+JobsToShow newest(const std::optional<Shelf>& shelf, const Ledger& ledger, const JobsWanted& wanted,
+                  std::size_t most) {
+    JobsToShow show;
+    show.found = found_in(ledger, wanted, most);
+    show.jobs = with_dangers(shelf, ledger, std::move(show.found.newest));
+    return show;
 }
 
 }  // namespace
@@ -117,13 +209,26 @@ Status carry_out(const JobsListCommand& list, const Desk& desk) {
                 spell_out(shelf->knowledge, find_repair(shelf->knowledge, wanted.repair),
                           &JobsWanted::repair, wanted, file))
             return complain(desk, *why);
-    JobsFound found = found_in(file, wanted, list.most);
-    const auto jobs = with_dangers(shelf, file, std::move(found.newest));
+    if (list.dangers && !shelf)
+        return status_usage;  // what is wrong with the knowledge is told
+    const JobsToShow show = list.dangers ? in_danger(*shelf, file, wanted, list.most, desk)
+                                         : newest(shelf, file, wanted, list.most);
+    const bool a_place = !wanted.area.empty() || !wanted.installation.empty();
+    const std::vector<std::string> near =
+        show.found.jobs == 0 && a_place ? nearest_codes(file, wanted) : std::vector<std::string>();
     Page page(desk.style);
-    show_jobs(page, jobs, wanted, found);
+    show_jobs(page, show.jobs, wanted, show.found, list.dangers);
+    if (!near.empty())
+        page.text("Nearest: " + list_of(near, "or"));
+    if (show.not_known > 0)
+        page.text("Of " + counted(show.not_known, "job") +
+                  " more it is not known whether a danger stands: entries there are not understood "
+                  "by this knowledge.");
     if (!shelf)
         page.text("Without the knowledge it is not known whether a danger stands in one of them.");
-    desk.print(desk.common.json ? jobs_json(jobs, wanted, found) : page.all());
+    const auto not_known = list.dangers ? std::optional(show.not_known) : std::nullopt;
+    desk.print(desk.common.json ? jobs_json(show.jobs, wanted, show.found, near, not_known)
+                                : page.all());
     return shelf ? status_done : status_usage;
 }
 

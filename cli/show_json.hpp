@@ -39,8 +39,11 @@ namespace knockwell {
                                        const std::vector<Effect>& effects);
 
 /// `more`: there are older ones, which are left out.
+/// `near`: names like one that no job has; `not_known`: where only jobs in danger are wanted, of
+/// how many nobody can tell.
 [[nodiscard]] std::string jobs_json(const std::vector<ListedJob>& jobs, const JobsWanted& wanted,
-                                    const JobsFound& found);
+                                    const JobsFound& found, const std::vector<std::string>& near,
+                                    std::optional<std::size_t> not_known);
 /// `warnings`: what is to be minded beside it, in sentences.
 [[nodiscard]] std::string job_json(const Job& job, const std::vector<std::string>& warnings = {});
 [[nodiscard]] std::string closing_json(const Knowledge& knowledge, const Job& job,

@@ -22,7 +22,8 @@ Json confirmed_json(const std::vector<ConfirmedCause>& causes) {
 }  // namespace
 
 std::string jobs_json(const std::vector<ListedJob>& jobs, const JobsWanted& wanted,
-                      const JobsFound& found) {
+                      const JobsFound& found, const std::vector<std::string>& near,
+                      std::optional<std::size_t> not_known) {
     Json all = Json::array();
     for (const ListedJob& listed : jobs) {
         const JobLine& job = listed.line;
@@ -39,9 +40,12 @@ std::string jobs_json(const std::vector<ListedJob>& jobs, const JobsWanted& want
                        {"first_said", json_text(job.first_said)}});
     }
     Json told({{"jobs", all}, {"all", found.jobs}, {"more", jobs.size() < found.jobs}});
-    if (!wanted.all()) {
+    if (not_known)
+        told["not_known"] = *not_known;
+    if (!wanted.all() || not_known) {
         told["closed"] = found.closed;
         told["houses"] = found.houses;
+        told["nearest"] = json_texts(near);
     }
     return printed(told);
 }

@@ -90,10 +90,11 @@ std::string came_to(const JobLine& job) {
 }  // namespace
 
 void show_jobs(Page& page, const std::vector<ListedJob>& jobs, const JobsWanted& wanted,
-               const JobsFound& found) {
+               const JobsFound& found, bool in_danger) {
+    const std::string such =
+        wanted_words(wanted) + (in_danger ? " with a danger that nothing has ended since" : "");
     if (jobs.empty())
-        page.text(wanted.all() ? "No job is kept yet."
-                               : "No job" + wanted_words(wanted) + " is kept.");
+        page.text(such.empty() ? "No job is kept yet." : "No job" + such + " is kept.");
     const bool any_known = std::any_of(jobs.begin(), jobs.end(),
                                        [](const ListedJob& it) { return it.dangers.has_value(); });
     for (const ListedJob& listed : jobs) {
@@ -114,10 +115,9 @@ void show_jobs(Page& page, const std::vector<ListedJob>& jobs, const JobsWanted&
     if (jobs.size() < found.jobs)
         page.text("And " + std::to_string(found.jobs - jobs.size()) +
                   " older; --most shows more than these " + std::to_string(jobs.size()) + ".");
-    if (!wanted.all() && found.jobs > 0)
-        page.text(counted(found.jobs, "job") + wanted_words(wanted) + "; " +
-                  std::to_string(found.closed) + " closed, at " + counted(found.houses, "house") +
-                  ".");
+    if (!such.empty() && found.jobs > 0)
+        page.text(counted(found.jobs, "job") + such + "; " + std::to_string(found.closed) +
+                  " closed, at " + counted(found.houses, "house") + ".");
 }
 
 void show_job(Page& page, const Job& job) {

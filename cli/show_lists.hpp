@@ -25,9 +25,9 @@ struct ListedJob {
     std::optional<std::vector<std::string>> dangers;
 };
 
-/// `found` says how many there are besides these.
+/// `found` says how many there are besides these; `in_danger`: only such were wanted.
 void show_jobs(Page& page, const std::vector<ListedJob>& jobs, const JobsWanted& wanted,
-               const JobsFound& found);
+               const JobsFound& found, bool in_danger = false);
 void show_job(Page& page, const Job& job);
 
 /// What must be true before one leaves and was not said to be; warnings first.

@@ -97,6 +97,35 @@ TEST(Dangers, AreMarkedInTheListOfJobs) {
     EXPECT_EQ(jobs[1]["dangers"].size(), 1U) << jobs;
 }
 
+TEST(Dangers, OfAllJobsAreListedUntilSomethingEndsThem) {
+    Stage stage(small_well());
+    const auto listed = [&](const std::string& options = "") {
+        return Json::parse(stage.type("knockwell jobs list --dangers --json" + options).out);
+    };
+    ASSERT_EQ(
+        stage.type("knockwell open --area mill-race --installation MR-1 --says no-water").status,
+        0);
+    EXPECT_EQ(stage.type("knockwell jobs list --dangers").out,
+              "No job with a danger that nothing has ended since is kept.\n");
+    leave_a_danger(stage);
+    const std::string id = id_of_first(stage);
+    ASSERT_EQ(stage.type(opens_a_job).status, 0);  // a later one at the house
+    const Json all = listed();
+    ASSERT_EQ(all["jobs"].size(), 1U) << all;
+    EXPECT_EQ(all["jobs"][0]["id"].get<std::string>().substr(0, 8), id);
+    EXPECT_EQ(all["jobs"][0]["dangers"].size(), 1U);
+    EXPECT_EQ(all["all"], 1);
+    EXPECT_EQ(all["houses"], 1);
+    EXPECT_EQ(all["not_known"], 0);
+    EXPECT_EQ(listed(" --area mill-race")["jobs"].size(), 0U);
+    const std::string text = stage.type("knockwell jobs list --dangers").out;
+    EXPECT_TRUE(in_order(text, id, "DANGER: The pump runs on")) << text;
+    EXPECT_TRUE(in_order(text, "DANGER", "1 job with a danger")) << text;
+    const Printed cured = stage.type(std::string("knockwell close --cured") + all_seen_to);
+    ASSERT_EQ(cured.status, 0) << cured.err << cured.out;
+    EXPECT_EQ(listed()["jobs"].size(), 0U) << "the house was left as cured since";
+}
+
 // A job that was opened at the wrong house and corrected to this one.
 TEST(Dangers, AreThoseOfTheHouseAsItWasCorrected) {
     Stage stage(small_well());
@@ -123,6 +152,10 @@ TEST(Dangers, OfAListAreNotKnownWithoutTheKnowledge) {
     EXPECT_NE(list.out.find("heron-bottom HB-17"), std::string::npos) << "the job is not hidden";
     EXPECT_NE(list.out.find("it is not known whether a danger stands"), std::string::npos);
     EXPECT_NE(list.err.find("broken.toml:1"), std::string::npos) << list.err;
+    const Printed dangers = stage->type("knockwell jobs list --dangers");
+    EXPECT_EQ(dangers.status, 2);
+    EXPECT_EQ(dangers.out, "") << "an empty list would look like none";
+    EXPECT_NE(dangers.err.find("broken.toml:1"), std::string::npos) << dangers.err;
 }
 
 TEST(Dangers, OfAHouseEndWithAJobThatWasCured) {

@@ -74,7 +74,18 @@ TEST(Job, HasCodesThatCanBeReadAndTyped) {
     EXPECT_EQ(stage.type("knockwell jobs list --installation HB-71").out.find(mistyped),
               std::string::npos);
     EXPECT_EQ(stage.type("knockwell jobs list --installation HB-99").out,
-              "No job of installation 'HB-99' is kept.\n");
+              "No job of installation 'HB-99' is kept.\nNearest: HB-19, HB-17 or HB-18\n");
+    EXPECT_EQ(stage.type("knockwell jobs list --area herron-botom").out,
+              "No job on road 'herron-botom' is kept.\nNearest: heron-bottom\n");
+    EXPECT_EQ(
+        Json::parse(stage.type("knockwell jobs list --area herron-botom --json").out)["nearest"],
+        Json::array({"heron-bottom"}));
+    EXPECT_EQ(stage.type("knockwell jobs list --area heron-bottom --until 2001-01-01")
+                  .out.find("Nearest"),
+              std::string::npos)
+        << "the road is there";
+    EXPECT_EQ(stage.run({"jobs", "list", "--area", "HERON-Bottom."}).out.find("No job"),
+              std::string::npos);
 }
 
 // House number 17 is on many a road.
