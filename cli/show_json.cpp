@@ -173,6 +173,8 @@ Json step_of(const Knowledge& knowledge, const Rates& rates, const Suggestion& s
                  {"outcomes", outcomes}};
     if (step.kind == StepKind::refer)
         json["own_licence"] = step.own_licence;
+    if (!step.awaited_by.empty())
+        json["awaited_by"] = json_text(step.awaited_by);
     // Only where the shop says what an hour costs.
     if (const auto work = money_of(rates, step.minutes)) {
         const RepairId repair =

@@ -232,6 +232,8 @@ void show_first_step(Page& page, const Knowledge& knowledge, const Rates& rates,
     show_what_was_told(page, knowledge, evidence, step);
     if (!step.needs.empty())
         page.text("Needs: " + list_of(step.needs), body + 2, body);
+    if (!step.awaited_by.empty())
+        page.text("Waits for it: " + step.awaited_by, body + 2, body);
     if (!step.parts.empty())
         page.text("Parts: " + list_of(step.parts), body + 2, body);
     show_money(page, knowledge, rates, step);

@@ -79,6 +79,7 @@ struct Suggestion {
     std::vector<OutcomeWords> outcomes;  // tests, questions, settings, as far as they are told
     std::vector<std::string> parts;      // repairs
     bool own_licence = false;            // refers: work of a licence that who is there holds
+    std::string awaited_by;              // tests: title of a step that waits for it; or empty
 };
 
 /// A step that was held back by a hard rule, and why, in words.

@@ -271,7 +271,7 @@ private:
             const auto before = looks_that_wait_.find(key_of(looks[i].step));
             if (before == looks_that_wait_.end() || road_.looks[i] >= road_.at_once)
                 continue;
-            offer_before(before->second, road_.looks[i]);
+            offer_before(before->second, road_.looks[i], looks[i].step);
             if (saves_by_itself(looks[i].step, i))
                 tells_alone_.insert({before->second.kind, before->second.id});
         }
@@ -380,7 +380,8 @@ private:
              mend_in_order(trouble_.shares, to_order, trouble_.last_resort).order) {
             offered.insert(allowed[i]);
             if (const auto look = waits_for_.find(allowed[i]); look != waits_for_.end())
-                offer_before(look->second, road_.mends[allowed[i]]);
+                offer_before(look->second, road_.mends[allowed[i]],
+                             trouble_.menders[allowed[i]].step);
             else
                 offer(trouble_.menders[allowed[i]], road_.mends[allowed[i]]);
         }
@@ -429,29 +430,33 @@ private:
 
     // A look that a step waits for stands in its place, whether or not it tells much: until it is
     // made the step is not.
-    void offer_before(const Candidate& look, double road) {
+    void offer_before(const Candidate& look, double road, const Candidate& waits) {
         const double saved = road_.at_once - road;
         const auto at =
             std::find_if(advice_.next.begin(), advice_.next.end(), [&](const Suggestion& it) {
                 return it.kind == look.kind && it.id == look.id;
             });
         if (at != advice_.next.end()) {
+            if (saved > at->minutes_saved || at->awaited_by.empty())
+                at->awaited_by = waits.title;
             at->minutes_saved = std::max(at->minutes_saved, saved);
             return;
         }
         Suggestion it =
             suggestion_of(knowledge(), look, outlay(knowledge(), *situation_, look), *evidence_);
         it.minutes_saved = saved;
+        it.awaited_by = waits.title;
         offered_.emplace(std::pair(it.kind, it.id), look_of(knowledge(), look));
         advice_.next.push_back(std::move(it));
     }
 
     // The repair that would come first and is held back is what somebody else, or another truck, is
-    // wanted for. While a look saves minutes it would not come first.
+    // wanted for. While a look saves minutes, or a repair waits for it, it would not come first.
     void mark_what_would_come_first() {
         const bool looking_pays =
-            std::any_of(advice_.next.begin(), advice_.next.end(),
-                        [](const Suggestion& it) { return it.minutes_saved > 0; });
+            std::any_of(advice_.next.begin(), advice_.next.end(), [](const Suggestion& it) {
+                return it.minutes_saved > 0 || !it.awaited_by.empty();
+            });
         if (looking_pays || trouble_.at_once.order.empty())
             return;
         const std::size_t first = trouble_.at_once.order.front();

@@ -163,6 +163,22 @@ TEST(Advise, TheLookThatARepairWaitsForStandsInItsPlace) {
     EXPECT_TRUE(look == nullptr || look->minutes_saved <= 0) << "it waits for the part too";
 }
 
+// As good as sure that the well gives too little: the contractor waits for the level, and nobody is
+// told that nothing saves time and another must come.
+TEST(Advise, WhatIsAwaitedIsNotPassedByForSomebodyElse) {
+    well::Bench bench(shipped_text());
+    bench.set("pump", "submersible");
+    bench.set("drive", "fixed");
+    bench.set("source", "drilled");
+    bench.find("outage-clears-itself", "after-heavy-use", Via::told);
+    const Advice advice = bench.advice(well::on_site(Skill::qualified));
+    ASSERT_FALSE(advice.next.empty());
+    EXPECT_EQ(advice.next.front().id, "standing-level");
+    EXPECT_FALSE(advice.next.front().awaited_by.empty());
+    for (const HeldBack& it : advice.held_back)
+        EXPECT_EQ(it.helps, 0) << it.id;
+}
+
 // Water spits from its air valve: the bladder is through, and soaping that valve, which saves a
 // tenth of a minute, does not come before the tank.
 TEST(Advise, ALookThatSavesHardlyAnyOfItsMinutesDoesNotComeBeforeTheRepair) {
@@ -192,6 +208,7 @@ TEST(Advise, TheLookThatALookWaitsForStandsInItsPlace) {
     const Advice advice = bench.advice(here);
     ASSERT_FALSE(advice.next.empty());
     EXPECT_EQ(advice.next.front().id, "look-at-contacts");
+    EXPECT_EQ(advice.next.front().awaited_by, "Knock on the tank");
     EXPECT_EQ(well::suggested(advice, "knock"), nullptr);
     const auto held = std::find_if(advice.held_back.begin(), advice.held_back.end(),
                                    [](const HeldBack& it) { return it.id == "knock"; });

@@ -146,8 +146,10 @@ private:
         if (advice.next.empty())
             return {};
         const Suggestion& first = advice.next.front();
-        // What is listed last is a look that scarcely tells anything: nobody is sent for it.
-        const bool scarcely = !is_repair(first) && first.minutes_saved <= 0;
+        // What is listed last is a look that scarcely tells anything: nobody is sent for it, unless
+        // a repair waits for it.
+        const bool scarcely =
+            !is_repair(first) && first.minutes_saved <= 0 && first.awaited_by.empty();
         return scarcely ? std::nullopt : std::optional(kept_of(first));
     }
 
