@@ -169,6 +169,14 @@ std::vector<Asking::Batch> Asking::batches() const {
     return all;
 }
 
+/// Whether two threads, each with tables of its own, stay within what one may keep.
+bool Asking::has_room_for_two(std::span<const Batch> batches) const {
+    return std::all_of(batches.begin(), batches.end(), [&](const Batch& batch) {
+        const SumPart& part = parts_.parts[batch.part];
+        return 2 * part.entries() * lanes_for(part) <= most_pack_entries * Pack::lanes;
+    });
+}
+
 /// Batches are dealt out to two threads; each answer depends on its own batch only, so the bytes
 /// do not depend on who made it.
 void Asking::answer() {
@@ -184,7 +192,7 @@ void Asking::answer() {
     std::size_t half = 0;
     while (half < all.size() && 2 * done < cost)
         done += parts_.parts[all[half++].part].cost();
-    if (cost < worth_a_thread || half == all.size()) {
+    if (cost < worth_a_thread || half == all.size() || !has_room_for_two(all)) {
         answer(all);
     } else {
         side_by_side([&] { answer(std::span(all).subspan(half)); },

@@ -142,6 +142,7 @@ private:
     [[nodiscard]] double ask_part(std::uint32_t part, std::span<const PlacedKnob> knobs);
     [[nodiscard]] std::uint32_t request_given(std::uint32_t part, Var var);
     [[nodiscard]] std::vector<Batch> batches() const;
+    [[nodiscard]] bool has_room_for_two(std::span<const Batch> batches) const;
     void answer(std::span<const Batch> batches);
     template <class P>
     void answer_part(std::span<const Batch> batches);

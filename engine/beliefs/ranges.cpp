@@ -73,6 +73,7 @@ public:
           built_(build(model, evidence, point_values(*model.network))),
           parts_(parts_of(built_.sum, *model.plans, Runs::many)) {
         if (built_.too_wide() || parts_.width() > widest || network_->causes.empty() ||
+            parts_.entries() > most_pack_entries ||
             parts_.cost() * draws / Pack::lanes > patience_of_eight)
             return;
         asked_ = strengths_asked(*network_, evidence);
@@ -80,8 +81,11 @@ public:
                   std::vector<std::uint8_t>(draws, 0)};
     }
 
-    /// Every batch of eight is the same whoever draws it.
+    /// Every batch of eight is the same whoever draws it. A second helper has tables of its own:
+    /// where those would be large it leaves all of it to the first.
     void help() {
+        if (helpers_.fetch_add(1) > 0 && 2 * parts_.entries() > most_pack_entries)
+            return;
         const auto begin_batch = [&] { return next_.fetch_add(Pack::lanes); };
         std::uint32_t first = begin_batch();
         if (first >= draws_.count)
@@ -178,6 +182,7 @@ private:
     std::vector<StrengthIndex> asked_;
     Draws draws_;
     std::atomic<std::uint32_t> next_ = 0;  // the first draw that nobody has begun
+    std::atomic<std::uint32_t> helpers_ = 0;
 };
 
 Redrawing::Redrawing(const Model& model, const Evidence& evidence, std::uint32_t draws,

@@ -183,6 +183,25 @@ void gather_top(ReadRun& run, const Entry& top) {
     }
 }
 
+/// The texts in the order of what each defines first, and not of their files' names, on which no
+/// answer may hang; within a text its own order is kept. On worked cases none hangs: their texts
+/// stay in the order of the names.
+void put_texts_in_order(ReadRun& run) {
+    using First = std::pair<std::string_view, std::string_view>;
+    std::vector<First> first(run.sources.size());  // [source] of its first definition
+    for (const Definition& definition : run.definitions)
+        if (First& it = first[definition.entry->key_span.source];
+            it == First{} && definition.kind != Kind::practice)
+            it = {definition.entry->key, definition.word};
+    const auto of = [&](const Definition& it) { return first[it.entry->key_span.source]; };
+    std::stable_sort(run.definitions.begin(), run.definitions.end(),
+                     [&](const Definition& a, const Definition& b) { return of(a) < of(b); });
+    std::map<Kind, std::size_t> next;
+    for (Definition& definition : run.definitions)
+        definition.index = run.names[definition.kind][definition.entry->key].index =
+            next[definition.kind]++;
+}
+
 /// Gives settings and tables new indices, so that a table stands after its parents and the order of
 /// the text is kept otherwise. In a cycle (reported later) the first met stays first.
 class ParentsFirst {
@@ -449,6 +468,7 @@ void gather(ReadRun& run, const std::vector<const Node*>& trees) {
     if (run.manifest == nullptr && run.whole && !run.manifest_misspelt)
         run.error("no-manifest", {}, "no file has a [manifest]",
                   "begin manifest.toml with [manifest], name, version and format = 1");
+    put_texts_in_order(run);
     ParentsFirst(run).sort();
     Knowledge& knowledge = run.knowledge;
     make_room(run, knowledge.settings, Kind::setting);

@@ -2,8 +2,9 @@
 //
 // What a knowledge base says, as values: every definition of docs/knowledge.md with its place in
 // the text. Everything refers to everything by id; ids index the vectors of `Knowledge`, which keep
-// the order of the text. A value of this type has passed every check of knowledge/check.hpp:
-// references hold, graphs are acyclic, counts are counts.
+// the order of the text (of several texts, that of what each defines first). A value of this type
+// has passed every check of knowledge/check.hpp: references hold, graphs are acyclic, counts are
+// counts.
 #pragma once
 #include "base/count.hpp"
 #include "base/ids.hpp"

@@ -95,7 +95,7 @@ struct ReadRun {
     // Keys of a definition that stand in another file than itself: "cause 'worn'", "shows".
     std::set<std::pair<std::string, std::string>> continued;
     std::vector<Link> links;
-    std::vector<Definition> definitions;  // in the order of the text
+    std::vector<Definition> definitions;  // once gathered, in the order of Knowledge
     const Entry* manifest = nullptr;
     bool manifest_misspelt = false;  // its header, which is told
     const Entry* words = nullptr;

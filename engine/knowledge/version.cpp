@@ -2,15 +2,9 @@
 
 #include "base/hex.hpp"
 
+#include <algorithm>
+
 namespace knockwell {
-namespace {
-
-/// A text is hashed behind its length, so that "a", "bc" and "ab", "c" differ.
-std::uint64_t hashed(std::string_view text, std::uint64_t hash) {
-    return fnv1a(text, fnv1a(std::to_string(text.size()) + ':', hash));
-}
-
-}  // namespace
 
 std::uint64_t fnv1a(std::string_view bytes, std::uint64_t hash) {
     constexpr std::uint64_t prime = 0x100000001b3U;
@@ -22,9 +16,14 @@ std::uint64_t fnv1a(std::string_view bytes, std::uint64_t hash) {
 }
 
 std::string fingerprint(const std::vector<Source>& sources) {
-    std::uint64_t hash = fnv1a("");
+    std::vector<std::uint64_t> texts;
+    texts.reserve(sources.size());
     for (const Source& source : sources)
-        hash = hashed(source.text, hashed(source.name, hash));
+        texts.push_back(fnv1a(source.text));
+    std::sort(texts.begin(), texts.end());
+    std::uint64_t hash = fnv1a("");
+    for (const std::uint64_t text : texts)
+        hash = fnv1a(hex(text, 16), hash);
     return hex((hash >> 48U) ^ (hash & 0xffffffffffffU), 12);
 }
 

@@ -18,7 +18,8 @@ namespace knockwell {
 /// The hash of `bytes`, going on from `hash`.
 [[nodiscard]] std::uint64_t fnv1a(std::string_view bytes, std::uint64_t hash = 0xcbf29ce484222325U);
 
-/// Twelve hexadecimal digits that change with any byte of the texts or of their names.
+/// Twelve hexadecimal digits that change with any byte of the texts, but not with their names and
+/// their order: no answer hangs on these.
 [[nodiscard]] std::string fingerprint(const std::vector<Source>& sources);
 
 }  // namespace knockwell

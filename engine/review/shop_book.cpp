@@ -19,12 +19,11 @@ std::uint32_t Roads::number_of(const std::string& area) {
     if (number == spelled_.size())
         spelled_.emplace_back();
     Spelled& road = spelled_[number];
-    const auto it = road.all.emplace(area, 0).first;
-    ++it->second;
-    const bool first = road.all.size() == 1;
-    if (first || it->second > road.usual->second ||
-        (it->second == road.usual->second && it->first < road.usual->first))
-        road.usual = it;
+    const std::size_t jobs = ++road.jobs[area];
+    if (jobs > road.most || (jobs == road.most && area < road.usual)) {
+        road.usual = area;
+        road.most = jobs;
+    }
     return number;
 }
 

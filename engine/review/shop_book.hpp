@@ -9,7 +9,6 @@
 
 #include <cstddef>
 #include <cstdint>
-#include <deque>
 #include <map>
 #include <span>
 #include <string>
@@ -38,18 +37,18 @@ class Roads {
 public:
     std::uint32_t number_of(const std::string& area);
     [[nodiscard]] const std::string& operator[](std::uint32_t number) const {
-        return spelled_[number].usual->first;
+        return spelled_[number].usual;
     }
     [[nodiscard]] std::size_t size() const { return spelled_.size(); }
 
 private:
-    using Spellings = std::map<std::string, std::size_t>;  // [spelling] jobs
     struct Spelled {
-        Spellings all;
-        Spellings::const_iterator usual;
+        std::map<std::string, std::size_t> jobs;  // [spelling]
+        std::string usual;
+        std::size_t most = 0;  // jobs that spell it so
     };
     Names roads_;
-    std::deque<Spelled> spelled_;  // none moves, nor what stands in it
+    std::vector<Spelled> spelled_;
 };
 
 constexpr std::int64_t year_seconds = 31557600;  // 365.25 days
