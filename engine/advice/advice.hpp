@@ -120,14 +120,12 @@ enum class Urgency { everything, there, drinking };
 [[nodiscard]] Urgency urgency(const Stop& stop);
 
 /// Stops that hold, most probable first, of equal ones by urgency, then in the order of the text;
-/// behind them in the same order those that harm who drinks. One that
-/// was found holds from stage to stage until a sign of its `cleared_by` is found or a repair of its
-/// `mended_by` is made.
+/// behind them in the same order those that harm who drinks. One that was found holds from stage to
+/// stage until a sign of its `cleared_by` is found or a repair of its `mended_by` is made.
 [[nodiscard]] std::vector<StopNow> stops_now(const Model& model, const Evidence& evidence,
                                              const Situation& situation);
 
-/// Those of them that were found, in that order; no belief is asked, so
-/// it is quick.
+/// Those of them that were found, in that order; no belief is asked, so it is quick.
 [[nodiscard]] std::vector<StopNow>
 stops_found_now(const Knowledge& knowledge, const Evidence& evidence, const Situation& situation);
 
