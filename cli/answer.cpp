@@ -115,13 +115,19 @@ AnswerNow answer_now(const Model& model, Course course, const AnswerWanted& want
 }
 
 std::vector<Recheck> rechecks_now(const Knowledge& knowledge, const Course& course,
+                                  std::span<const std::vector<double>> setting,
                                   const std::vector<StopNow>& stops,
                                   const std::vector<TestId>& tests) {
-    // Of looks nothing is asked that hangs on beliefs.
-    const Standing standing{&knowledge, &course.situation, &course.evidence, stops, {}, {}};
+    // Of looks nothing is asked that hangs on beliefs in causes.
+    const Standing standing{&knowledge, &course.situation, &course.evidence, stops, {}, {},
+                            setting};
     std::vector<Recheck> rechecks;
-    for (const TestId test : tests)
-        rechecks.push_back({test, forbids(standing, candidate(knowledge, test))});
+    for (const TestId test : tests) {
+        Candidate look = candidate(knowledge, test);
+        if (setting.empty())
+            look.measured_first.clear();
+        rechecks.push_back({test, forbids(standing, look)});
+    }
     return rechecks;
 }
 

@@ -9,6 +9,7 @@
 #include "job/course.hpp"
 
 #include <optional>
+#include <span>
 #include <string>
 #include <variant>
 #include <vector>
@@ -61,7 +62,9 @@ struct Recheck {
 };
 
 /// Each test with what the hard rules say against it where the job stands now.
+/// `setting`: the chances of the settings; where nobody has them (empty) none waits for a look.
 [[nodiscard]] std::vector<Recheck> rechecks_now(const Knowledge& knowledge, const Course& course,
+                                                std::span<const std::vector<double>> setting,
                                                 const std::vector<StopNow>& stops,
                                                 const std::vector<TestId>& tests);
 

@@ -30,10 +30,18 @@ namespace knockwell {
 [[nodiscard]] std::vector<std::string> dangers_there(const Shelf& shelf, const Ledger& ledger,
                                                      const Job& job, std::int64_t now);
 
-/// Dangers with which this kept job stands open, or was left, cured or not, and which nothing at
-/// its house has ended since, as above.
-[[nodiscard]] std::vector<StopId> dangers_left(const Shelf& shelf, const Ledger& ledger,
-                                               const Job& job, std::int64_t now);
+/// A job of a house, among the others there.
+struct JobThere {
+    JobLine line;
+    Job job;
+    bool is_asked_for = false;
+};
+
+/// Dangers with which one of all kept jobs of a house stands open, or was left, cured or not, and
+/// which none of the others has ended since, as above.
+[[nodiscard]] std::vector<StopId> dangers_left(const Shelf& shelf,
+                                               const std::vector<JobThere>& house,
+                                               std::size_t which, std::int64_t now);
 
 /// A sentence on each danger of `before` that is in `after` no more, though nothing ended it: the
 /// entry that showed it is taken back.

@@ -1,4 +1,5 @@
 // Dangers that other jobs at the house of one were left with, or stand open with.
+#include "base/same_road.hpp"
 #include "base/words.hpp"
 #include "cli/dangers.hpp"
 #include "job/course.hpp"
@@ -16,14 +17,8 @@
 namespace knockwell {
 namespace {
 
-/// A job at the house of the one that is asked for, that one too.
-struct JobThere {
-    JobLine line;
-    Job job;
-    bool is_asked_for = false;
-};
-
-/// Newest first. What differs in capitals, blanks or hyphens may be the same road or house.
+/// Jobs at the house of the one that is asked for, newest first, and that one. What differs in
+/// capitals, blanks or hyphens may be the same road or house.
 std::vector<JobThere> jobs_there(const Ledger& ledger, const Job& job, const Summary& at) {
     constexpr std::size_t most_of_a_code = 100000;  // houses of one code, on all roads
     std::vector<JobThere> there;
@@ -39,7 +34,9 @@ std::vector<JobThere> jobs_there(const Ledger& ledger, const Job& job, const Sum
     std::stable_sort(there.begin(), there.end(), [](const JobThere& a, const JobThere& b) {
         return b.line.opened < a.line.opened;
     });
-    there.push_back({{}, job, true});
+    JobThere& asks = there.emplace_back(JobThere{{}, job, true});
+    asks.line.area = at.area;
+    asks.line.installation = at.installation;
     return there;
 }
 
@@ -79,49 +76,38 @@ bool shows_it_over(const Knowledge& knowledge, const Job& job, const Event& even
 /// Dangers of a house, over all its jobs.
 class DangersThere {
 public:
-    DangersThere(const Shelf& shelf, const Ledger& ledger, const Job& job, std::int64_t now)
-        : shelf_(shelf), at_(summary_of(job)),  // its codes as they were corrected last
-          there_(jobs_there(ledger, job, at_)),
+    /// `there` must outlive it.
+    DangersThere(const Shelf& shelf, const std::vector<JobThere>& there, std::int64_t now)
+        : shelf_(shelf), there_(there),
           // What is dated after that was written by a clock that was wrong, and ends nothing.
-          latest_(now + day_seconds) {
-        there_.back().line.area = at_.area;
-        there_.back().line.installation = at_.installation;
-    }
+          latest_(now + day_seconds) {}
 
+    /// Of all but the last, which asks.
     [[nodiscard]] std::vector<std::string> told() const {
+        constexpr std::size_t most_to_weigh = 20;  // for what was only likely: each takes its time
         std::vector<std::string> all;
-        for (std::size_t i = 0; i < there_.size(); ++i)
-            if (!there_[i].is_asked_for)
-                for (const StopId stop : standing_in(i))
-                    all.push_back(sentence(there_[i], shelf_.knowledge[stop]));
+        for (std::size_t i = 0; i + 1 < there_.size(); ++i)
+            for (const StopId stop : standing_in(there_[i], i < most_to_weigh))
+                all.push_back(sentence(there_[i], shelf_.knowledge[stop]));
         return all;
     }
 
-    /// Those with which one of the jobs there stands open or was left.
-    [[nodiscard]] std::vector<StopId> of_job(const std::string& id) const {
-        for (std::size_t i = 0; i < there_.size(); ++i)
-            if (there_[i].line.id == id)
-                return standing_in(i);
-        return {};
-    }
-
-private:
-    [[nodiscard]] std::vector<StopId> standing_in(std::size_t place) const {
-        constexpr std::size_t most_to_weigh = 20;  // for what was only likely: each takes its time
-        const JobThere& one = there_[place];
-        const bool weighed = place < most_to_weigh && !was_cured_since(one);
+    /// Those with which a job there stands open or was left; `weigh`: those too that are only
+    /// likely.
+    [[nodiscard]] std::vector<StopId> standing_in(const JobThere& one, bool weigh) const {
         std::vector<StopId> stops;
-        for (const StopNow& now :
-             weighed ? dangers_of(shelf_, one.job) : dangers_found(shelf_, one.job))
+        for (const StopNow& now : weigh && !was_cured_since(one) ? dangers_of(shelf_, one.job)
+                                                                 : dangers_found(shelf_, one.job))
             if (!one.line.closed || !is_over(one, now))
                 stops.push_back(now.stop);
         return stops;
     }
 
+private:
     /// Whether two are of one house for certain: a danger is told where it may be the same, and
     /// ended only where it is.
     [[nodiscard]] static bool same_house(const JobThere& a, const JobThere& b) {
-        return small_letters(a.line.area) == small_letters(b.line.area) &&
+        return same_road(a.line.area) == same_road(b.line.area) &&
                small_letters(a.line.installation) == small_letters(b.line.installation);
     }
 
@@ -174,8 +160,9 @@ private:
     }
 
     [[nodiscard]] std::string sentence(const JobThere& one, const Stop& stop) const {
+        const JobLine& asks = there_.back().line;
         const bool as_spelled =
-            one.line.area == at_.area && one.line.installation == at_.installation;
+            one.line.area == asks.area && one.line.installation == asks.installation;
         return "Job " + short_id(one.line.id) + " of " + format_day(one.line.opened) +
                (as_spelled ? " at this house "
                            : " at " + one.line.area + " " + one.line.installation +
@@ -187,8 +174,7 @@ private:
     }
 
     const Shelf& shelf_;
-    Summary at_;
-    std::vector<JobThere> there_;
+    const std::vector<JobThere>& there_;
     std::int64_t latest_;
 };
 
@@ -196,17 +182,14 @@ private:
 
 std::vector<std::string> dangers_there(const Shelf& shelf, const Ledger& ledger, const Job& job,
                                        std::int64_t now) {
-    return DangersThere(shelf, ledger, job, now).told();
+    // Its codes as they were corrected last.
+    const std::vector<JobThere> there = jobs_there(ledger, job, summary_of(job));
+    return DangersThere(shelf, there, now).told();
 }
 
-std::vector<StopId> dangers_left(const Shelf& shelf, const Ledger& ledger, const Job& job,
-                                 std::int64_t now) {
-    // Nobody asks from a job: all that are kept there stand against each other.
-    Job nobody;
-    const Summary at = summary_of(job);
-    nobody.area = at.area;
-    nobody.installation = at.installation;
-    return DangersThere(shelf, ledger, nobody, now).of_job(job.id);
+std::vector<StopId> dangers_left(const Shelf& shelf, const std::vector<JobThere>& house,
+                                 std::size_t which, std::int64_t now) {
+    return DangersThere(shelf, house, now).standing_in(house[which], true);
 }
 
 }  // namespace knockwell

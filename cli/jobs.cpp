@@ -20,6 +20,7 @@
 #include "job/time_text.hpp"
 
 #include <algorithm>
+#include <span>
 #include <utility>
 
 namespace knockwell {
@@ -55,7 +56,11 @@ Status show(const Desk& desk, const Shelf& shelf, AnswerNow answer, Showing how)
         std::erase_if(how.recheck, [&](TestId test) {
             return is_held(shelf.knowledge, answer.stops, shelf.knowledge[test].step);
         }) > 0;
-    const auto rechecks = rechecks_now(shelf.knowledge, answer.course, answer.stops, how.recheck);
+    const auto* known = std::get_if<Known>(&answer.says);
+    const std::span<const std::vector<double>> setting =
+        known == nullptr ? std::span<const std::vector<double>>() : known->now.setting;
+    const auto rechecks =
+        rechecks_now(shelf.knowledge, answer.course, setting, answer.stops, how.recheck);
     if (desk.common.json) {
         const std::string headline = how.headline + (how.house.empty() ? "" : " " + how.house);
         desk.print(answer_json(shelf.model(), answer, rechecks, headline,
@@ -159,7 +164,7 @@ std::string moved_on(const Ledger& ledger, const Job& opened) {
     return {};
 }
 
-/// A word on a road that the ledger has already, spelled with other capitals.
+/// A word on a road that the ledger has already, spelled otherwise.
 std::string other_spelling(const Ledger& ledger, const Job& opened) {
     const std::string usual = ledger.usual_spelling(opened.area);
     if (usual.empty() || usual == opened.area)
@@ -507,7 +512,7 @@ Status show_closed(const Desk& desk, const Scene& here, const CloseCommand& clos
         paper_of(knowledge, here.job, desk.now, told.stops, here.shelf.rates);
     if (desk.common.json) {
         const auto rechecks =
-            rechecks_now(knowledge, told.course, told.stops, rechecks_of(knowledge, here.job));
+            rechecks_now(knowledge, told.course, {}, told.stops, rechecks_of(knowledge, here.job));
         desk.print(
             closing_json(knowledge, here.job, told.stops, rechecks, paper, told.course.lost));
         return status_done;

@@ -10,6 +10,7 @@
 #include "cli/since.hpp"
 #include "job/course.hpp"
 
+#include <algorithm>
 #include <map>
 #include <optional>
 #include <set>
@@ -102,38 +103,86 @@ bool may_be_in_danger(const Shelf& shelf, const Job& job) {
            (!is_closed_as_cured(job) && !dangers_of(shelf, job).empty());
 }
 
-/// Of the wanted jobs those in which a danger stands.
+/// The titles of the dangers in which jobs of one house stand, one after the other.
+class DangersOfHouses {
+public:
+    DangersOfHouses(const Shelf& shelf, const Ledger& ledger, std::int64_t now)
+        : shelf_(shelf), ledger_(ledger), now_(now) {}
+
+    /// [line] of each of `lines`, which are all of one house, that is `wanted`.
+    std::vector<std::vector<std::string>> of_house(const std::vector<const JobLine*>& lines,
+                                                   const std::set<std::string>& wanted) {
+        std::vector<JobThere> house;
+        for (const JobLine* line : lines) {
+            FoundJob found = ledger_.find(line->id);
+            auto* job = std::get_if<Job>(&found);
+            house.push_back({*line, job == nullptr ? Job() : std::move(*job)});
+        }
+        std::vector<std::vector<std::string>> titles(lines.size());
+        for (std::size_t i = 0; i < lines.size(); ++i) {
+            if (!wanted.contains(lines[i]->id))
+                continue;
+            if (may_be_in_danger(shelf_, house[i].job))
+                for (const StopId stop : dangers_left(shelf_, house, i, now_))
+                    titles[i].push_back(shelf_.knowledge[stop].head.title);
+            if (titles[i].empty() && !course_of(shelf_.knowledge, house[i].job).lost.empty())
+                ++not_known_;
+        }
+        return titles;
+    }
+
+    /// Wanted ones without a danger that nobody can tell of.
+    [[nodiscard]] std::size_t not_known() const { return not_known_; }
+
+private:
+    const Shelf& shelf_;
+    const Ledger& ledger_;
+    std::int64_t now_;
+    std::size_t not_known_ = 0;
+};
+
+/// Of the wanted jobs those in which a danger stands. Houses are gone through one by one: what ends
+/// a danger stands in the jobs there.
 JobsToShow in_danger(const Shelf& shelf, const Ledger& ledger, const JobsWanted& wanted,
                      std::size_t most, const Desk& desk) {
-    JobsToShow show;
+    const std::vector<JobLine> all = ledger.list(ledger.count());
+    std::set<std::string> asked;
+    for (const JobLine& line : ledger.list(wanted, all.size()).newest)
+        asked.insert(line.id);
+    std::map<std::pair<std::string, std::string>, std::vector<const JobLine*>> houses;
+    for (const JobLine& line : all)
+        houses[{same_road(line.area), small_letters(line.installation)}].push_back(&line);
     ProgressBar bar(desk, "looking");
     const Progress progress = bar.progress();
-    const std::vector<JobLine> all = ledger.list(wanted, ledger.count()).newest;
-    std::set<std::pair<std::string, std::string>> houses;
-    for (std::size_t i = 0; i < all.size(); ++i) {
-        const JobLine& line = all[i];
-        if (progress && i % 100 == 0)
-            progress(i, all.size());
-        const FoundJob found = ledger.find(line.id);
-        const auto* job = std::get_if<Job>(&found);
-        if (job == nullptr)
+    DangersOfHouses dangers(shelf, ledger, desk.now);
+    std::map<std::string, std::vector<std::string>> titles;  // [job]
+    JobsToShow show;
+    std::size_t done = 0;
+    for (const auto& [house, lines] : houses) {
+        if (progress)
+            progress(done, all.size());
+        done += lines.size();
+        if (std::none_of(lines.begin(), lines.end(),
+                         [&](const JobLine* line) { return asked.contains(line->id); }))
             continue;
-        std::vector<std::string> titles;
-        if (may_be_in_danger(shelf, *job))
-            for (const StopId stop : dangers_left(shelf, ledger, *job, desk.now))
-                titles.push_back(shelf.knowledge[stop].head.title);
-        else
-            show.not_known += course_of(shelf.knowledge, *job).lost.empty() ? 0U : 1U;
-        if (titles.empty())
-            continue;
-        ++show.found.jobs;
-        show.found.closed += line.closed ? 1U : 0U;
-        if (line.closed)
-            houses.emplace(same_road(line.area), line.installation);
-        if (show.jobs.size() < most)
-            show.jobs.push_back({line, std::move(titles)});
+        auto of_each = dangers.of_house(lines, asked);
+        bool left_closed = false;
+        for (std::size_t i = 0; i < lines.size(); ++i) {
+            if (of_each[i].empty())
+                continue;
+            left_closed = left_closed || lines[i]->closed;
+            titles.emplace(lines[i]->id, std::move(of_each[i]));
+        }
+        show.found.houses += left_closed ? 1U : 0U;
     }
-    show.found.houses = houses.size();
+    for (const JobLine& line : all)
+        if (const auto it = titles.find(line.id); it != titles.end()) {
+            ++show.found.jobs;
+            show.found.closed += line.closed ? 1U : 0U;
+            if (show.jobs.size() < most)
+                show.jobs.push_back({line, std::move(it->second)});
+        }
+    show.not_known = dangers.not_known();
     return show;
 }
 

@@ -38,7 +38,7 @@ void show_stop(Page& page, const Knowledge& knowledge, const StopNow& now) {
     const Stop& stop = knowledge[now.stop];
     page.signal("DANGER", stop.head.title, 0);
     if (stop.by_drinking)
-        page.text("Not at once: it harms who drinks the water.", 2, 2);
+        page.text("It harms whoever drinks the water.", 2, 2);
     page.block(stands_words(knowledge, now), 2);
     Shown shown;
     show_cautions(page, knowledge, stop.cautions, 2, shown);

@@ -100,6 +100,11 @@ bool energized(const Candidate& step) {
            step.needs.pump == "called";
 }
 
+bool ends_live(const Knowledge& knowledge, const Candidate& step) {
+    return step.kind == StepKind::repair &&
+           (knowledge[RepairId(step.index)].power_after || knowledge[RepairId(step.index)].resets);
+}
+
 bool wants_zero(const Knowledge& knowledge, const Candidate& step) {
     if (step.needs.pressure == Pressure::zero || step.needs.tank_drained)
         return true;

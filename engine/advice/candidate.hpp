@@ -58,6 +58,10 @@ struct Candidate {
 /// Whether power is on while it is done: to measure, or to watch the pump run or be called.
 [[nodiscard]] bool energized(const Candidate& step);
 
+/// Whether the power is on when it is done, though it begins without: a reset, and a repair that
+/// says so (`power_after`).
+[[nodiscard]] bool ends_live(const Knowledge& knowledge, const Candidate& step);
+
 /// Whether pressure must be zero for it, or to get there.
 [[nodiscard]] bool wants_zero(const Knowledge& knowledge, const Candidate& step);
 

@@ -56,6 +56,9 @@ private:
         } else if (step_->needs.power == Power::off) {
             switch_off();
         }
+        // At its end the power is back on all that was taken apart before.
+        if (ends_live(*knowledge_, *step_))
+            put_back();
         if (step_->needs.pressure == Pressure::zero || step_->needs.tank_drained)
             take_pressure_off();
     }
@@ -238,8 +241,14 @@ void water_is_back(const Knowledge& knowledge, Situation& situation) {
     situation.water_open = false;
 }
 
-void power_is_back(const Knowledge& knowledge, Situation& situation) {
+void no_longer_off(const Knowledge& knowledge, Situation& situation) {
     situation.power_off = false;
+    std::erase_if(situation.stops_cleared_by,
+                  [&](SignId id) { return knowledge[id].stated_by_power_off; });
+}
+
+void power_is_back(const Knowledge& knowledge, Situation& situation) {
+    no_longer_off(knowledge, situation);
     water_is_back(knowledge, situation);
     std::erase_if(situation.reached, [&](AccessId id) { return knowledge[id].power_off; });
 }

@@ -47,6 +47,9 @@ void no_longer_zero(const Knowledge& knowledge, Situation& situation);
 /// Pressure that was let out is up again, and what was opened at zero is closed.
 void water_is_back(const Knowledge& knowledge, Situation& situation);
 
+/// The power was on: no lock-out stands any more, and no danger is over because the pump was off.
+void no_longer_off(const Knowledge& knowledge, Situation& situation);
+
 /// With power back the pump may run, and covers that come off dead are taken as back on.
 void power_is_back(const Knowledge& knowledge, Situation& situation);
 

@@ -132,10 +132,13 @@ Verdict stopped(const Standing& standing, const Candidate& step) {
 // A danger that is over only because the power is off is there again as soon as it is back.
 Verdict back_with_the_power(const Standing& standing, const Candidate& step) {
     const Knowledge& knowledge = *standing.knowledge;
-    Situation live = *standing.situation;
-    if (!(live.power_off || live.pressure_zero) || !brings_power(knowledge, step))
+    if (!brings_power(knowledge, step))
         return {};
-    live.power_off = live.pressure_zero = false;
+    Situation live = *standing.situation;
+    no_longer_off(knowledge, live);
+    live.pressure_zero = false;
+    if (live == *standing.situation)
+        return {};
     for (const StopNow& now : stops_found_now(knowledge, *standing.evidence, live))
         if (keeps_power_off(knowledge, knowledge[now.stop], step))
             return "stop, were the power back: " + knowledge[now.stop].head.title;
@@ -260,7 +263,7 @@ bool is_looked_at(const Evidence& evidence, SignId sign) {
 // look or a hand-over before that, unless nobody here can.
 Verdict measure_first(const Standing& standing, const Candidate& step) {
     if (const auto look = measured_before(standing, step))
-        return "first, or it may be done in vain: " + look->title;
+        return "first, or it may be in vain or do harm: " + look->title;
     return {};
 }
 
@@ -393,7 +396,7 @@ bool resets(const Knowledge& knowledge, const Candidate& step) {
 }
 
 bool brings_power(const Knowledge& knowledge, const Candidate& step) {
-    return energized(step) || resets(knowledge, step);
+    return energized(step) || ends_live(knowledge, step);
 }
 
 bool cannot_apply(const Conditions& only_if, const Evidence& evidence) {

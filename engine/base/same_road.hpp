@@ -1,7 +1,7 @@
 // base/same_road.hpp
 //
 // When two spellings of a road are one road for certain. Where they only may be, plain_code()
-// (base/words.hpp) hints at it, and a person decides.
+// (base/words.hpp) hints at it, and a person decides; what is certain is alike there too.
 //
 // Held by  tests/base/same_road_test.cpp
 #pragma once

@@ -123,6 +123,8 @@ std::string small_letters(std::string_view text) {
 }
 
 std::string plain_code(std::string_view code) {
+    if (const std::size_t last = code.find_last_not_of(" ."); last != std::string_view::npos)
+        code = code.substr(0, last + 1);
     const auto is_figure = [](char c) { return c >= '0' && c <= '9'; };
     std::string plain;
     bool parted = false;  // something was left out before this

@@ -54,8 +54,8 @@ namespace knockwell {
 [[nodiscard]] std::string small_letters(std::string_view text);
 
 /// What codes are compared by that may be the same: in small letters (ASCII), without blanks,
-/// hyphens and underscores but between two figures, without zeros before a figure. "HB 01", "hb-1"
-/// and "HB1" are alike, "1-12" and "11-2" are not.
+/// hyphens and underscores but between two figures, without zeros before a figure and without dots
+/// at the end. "HB 01", "hb-1" and "HB1" are alike, "1-12" and "11-2" are not.
 [[nodiscard]] std::string plain_code(std::string_view code);
 
 /// Without blanks (any of these) at either end.

@@ -74,7 +74,7 @@ std::string no_repair(const Knowledge& knowledge, const std::string& typed) {
 void was_done(const Knowledge& knowledge, const Step& step, Situation& situation) {
     const bool ran = step.needs.pump == "running" || step.needs.pump == "called";
     if (step.needs.power == Power::on || ran)
-        situation.power_off = false;
+        no_longer_off(knowledge, situation);
     if (step.needs.pressure == Pressure::up || ran)
         water_is_back(knowledge, situation);
     for (const AccessId access : way_to(knowledge, step.at)) {

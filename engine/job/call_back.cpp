@@ -1,6 +1,6 @@
 #include "job/call_back.hpp"
 
-#include "base/words.hpp"
+#include "base/same_road.hpp"
 #include "job/summary.hpp"
 #include "job/time_text.hpp"
 
@@ -16,7 +16,7 @@ bool is_same_code(const std::string& a, const std::string& b) {
 }
 
 bool is_same_road(const std::string& a, const std::string& b) {
-    return is_same_code(small_letters(a), small_letters(b));
+    return is_same_code(same_road(a), same_road(b));
 }
 
 std::string against_later(std::int64_t opened, const Job& earlier) {
@@ -54,11 +54,11 @@ std::string against_call_back(const House& house, std::int64_t opened, const Job
     if (std::string why = against_later(opened, earlier); !why.empty())
         return why;
     const Summary there = summary_of(earlier);
-    const bool same_road = is_same_road(house.area, there.area);
-    if (same_road && is_same_code(house.installation, there.installation))
+    const bool on_road = is_same_road(house.area, there.area);
+    if (on_road && is_same_code(house.installation, there.installation))
         return {};
     const auto words = [&](const std::string& area, const std::string& installation) {
-        return same_road ? installation : area + " " + installation;
+        return on_road ? installation : area + " " + installation;
     };
     return "that job was at " + words(there.area, there.installation) + " and this one is at " +
            words(house.area, house.installation) +

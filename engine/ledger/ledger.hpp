@@ -94,7 +94,7 @@ struct OddCode {
     bool operator==(const OddCode&) const = default;
 };
 
-/// A road that came in spelled with other capitals than the ledger has it.
+/// A road that came in spelled otherwise than the ledger has it (same_road).
 struct OtherSpelling {
     std::string area;
     std::string usual;
@@ -213,7 +213,7 @@ public:
     /// they were opened or corrected; on any road.
     [[nodiscard]] std::vector<std::string> codes_like(const std::string& installation) const;
 
-    /// How most jobs spell an area, capitals as small letters; of two as many, the one that was
+    /// How most jobs spell a road (same_road); of two as many, the one that was
     /// there first. Empty where no job has it.
     [[nodiscard]] std::string usual_spelling(const std::string& area) const;
 

@@ -1,5 +1,6 @@
 #include "ledger/rows.hpp"
 
+#include "base/same_road.hpp"
 #include "base/words.hpp"
 #include "job/identity.hpp"
 #include "job/time_text.hpp"
@@ -385,10 +386,9 @@ std::vector<std::string> codes_like(SQLite::Database& database, const std::strin
 }
 
 std::string usual_spelling(SQLite::Database& database, const std::string& area) {
-    SQLite::Statement row(database, "SELECT area FROM jobs WHERE area = ? COLLATE NOCASE GROUP BY "
-                                    "area ORDER BY count(*) DESC, min(key) LIMIT 1");
-    row.bind(1, area);
-    return row.executeStep() ? text_at(row, 0, longest_what) : "";
+    const std::map<std::string, std::string> usual = usual_spellings(database);
+    const auto found = usual.find(same_road(area));
+    return found == usual.end() ? "" : found->second;
 }
 
 std::map<std::string, std::string> usual_spellings(SQLite::Database& database) {
@@ -397,8 +397,8 @@ std::map<std::string, std::string> usual_spellings(SQLite::Database& database) {
     std::map<std::string, std::string> usual;
     while (row.executeStep()) {
         std::string area = text_at(row, 0, longest_what);
-        std::string small = small_letters(area);
-        usual.try_emplace(std::move(small), std::move(area));  // the first one holds
+        std::string road = same_road(area);
+        usual.try_emplace(std::move(road), std::move(area));  // the first one holds
     }
     return usual;
 }

@@ -67,10 +67,10 @@ private:
 /// The job opened last of those that are not closed.
 [[nodiscard]] std::optional<JobKey> newest_open(SQLite::Database& database);
 
-/// Of the spellings of an area with other capitals the one of most jobs; of two as many, the first.
+/// Of the spellings of one road (same_road) the one of most jobs; of two as many, the first.
 [[nodiscard]] std::string usual_spelling(SQLite::Database& database, const std::string& area);
 
-/// The same of every area that a job has: by its small letters.
+/// The same of every area that a job has: [same_road].
 [[nodiscard]] std::map<std::string, std::string> usual_spellings(SQLite::Database& database);
 
 /// Those opened at the installation, or ever corrected to it, and maybe away from it since; newest

@@ -1,3 +1,4 @@
+#include "base/same_road.hpp"
 #include "base/words.hpp"
 #include "job/call_back.hpp"
 #include "job/course.hpp"
@@ -173,7 +174,7 @@ public:
             return all;
         const auto usual = usual_spellings(database_);  // at once: every job may have its own
         for (const std::string& area : areas_)
-            if (const auto at = usual.find(small_letters(area));
+            if (const auto at = usual.find(same_road(area));
                 at != usual.end() && at->second != area)
                 all.other_spellings.push_back({area, at->second});
         return all;

@@ -322,6 +322,17 @@ TEST(Cost, ARepairThatEndsWithThePowerOnLeavesItSo) {
     knowledge.repairs[mend.index].power_after = true;
     EXPECT_FALSE(then().power_off || then().pressure_zero);
     EXPECT_EQ(then().reached, std::set<AccessId>{scene::tank});
+    // What was taken apart for something else is put together before.
+    knowledge.accesses[scene::cover_off.index()].put_back = "Cover on";
+    Situation here = scene::on_site(Skill::qualified);
+    here.power_off = true;
+    here.reached = {scene::tank, scene::cover_off};
+    const auto first = [&] { return order_of(outlay(knowledge, here, mend)); };
+    const Order with = first();
+    EXPECT_EQ(std::count(with.begin(), with.end(), "Cover on"), 1);
+    knowledge.repairs[mend.index].power_after = false;
+    const Order without = first();
+    EXPECT_EQ(std::count(without.begin(), without.end(), "Cover on"), 0);
 }
 
 TEST(Cost, IsTheSumOfItsParts) {

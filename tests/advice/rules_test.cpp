@@ -386,7 +386,15 @@ TEST(Rules, ADangerThatOnlyTheLockOutLiftsHoldsBackWhatBringsThePowerBack) {
     EXPECT_EQ(now(knock), Names());
     it.knowledge.stops[0].mended_by = {RepairId(mend.index)};
     EXPECT_EQ(now(mend), Names()) << "it takes the danger away";
+    here.power_off = false;
     here.stops_cleared_by = {off_sign};
+    EXPECT_EQ(now(listen), Names{"back-with-the-power"}) << "found, and not only stated";
+    const Candidate fit =
+        scene::repair(it.knowledge, scene::step("fit", scene::tank, Skill::owner));
+    EXPECT_EQ(now(fit), Names());
+    it.knowledge.repairs[fit.index].power_after = true;
+    EXPECT_EQ(now(fit), Names{"back-with-the-power"}) << "at its end the power is on";
+    it.knowledge.signs[off_sign.index()].stated_by_power_off = false;
     EXPECT_EQ(now(listen), Names()) << "somebody found that it is over";
 }
 
@@ -460,7 +468,8 @@ TEST(Rules, WhatWouldKillTheNewPartIsMeasuredFirst) {
     EXPECT_EQ(it.now(box), Names{"measure-first"});
     const Situation here = scene::on_site(Skill::qualified);
     const Standing standing{&it.knowledge, &here, &it.evidence, {}, {}, {}};
-    EXPECT_EQ(forbids(standing, box).value_or(""), "first, or it may be done in vain: The ohms");
+    EXPECT_EQ(forbids(standing, box).value_or(""),
+              "first, or it may be in vain or do harm: The ohms");
     EXPECT_EQ(it.now(look), Names());
     Situation cannot = here;
     cannot.passed_over = {"test:ohms"};

@@ -155,6 +155,7 @@ TEST(Words, CodesThatMayBeTheSameAreAlike) {
     for (const char* alike : {"HB-1", "hb 1", "HB1", "hb_1", "HB-01", "HB-001", "-HB-1-"})
         EXPECT_EQ(plain_code(alike), "hb1") << alike;
     EXPECT_EQ(plain_code("heron bottom"), plain_code("Heron-Bottom"));
+    EXPECT_EQ(plain_code("Mill Rd. "), plain_code("mill rd"));
     EXPECT_NE(plain_code("1-12"), plain_code("11-2"));
     EXPECT_NE(plain_code("HB-1"), plain_code("HB-10"));
     EXPECT_NE(plain_code("HB-0"), plain_code("HB"));

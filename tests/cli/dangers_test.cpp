@@ -71,7 +71,8 @@ TEST(Dangers, AreToldWhereTheCodeDiffersByABlankOrAHyphen) {
     const std::string warning = "WARNING: Job " + id_of_first(stage);
     for (const char* codes :
          {"--area heron-bottom --installation 'HB 17'", "--area heron-bottom --installation hb017",
-          "--area 'Heron bottom' --installation HB-17"}) {
+          "--area 'Heron bottom' --installation HB-17",
+          "--area 'Heron-Bottom.' --installation HB-17"}) {
         const std::string typed =
             std::string("knockwell open ") + codes + " --set pump=submersible --says no-water";
         const Printed opened = stage.type(typed);
@@ -124,6 +125,27 @@ TEST(Dangers, OfAllJobsAreListedUntilSomethingEndsThem) {
     const Printed cured = stage.type(std::string("knockwell close --cured") + all_seen_to);
     ASSERT_EQ(cured.status, 0) << cured.err << cured.out;
     EXPECT_EQ(listed()["jobs"].size(), 0U) << "the house was left as cured since";
+}
+
+// However many later jobs there are at the house.
+TEST(Dangers, ThatAreOnlyLikelyAreListedToo) {
+    const auto stage = Stage::apart(small_well());
+    std::ofstream("kb/likely.toml") << R"([stop.dull-tank]
+title      = "The tank may be full of water"
+when       = { tank-sounds-dull = "yes" }
+likely     = "2 in 10"
+do_now     = "Keep away from it."
+cleared_by = ["pressure-proved-zero"]
+)";
+    const std::string open = "knockwell open --area heron-bottom --installation HB-17 --says ";
+    ASSERT_EQ(stage->type(open + "pressure-swings").status, 0);
+    const std::string id = id_of_first(*stage);
+    for (int later = 0; later < 25; ++later)
+        ASSERT_EQ(stage->type(open + "water-comes-back").status, 0);
+    const Json all = Json::parse(stage->type("knockwell jobs list --dangers --json").out);
+    ASSERT_EQ(all["jobs"].size(), 1U) << all;
+    EXPECT_EQ(all["jobs"][0]["id"].get<std::string>().substr(0, 8), id);
+    EXPECT_EQ(all["jobs"][0]["dangers"], Json({"The tank may be full of water"}));
 }
 
 // A job that was opened at the wrong house and corrected to this one.

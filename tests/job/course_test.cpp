@@ -183,6 +183,27 @@ TEST(Course, ARepairThatEndsWithThePowerOnEndsTheLockOut) {
     EXPECT_EQ(mended().reached, std::set<AccessId>{AccessId{0}}) << "the cover is on again";
 }
 
+// A danger that is over because the pump was off is there again with the power, however it came.
+TEST(Course, PowerThatIsBackEndsWhatOnlyItsBeingOffHadLifted) {
+    Knowledge knowledge = small_well::knowledge();
+    const SignId proved = sign_named(knowledge, "proved-zero");
+    const std::string repair = knowledge.repairs[0].step.head.id;
+    knowledge.repairs[0].power_after = true;
+    const StoryEvent danger = {found, "system-pressure", "95 psi"};
+    const auto lifted = [&](const StoryEvent& then) {
+        return course_of(knowledge, story({someone, danger, {found, "proved-zero", "yes"}, then}))
+            .situation.stops_cleared_by.contains(proved);
+    };
+    const StoryEvent power_on = {state, "power", "on"};
+    const StoryEvent look_made_live = {did_test, "look-at-contacts", ""};
+    for (const StoryEvent& then : {power_on, look_made_live, StoryEvent{did, repair, ""}})
+        EXPECT_TRUE(lifted(then)) << "it does not hang on the power";
+    knowledge.signs[proved.index()].stated_by_power_off = true;
+    EXPECT_TRUE(lifted({note, "", "x"}));
+    for (const StoryEvent& then : {power_on, look_made_live, StoryEvent{did, repair, ""}})
+        EXPECT_FALSE(lifted(then));
+}
+
 TEST(Course, PowerOnMayBringTheWaterBackAndTheCoversOn) {
     const Situation now = after({cover_off, dead, zero, {state, "power", "on"}});
     EXPECT_FALSE(now.pressure_zero);
