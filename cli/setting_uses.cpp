@@ -105,6 +105,7 @@ std::vector<Fact> uses_of(const Knowledge& knowledge, SettingId setting) {
         only_where(knowledge, setting, "causes only if", knowledge.causes, head, when),
         only_where(knowledge, setting, "tests only if", knowledge.tests, step_head, step_when),
         only_where(knowledge, setting, "repairs only if", knowledge.repairs, step_head, step_when),
+        only_where(knowledge, setting, "refers only if", knowledge.refers, head, when),
         tables_given(knowledge, setting),
         quantities_in(knowledge, knowledge[setting])};
 }

@@ -67,6 +67,8 @@ Mentioned mentioned_in(const Knowledge& knowledge) {
         for (const PartUse& use : repair.parts)
             named.parts.insert(use.part);
     }
+    for (const Refer& refer : knowledge.refers)
+        named.add(refer.only_if);
     for (const Stop& stop : knowledge.stops)
         named.add(stop.cautions);
     return named;

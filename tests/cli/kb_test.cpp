@@ -39,6 +39,22 @@ TEST(KbCheck, MoreThanAThousandErrorsAreCountedAsThat) {
     EXPECT_EQ(Json::parse(stage->type("knockwell kb check --json").out)["errors"], 1000);
 }
 
+// Whatever is only where it is so; and what to heed stands before what is asked.
+TEST(KbShow, OfASettingTellsEveryKindThatAsksForIt) {
+    const auto stage = bench_with(
+        "[refer.crew]\ntitle = \"Crew\"\nto = \"well-contractor\"\ntakes = [\"pump-cannot-stop\"]\n"
+        "only_if = { season = \"dry\" }\n"
+        "[caution.ladder]\ntext = \"Somebody holds the ladder.\"\n"
+        "[setting.season]\ntitle = \"Season\"\nask = \"Is it dry?\"\n"
+        "choices = { dry = \"1 in 4\", wet = \"3 in 4\" }\ncautions = [\"ladder\"]\n");
+    const Printed shown = stage->type("knockwell kb show season");
+    EXPECT_EQ(shown.status, 0) << shown.err;
+    EXPECT_TRUE(in_order(shown.out, "Somebody holds the ladder.", "Is it dry?")) << shown.out;
+    EXPECT_NE(shown.out.find("refers only if: season = dry: crew\n"), std::string::npos)
+        << shown.out;
+    EXPECT_EQ(stage->type("knockwell kb check").status, 0) << stage->type("knockwell kb check").out;
+}
+
 TEST(Practice, ACaseThatFailsIsAProblem) {
     const auto stage = bench_with(failing);
     const Printed practice = stage->type("knockwell kb practice");

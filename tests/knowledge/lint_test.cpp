@@ -307,6 +307,26 @@ TEST(Lint, WarnsOfWhatNothingNames) {
     for (const char* so :
          {"only_if = { roof = \"a\" }", "raised_by = [{ when = { roof = \"a\" }, times = 2 }]"})
         EXPECT_EQ(warnings(named("shows = { outage", so) + roof), Lines{}) << so;
+    const std::string refer =
+        "[refer.crew]\ntitle = \"Crew\"\nto = \"well-contractor\"\ntakes = [\"plugged-port\"]\n";
+    EXPECT_EQ(warnings(quiet + refer + "only_if = { roof = \"a\" }\n" + roof), Lines{});
+    const std::string table =
+        "[table.shade]\ntitle = \"Shade\"\nstates = [\"no\", \"yes\"]\ngiven = [\"roof\"]\n"
+        "rows = [[0.5, 0.5], [0.25, 0.75]]\n";
+    EXPECT_EQ(warnings(quiet + roof + table), Lines{});
+    // A setting that is used names where it is read, and what to heed there.
+    const std::string asked = quiet + refer + "only_if = { roof = \"a\" }\n" + roof;
+    EXPECT_EQ(warnings(asked + "at = \"attic\"\n" + attic), Lines{});
+    EXPECT_EQ(warnings(asked + "cautions = [\"ladder\"]\n" + ladder), Lines{});
+    EXPECT_EQ(warnings(named("fixes = { plugged", "at = \"beam\"") + attic +
+                       "[access.beam]\ntitle = \"Beam\"\nminutes = 1\nvia = \"attic\"\n"),
+              Lines{});
+    EXPECT_EQ(warnings(quiet +
+                       "[stop.gas]\ntitle = \"Gas\"\nwhen = { outage = \"yes\" }\n"
+                       "do_now = \"Leave.\"\ncleared_by = [\"dull\"]\n"
+                       "cautions = [\"ladder\"]\n" +
+                       ladder),
+              Lines{});
     const std::string weight =
         "[observation.weight]\ntitle = \"Weight\"\nlevels = [\"heavy\"]\nreading = { unit = "
         "\"psi\", "
