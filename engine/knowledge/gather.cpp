@@ -153,6 +153,12 @@ void keep_kindless(ReadRun& run, const Entry& top) {
               write_instead(run, top.key, known, "the kinds are " + list_of(known)));
 }
 
+/// What [[cause.worn-pump]] makes.
+bool is_list_of_tables(const Node& node) {
+    return node.kind == Node::Kind::array && !node.items().empty() &&
+           node.items().begin()->kind == Node::Kind::table;
+}
+
 void gather_top(ReadRun& run, const Entry& top) {
     if (std::find(opening_words.begin(), opening_words.end(), top.key) != opening_words.end()) {
         keep_opening(run, top);
@@ -175,6 +181,12 @@ void gather_top(ReadRun& run, const Entry& top) {
             continue;
         }
         run.mangled.emplace(word->kind, entry.key);
+        if (is_list_of_tables(entry.value)) {
+            run.error("wrong-type", entry.key_span, "'" + entry.key + "' is defined as a list",
+                      "a header has one [ before it and one ] behind it: [" + top.key + "." +
+                          entry.key + "]");
+            continue;
+        }
         if (!told)  // the keys of one definition without its identifier are one mistake
             run.error("wrong-type", entry.key_span,
                       "'" + entry.key + "' stands where [" + top.key + "] has its identifiers",

@@ -19,9 +19,12 @@ bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z')
 std::optional<std::size_t> open_at_end(std::string_view line, char opening, char closing) {
     std::size_t open = 0;
     char quote = 0;
+    bool escaped = false;  // the character follows a \ in a text
     for (const char c : line) {
         if (quote != 0) {
-            quote = c == quote ? '\0' : quote;
+            if (c == quote && !escaped)
+                quote = '\0';
+            escaped = c == '\\' && quote == '"' && !escaped;
             continue;
         }
         if (c == '#')
@@ -124,6 +127,19 @@ std::optional<std::string> take_number(std::string_view& text) {
     return std::string(taken);
 }
 
+/// Where a header should have closed. `before` begins with its [.
+std::string cure_of_header(std::string_view before, std::string_view rest) {
+    if (before.starts_with("[["))
+        return "a header has one [ before it and one ] behind it";
+    rest = trimmed(rest, slip_blanks);
+    if (rest.empty() || rest.starts_with('#'))
+        return "the header lacks its ]";
+    if (rest.starts_with('['))
+        return {};
+    return "a header has no blank in it: a name is small letters, figures and -, such as "
+           "[cause.worn-pump]";
+}
+
 }  // namespace
 
 std::string count_meant(std::string_view text) {
@@ -156,9 +172,8 @@ std::string cure_of_slip(std::string_view line, std::size_t at, std::string_view
     if (trimmed(rest, slip_blanks).empty() && ends_in_braces(line))
         return "what stands between { and } stands on one line; or write it under a header of its "
                "own, such as [cause.worn-pump.shows]";
-    if (says.starts_with("expected ']'") && before.starts_with('[') && !rest.starts_with('['))
-        return "a header has no blank in it: a name is small letters, figures and -, such as "
-               "[cause.worn-pump]";
+    if (says.starts_with("expected ']'") && before.starts_with('['))
+        return cure_of_header(before, rest);
     if (says.starts_with("expected '='") && rest.starts_with(':'))
         return "between a key and its value stands = and not :";
     const bool behind_value = says.starts_with("expected a comment or whitespace") ||
