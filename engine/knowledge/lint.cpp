@@ -48,17 +48,17 @@ public:
                  const std::string& help, std::vector<Note> notes = {}) {
         if (accepted(head, code))
             return;
-        add(head, code, std::move(says),
+        add(span, code, std::move(says),
             help + ", or say why it is right: accept = { " + code + " = \"...\" }",
             std::move(notes));
-        problems_.back().span = span;
     }
 
-    void add(const Head& head, const std::string& code, std::string says, std::string help,
+    /// The same where nothing can accept it.
+    void add(const Span& span, const std::string& code, std::string says, std::string help,
              std::vector<Note> notes) {
         problems_.push_back({.severity = Severity::warning,
                              .code = code,
-                             .span = head.span,
+                             .span = span,
                              .says = std::move(says),
                              .help = std::move(help),
                              .notes = std::move(notes)});
@@ -448,10 +448,11 @@ void warn_of_causes_everywhere(const Knowledge& knowledge, Warnings& warnings) {
     constexpr double a_fifth = 0.2;
     for (const Cause& cause : knowledge.causes) {
         const Count& present = cause.present.count;
-        if (present.kind == Count::Kind::counted && present.mean() > a_fifth)
+        if (present.mean() > a_fifth)
             warnings.warn_at(cause.present.span, cause.head, "present-often",
-                             named("cause", cause.head) + " is there " + to_text(present) +
-                                 " of all installations, whether anybody calls or not",
+                             named("cause", cause.head) + " is in " +
+                                 (present.certain() ? "" : to_text(present) + " of ") +
+                                 "all installations, whether anybody calls or not",
                              "write how many of all have it at this moment, such as \"4 in 1000\"; "
                              "its share of the calls comes out by itself");
     }
@@ -459,25 +460,44 @@ void warn_of_causes_everywhere(const Knowledge& knowledge, Warnings& warnings) {
 
 /// Mostly it is written how often the look finds it.
 void warn_of_looks_that_mostly_fail(const Knowledge& knowledge, Warnings& warnings) {
-    const auto warn = [&](const Head& head, const std::string& who, const char* what,
+    // No head: what is of every report or look, which can accept nothing.
+    const auto warn = [&](const Head* head, const std::string& who, const std::string& where,
                           const Count& count, const Span& span) {
         constexpr double half = 0.5;
-        if (count.kind == Count::Kind::counted && count.mean() > half && span.somewhere())
-            warnings.warn_at(
-                span, head, "misses-most", who + " is wrong " + to_text(count) + " times" + what,
-                "write how often it goes wrong: \"" +
-                    to_text(Count{Count::Kind::counted, count.n - count.k, count.n}) + "\"");
+        if (count.kind != Count::Kind::counted || count.mean() <= half || !span.somewhere())
+            return;
+        const std::string code = "misses-most";
+        const std::string says = who + " is wrong " + to_text(count) + " times where " + where;
+        const std::string help = "write how often it goes wrong: \"" +
+                                 to_text(Count{Count::Kind::counted, count.n - count.k, count.n}) +
+                                 "\"";
+        if (head != nullptr)
+            warnings.warn_at(span, *head, code, says, help);
+        else
+            warnings.add(span, code, says, help, {});
     };
-    const auto both = [&](const Head& head, const std::string& who, const Channel& channel) {
-        warn(head, who, " where it is there", channel.misses, channel.misses_at);
-        warn(head, who, " where it is not", channel.false_alarm, channel.false_alarm_at);
+    const auto of_all = [&](const std::string& who, const Channel& channel) {
+        warn(nullptr, who, "a sign is there", channel.misses, channel.misses_at);
+        warn(nullptr, who, "a sign is not there", channel.false_alarm, channel.false_alarm_at);
     };
+    // A number that is taken from those of all is told there.
+    const auto of_one = [&](const Head& head, const std::string& who, const Channel& channel,
+                            const Channel& all) {
+        if (channel.misses_at != all.misses_at)
+            warn(&head, who, "it is there", channel.misses, channel.misses_at);
+        if (channel.false_alarm_at != all.false_alarm_at)
+            warn(&head, who, "it is not", channel.false_alarm, channel.false_alarm_at);
+    };
+    const Manifest& manifest = knowledge.manifest;
+    of_all("what customers tell ('told' of [reports])", manifest.told);
+    of_all("a look without a test ('looked' of [reports])", manifest.looked);
     for (const Sign& sign : knowledge.signs)
         if (sign.phone_report)
-            both(sign.head, "the report of " + named(kind_of(sign), sign.head), *sign.phone_report);
+            of_one(sign.head, "the report of " + named(kind_of(sign), sign.head),
+                   *sign.phone_report, manifest.told);
     for (const Test& test : knowledge.tests)
         if (test.channel)
-            both(test.step.head, named("test", test.step.head), *test.channel);
+            of_one(test.step.head, named("test", test.step.head), *test.channel, manifest.looked);
 }
 
 bool expects_nothing(const Practice& practice) {
@@ -520,14 +540,14 @@ void warn_of_unused_accepts(const Knowledge& knowledge, Warnings& warnings) {
                 continue;
             const std::vector<std::string> near =
                 ours ? std::vector<std::string>{} : nearest(accepted, codes());
-            warnings.add(head, code,
+            warnings.add(head.span, code,
                          named(kind, head) + " accepts '" + accepted +
                              "', but nothing warns of that",
                          one_of_instead(near, "take it out"), {});
         }
         // An accept of this very warning must silence one too.
         if (head.accept.contains(code) && !warnings.used(head, code)) {
-            warnings.add(head, code,
+            warnings.add(head.span, code,
                          named(kind, head) + " accepts '" + code + "', but nothing warns of that",
                          "take it out", {});
         }

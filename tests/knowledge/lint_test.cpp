@@ -336,6 +336,40 @@ TEST(Lint, WarnsOfWhatNothingNames) {
     EXPECT_EQ(warnings(with_accept(quiet + core, "[part.core]", "left-over")), Lines{});
 }
 
+TEST(Lint, WarnsOfWhatIsWrongMoreOftenThanRight) {
+    const auto reports = [](const std::string& lines) {
+        return warnings("[reports]\n" + lines + "\n" + quiet);
+    };
+    EXPECT_EQ(
+        reports("told = { misses = \"8 in 10\", false_alarm = \"1 in 20\" }\n"
+                "looked = { misses = \"1 in 20\", false_alarm = \"9 in 10\" }"),
+        (Lines{"misses-most: what customers tell ('told' of [reports]) is wrong 8 in 10 times "
+               "where a sign is there",
+               "misses-most: a look without a test ('looked' of [reports]) is wrong 9 in 10 "
+               "times where a sign is not there"}));
+    EXPECT_EQ(reports("told = { misses = \"5 in 10\", false_alarm = \"4 in 10\" }"), Lines{});
+    // A test that takes one number from there is not told as well.
+    std::string text =
+        "[reports]\nlooked = { misses = \"8 in 10\", false_alarm = \"1 in 20\" }\n" + quiet;
+    text.insert(text.find("needs = { skill"), "false_alarm = \"1 in 50\"\n");
+    EXPECT_EQ(warnings(text).size(), 1U);
+}
+
+TEST(Lint, WarnsOfACauseThatIsNearlyEverywhere) {
+    const auto present = [](const std::string& so) {
+        std::string text = quiet;
+        const std::string was = "\"6 in 1000\"";
+        return warnings(text.replace(text.find(was), was.size(), so));
+    };
+    const std::string cause = "present-often: cause 'plugged-port' is in ";
+    const std::string anyway = "all installations, whether anybody calls or not";
+    EXPECT_EQ(present("\"3 in 10\""), Lines{cause + "3 in 10 of " + anyway});
+    EXPECT_EQ(present("\"always\""), Lines{cause + anyway});
+    EXPECT_EQ(present("0.3"), Lines{cause + "0.3 of " + anyway});
+    EXPECT_EQ(present("\"2 in 10\""), Lines{});
+    EXPECT_EQ(present("\"never\""), Lines{});
+}
+
 TEST(Lint, NamesTheNearestCodes) {
     const std::vector<Problem> problems =
         lint(knowledge_of(with_accept(quiet, "[cause.plugged-port]", "no-cures")));
