@@ -213,8 +213,21 @@ void check_ways(ReadRun& run) {
     }
 }
 
+/// Where `measured_first` of a test names `sign`; the test where it is not found.
+Span where_waited_for(const ReadRun& run, std::size_t test, const std::string& sign) {
+    for (const Definition& definition : run.definitions)
+        if (definition.kind == Kind::test && definition.index == test)
+            for (const Entry& entry : definition.entry->value.entries())
+                if (entry.key == "measured_first")
+                    for (const Node& name : entry.value.items())
+                        if (name.text == sign)
+                            return name.span;
+    return run.knowledge.tests[test].step.head.span;
+}
+
 /// A look that others wait for waits for none itself, so that nothing ever waits in a ring.
-void check_wait(ReadRun& run, const Test& test) {
+void check_wait(ReadRun& run, std::size_t index) {
+    const Test& test = run.knowledge.tests[index];
     for (const SignId sign : test.step.measured_first)
         for (const Test& shows : run.knowledge.tests) {
             if (shows.step.measured_first.empty() ||
@@ -222,7 +235,7 @@ void check_wait(ReadRun& run, const Test& test) {
                     shows.reveals.end())
                 continue;
             const bool itself = &shows == &test;
-            run.error("bad-condition", test.step.head.span,
+            run.error("bad-condition", where_waited_for(run, index, run.knowledge[sign].head.id),
                       called("test", test.step.head.id) + " waits for '" +
                           run.knowledge[sign].head.id + "' ('measured_first'), which " +
                           (itself ? "it shows itself"
@@ -258,7 +271,7 @@ void check_steps(ReadRun& run) {
             check_work(run,
                        {called("test", knowledge.tests[i].step.head.id), knowledge.tests[i].step},
                        false);
-            check_wait(run, knowledge.tests[i]);
+            check_wait(run, i);
         }
     for (std::size_t i = 0; i < knowledge.repairs.size(); ++i)
         if (!run.broken.contains({Kind::repair, i}))
