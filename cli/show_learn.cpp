@@ -79,6 +79,14 @@ std::size_t numbers_changed(const std::vector<NumberChange>& changes) {
     return names.size();
 }
 
+/// Whether the second stands right behind the first and both are of one rate: a spread that was
+/// put in earlier has a line of its own before that of its rate.
+bool goes_on_in_next_line(const NumberChange& spread, const NumberChange& rate) {
+    return is_of_spread(spread) && rate.name == rate_of(spread) &&
+           rate.span.source == spread.span.source &&
+           rate.span.begin.line == spread.span.begin.line + 1;
+}
+
 /// How many lines of the present texts the numbers stand in; the changes are in their order.
 std::size_t lines_touched(const std::vector<NumberChange>& changes) {
     std::size_t lines = 0;
@@ -115,7 +123,7 @@ bool is_worth_a_line(const NumberChange& change) {
     return !(std::abs(size_of(change.p_learned) - size_of(change.p_written)) < quarter);
 }
 
-/// What is behind the changes from `from` to `to`, all of one line. One that is little by itself
+/// What is behind the changes from `from` to `to`, told together. One that is little by itself
 /// and that no job told anything of has no words.
 void show_behind(Page& page, const NumberChange* from, const NumberChange* to) {
     const NumberChange* spread = nullptr;
@@ -132,39 +140,57 @@ void show_behind(Page& page, const NumberChange* from, const NumberChange* to) {
     }
 }
 
+/// The changes that are told together: those of one line, and of the next where a rate follows its
+/// spread.
+struct Hunk {
+    const NumberChange* from = nullptr;
+    const NumberChange* to = nullptr;  // behind the last
+    std::uint32_t first = 0;           // lines of the present text
+    std::uint32_t last = 0;
+};
+
+Hunk hunk_at(const NumberChange* from, const NumberChange* end) {
+    const auto same_line = [](const NumberChange& a, const NumberChange& b) {
+        return a.span.source == b.span.source && a.span.begin.line == b.span.begin.line;
+    };
+    const NumberChange* to = from + 1;
+    while (to != end && (same_line(to[-1], *to) || goes_on_in_next_line(to[-1], *to)))
+        ++to;
+    return {from, to, from->span.begin.line, to[-1].span.begin.line};
+}
+
+/// Its lines as they are and as they would be.
+void show_lines(std::string& out, const LearnScene& scene, const Hunk& hunk) {
+    const std::uint32_t source = hunk.from->span.source;
+    const auto is_new = [](const NumberChange& it) { return is_of_spread(it) && it.now.empty(); };
+    const bool put_in = std::any_of(hunk.from, hunk.to, is_new);
+    const bool other = !std::all_of(hunk.from, hunk.to, is_new);
+    const std::uint32_t then = line_then(*scene.proposal, source, hunk.first);
+    const std::uint32_t lines = other ? hunk.last - hunk.first + 1 : 0;
+    out +=
+        "\n" + escape_controls((*scene.now)[source].name) + ":" + std::to_string(hunk.first) + "\n";
+    for (std::uint32_t i = 0; i < lines; ++i)
+        out += "- " + shown_line(*scene.now, source, hunk.first + i) + "\n";
+    if (put_in)
+        out += "+ " + shown_line(*scene.then, source, then - 1) + "\n";
+    for (std::uint32_t i = 0; i < lines; ++i)
+        out += "+ " + shown_line(*scene.then, source, then + i) + "\n";
+}
+
 void show_diff(std::string& out, const LearnScene& scene, PageStyle style) {
     const std::vector<NumberChange>& all = scene.proposal->changes;
+    const NumberChange* const end = all.data() + all.size();
     std::size_t little = 0;
-    for (std::size_t i = 0; i < all.size();) {
-        const std::uint32_t source = all[i].span.source;
-        const std::uint32_t line = all[i].span.begin.line;
-        std::size_t to = i;
-        bool put_in = false;
-        bool other = false;
-        for (; to < all.size() && all[to].span.source == source && all[to].span.begin.line == line;
-             ++to) {
-            const bool is_new = is_of_spread(all[to]) && all[to].now.empty();
-            put_in = put_in || is_new;
-            other = other || !is_new;
-        }
-        if (std::none_of(all.begin() + static_cast<std::ptrdiff_t>(i),
-                         all.begin() + static_cast<std::ptrdiff_t>(to), is_worth_a_line)) {
-            ++little;
-            i = to;
+    for (const NumberChange* at = all.data(); at != end;) {
+        const Hunk hunk = hunk_at(at, end);
+        at = hunk.to;
+        if (std::none_of(hunk.from, hunk.to, is_worth_a_line)) {
+            little += hunk.last - hunk.first + 1;
             continue;
         }
-        const std::uint32_t then = line_then(*scene.proposal, source, line);
-        out +=
-            "\n" + escape_controls((*scene.now)[source].name) + ":" + std::to_string(line) + "\n";
-        if (other)
-            out += "- " + shown_line(*scene.now, source, line) + "\n";
-        if (put_in)
-            out += "+ " + shown_line(*scene.then, source, then - 1) + "\n";
-        if (other)
-            out += "+ " + shown_line(*scene.then, source, then) + "\n";
+        show_lines(out, scene, hunk);
         Page page(style);
-        show_behind(page, &all[i], all.data() + to);
-        i = to;
+        show_behind(page, hunk.from, hunk.to);
         out += page.all();
     }
     if (little == 0)

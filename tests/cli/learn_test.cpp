@@ -28,9 +28,14 @@ namespace fs = std::filesystem;
 class Bench {
 public:
     explicit Bench(int jobs = 40) : stage_(Stage::apart(small_well())) {
+        keep_jobs(1, jobs);
+        texts_ = gather_sources("kb");
+    }
+    /// Jobs of these numbers come into the ledger.
+    void keep_jobs(int first, int last) const {
         std::ofstream sheet("jobs.csv");
         sheet << "No,Date,House,Said,Looked,Fault\n";
-        for (int i = 1; i <= jobs; ++i)
+        for (int i = first; i <= last; ++i)
             sheet << i << ",2024-03-07,HB-" << i << ",water-comes-back,"
                   << (i % 4 == 0 ? "no" : "yes") << ",plugged-switch-port\n";
         sheet.close();
@@ -40,7 +45,6 @@ public:
                "contacts-stay-open\"\nFault = \"cause\"\n";
         const Printed in = stage().run({"ledger", "import", "jobs.csv", "--map", "map.toml"});
         EXPECT_EQ(in.status, 0) << in.out << in.err;
-        texts_ = gather_sources("kb");
     }
     [[nodiscard]] Stage& stage() const { return *stage_; }
     [[nodiscard]] const std::vector<Source>& texts() const { return texts_; }
@@ -95,6 +99,20 @@ TEST(KbLearn, TellsARateAndHowWellItIsKnownTogether) {
                           "factor of \\S+ -> \\S+; 40 jobs")))
         << words;
     EXPECT_EQ(words.find("cause.plugged-switch-port.give_or_take:"), std::string::npos) << words;
+}
+
+// The spread stands in a line of its own then, before that of its rate.
+TEST(KbLearn, TellsBothTogetherAlsoWhereTheyWereLearnedBefore) {
+    const Bench bench;
+    ASSERT_EQ(bench.stage().type("knockwell kb learn --apply").status, 0);
+    bench.keep_jobs(41, 80);
+    const std::string out = bench.stage().type("knockwell kb learn").out;
+    EXPECT_TRUE(std::regex_search(
+        out, std::regex("\nkb/causes.toml:\\d+\n- give_or_take = .*\n- present .*\n"
+                        "\\+ give_or_take = .*\n\\+ present .*\n"
+                        " *cause.plugged-switch-port.present: ")))
+        << out;
+    EXPECT_EQ(out.find("cause.plugged-switch-port.give_or_take:"), std::string::npos) << out;
 }
 
 // "0.08 -> 0.08 %" tells nothing.
