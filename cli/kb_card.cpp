@@ -1,5 +1,6 @@
 #include "cli/kb_card.hpp"
 
+#include "advice/candidate.hpp"
 #include "base/words.hpp"
 #include "beliefs/worked.hpp"
 #include "cli/setting_uses.hpp"
@@ -39,7 +40,7 @@ public:
     void moot(const Sign& sign);
     void strengths(const std::string& label, const std::vector<CauseStrength>& all);
     [[nodiscard]] std::vector<std::string> found(const std::vector<SignAmong>& all) const;
-    void cautions(const Step& step);
+    void cautions(const std::vector<CautionId>& all);
     [[nodiscard]] std::vector<std::string> titles_to(AccessId at) const;
     void step(const Step& step);
     void channel(const std::optional<Channel>& channel);
@@ -122,8 +123,8 @@ std::vector<std::string> Writer::found(const std::vector<SignAmong>& all) const 
     return lines;
 }
 
-void Writer::cautions(const Step& step) {
-    for (const CautionId id : cautions_of(*knowledge_, step)) {
+void Writer::cautions(const std::vector<CautionId>& all) {
+    for (const CautionId id : all) {
         const Caution& caution = (*knowledge_)[id];
         into_->cautions.push_back(std::string(signal_word(caution)) + ": " + caution.text);
     }
@@ -135,7 +136,7 @@ std::vector<std::string> Writer::titles_to(AccessId at) const {
 }
 
 void Writer::step(const Step& step) {
-    cautions(step);
+    cautions(cautions_of(*knowledge_, step));
     fact("do", how_by_itself(step));
     fact("takes", minutes_words(step.minutes));
     fact("at", titles_to(step.at));
@@ -168,10 +169,7 @@ void Writer::channel(const std::optional<Channel>& channel) {
 }
 
 void Writer::write(const Setting& setting, SettingId id) {
-    Step asking;
-    asking.at = setting.at;
-    asking.cautions = setting.cautions;
-    cautions(asking);
+    cautions(candidate(*knowledge_, id).cautions);
     head(setting.head);
     fact("ask", setting.ask);
     if (!setting.table) {

@@ -117,10 +117,6 @@ std::string type_help(const Node& node, Node::Kind wanted) {
     return {};
 }
 
-}  // namespace
-
-namespace {
-
 bool is_kind_or(ReadRun& run, const Node& node, Node::Kind kind, const What& what,
                 std::string (*help)(const Node&, Node::Kind)) {
     if (node.kind == kind)
