@@ -34,7 +34,6 @@ namespace knockwell {
 struct JobThere {
     JobLine line;
     Job job;
-    bool is_asked_for = false;
 };
 
 /// Dangers with which one of all kept jobs of a house stands open, or was left, cured or not, and

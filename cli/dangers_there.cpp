@@ -34,7 +34,7 @@ std::vector<JobThere> jobs_there(const Ledger& ledger, const Job& job, const Sum
     std::stable_sort(there.begin(), there.end(), [](const JobThere& a, const JobThere& b) {
         return b.line.opened < a.line.opened;
     });
-    JobThere& asks = there.emplace_back(JobThere{{}, job, true});
+    JobThere& asks = there.emplace_back(JobThere{{}, job});
     asks.line.area = at.area;
     asks.line.installation = at.installation;
     return there;
@@ -51,7 +51,7 @@ std::int64_t last_look(const Job& job) {
 
 /// When a job was closed as cured; nothing where it was not.
 std::optional<std::int64_t> cured_at(const JobThere& one) {
-    if (one.is_asked_for || !is_closed_as_cured(one.line))
+    if (!is_closed_as_cured(one.line))
         return std::nullopt;
     return summary_of(one.job).closed;
 }

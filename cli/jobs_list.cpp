@@ -97,10 +97,10 @@ struct JobsToShow {
     std::size_t not_known = 0;  // where only those with a danger are wanted
 };
 
-/// Whether a danger may stand in it that another job at the house has not ended.
+/// Whether a danger may stand in it that another job at the house has not ended: one that was only
+/// likely is over where the job itself was closed as cured.
 bool may_be_in_danger(const Shelf& shelf, const Job& job) {
-    return !dangers_found(shelf, job).empty() ||
-           (!is_closed_as_cured(job) && !dangers_of(shelf, job).empty());
+    return !is_closed_as_cured(job) || !dangers_found(shelf, job).empty();
 }
 
 /// The titles of the dangers in which jobs of one house stand, one after the other.
@@ -191,9 +191,11 @@ std::vector<std::string> nearest_codes(const Ledger& ledger, const JobsWanted& w
     std::map<std::string, std::string> roads;  // [same_road] one of its spellings
     std::set<std::string> houses;              // on the road that is asked for
     bool is_there = false;
+    const std::string wanted_road = same_road(wanted.area);
     ledger.each_in_short([&](const Summary& job, const auto&) {
-        const bool on_road = wanted.area.empty() || same_road(job.area) == same_road(wanted.area);
-        roads.emplace(same_road(job.area), job.area);
+        const std::string road = same_road(job.area);
+        const bool on_road = wanted.area.empty() || road == wanted_road;
+        roads.emplace(road, job.area);
         if (!on_road)
             return;
         houses.insert(job.installation);

@@ -272,7 +272,7 @@ private:
             if (before == looks_that_wait_.end() || road_.looks[i] >= road_.at_once)
                 continue;
             offer_before(before->second, road_.looks[i], looks[i].step);
-            if (saves_by_itself(looks[i].step, i))
+            if (saves_by_itself(i, outlay(knowledge(), *situation_, looks[i].step).minutes))
                 tells_alone_.insert({before->second.kind, before->second.id});
         }
     }
@@ -305,9 +305,9 @@ private:
         road_ = road_from(knowledge(), trouble_, *now_, *situation_, weighed, closely_);
     }
 
-    bool saves_by_itself(const Candidate& look, std::size_t which) const {
+    // `takes`: the minutes of the look itself.
+    bool saves_by_itself(std::size_t which, double takes) const {
         const double alone = road_.at_once - road_.alone[which];
-        const double takes = outlay(knowledge(), *situation_, look).minutes;
         return alone > 0 &&
                alone >= of_its_own * std::max(road_.at_once - road_.looks[which], takes);
     }
@@ -319,7 +319,7 @@ private:
         offered_.emplace(std::pair(look.kind, look.id), left.look);
         if (trouble_.found && !outcomes.empty()) {
             look.minutes_saved = road_.at_once - road_.looks[which];
-            if (saves_by_itself(left.step, which))
+            if (saves_by_itself(which, cost.minutes))
                 tells_alone_.insert({look.kind, look.id});
         }
         const std::optional<Lift> lifts = lifts_at(left);

@@ -341,8 +341,10 @@ std::optional<Candidate> quickest_look_at(const Standing& standing, SignId sign)
     std::optional<Candidate> best;
     double least = 0;
     for (std::size_t i = 0; i < knowledge.tests.size(); ++i) {
+        if (!shows(knowledge.tests[i], sign))
+            continue;
         const Candidate look = candidate(knowledge, TestId(i));
-        if (!shows(knowledge.tests[i], sign) || !likely_here(standing, look))
+        if (!likely_here(standing, look))
             continue;
         const auto first = forbids(standing, look) ? only_waits_for(standing, look) : look;
         const double minutes = outlay(knowledge, *standing.situation, look).minutes;

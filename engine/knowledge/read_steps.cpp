@@ -34,6 +34,12 @@ Needs read_needs(Fields& fields, ReadRun& run) {
     return needs;
 }
 
+/// Where it has a use at all.
+Conditions read_only_if(Fields& fields, ReadRun& run) {
+    const Entry* only_if = fields.entry("only_if", Node::Kind::table);
+    return only_if == nullptr ? Conditions() : read_conditions(run, only_if->value, fields.who());
+}
+
 /// What has to be looked at before, whatever it shows.
 std::vector<SignId> read_measured_first(Fields& fields) {
     return fields.ids<SignId>("measured_first", Kind::sign, "wants a sign looked at first");
@@ -50,8 +56,7 @@ Step read_step(Fields& fields, ReadRun& run, const Entry& entry) {
         step.tools.push_back(tool.text);
     step.hazards = fields.choice_list("hazards", hazard_words());
     step.cautions = fields.ids<CautionId>("cautions", Kind::caution, "names a caution");
-    if (const Entry* only_if = fields.entry("only_if", Node::Kind::table))
-        step.only_if = read_conditions(run, only_if->value, fields.who());
+    step.only_if = read_only_if(fields, run);
     step.measured_first = read_measured_first(fields);
     for (const char* key : {"power", "pressure", "tank", "pump", "skill", "licence"})
         fields.refuse(key, std::string("it is one of the needs: needs = { ") + key + " = ... }");
@@ -322,8 +327,7 @@ void read_refer(ReadRun& run, const Definition& definition) {
     refer.why = fields.text("why");
     refer.minutes = fields.number("minutes", minutes_range).value_or(0);
     refer.in_vain = fields.number("in_vain", minutes_range).value_or(0);
-    if (const Entry* only_if = fields.entry("only_if", Node::Kind::table))
-        refer.only_if = read_conditions(run, only_if->value, fields.who());
+    refer.only_if = read_only_if(fields, run);
     refer.measured_first = read_measured_first(fields);
     fields.finish();
 }

@@ -26,7 +26,8 @@ JobLine line_of(const Job& job) {
             now.call_back_of.value_or("")};
 }
 
-bool is_wanted(const JobsWanted& wanted, const Summary& job) {
+/// `road`: same_road() of the area that is wanted.
+bool is_wanted(const JobsWanted& wanted, const std::string& road, const Summary& job) {
     const auto fits = [](const std::string& asked, const std::string& is) {
         return asked.empty() || asked == is;
     };
@@ -35,7 +36,7 @@ bool is_wanted(const JobsWanted& wanted, const Summary& job) {
                                    [&](const auto& one) { return one.cause == wanted.cause; });
     const bool made = wanted.repair.empty() || std::find(job.repairs.begin(), job.repairs.end(),
                                                          wanted.repair) != job.repairs.end();
-    return (wanted.area.empty() || same_road(wanted.area) == same_road(job.area)) &&
+    return (wanted.area.empty() || road == same_road(job.area)) &&
            fits(wanted.installation, job.installation) && named && made &&
            (!wanted.call_backs || job.call_back_of) &&
            (!wanted.since || job.opened >= *wanted.since) &&
@@ -200,8 +201,10 @@ JobsFound Ledger::list(const JobsWanted& wanted, std::size_t most) const {
         std::set<std::pair<std::string, std::string>> houses;
         const std::set<std::string> called_back =
             wanted.called_back ? ids_called_back(inside_->database) : std::set<std::string>();
+        const std::string road = same_road(wanted.area);
         const auto look_at = [&](const Summary& job) {
-            if (!is_wanted(wanted, job) || (wanted.called_back && !called_back.contains(job.id)))
+            if (!is_wanted(wanted, road, job) ||
+                (wanted.called_back && !called_back.contains(job.id)))
                 return;
             newest.push_back({job.opened, found.jobs++, job.id});
             found.closed += job.closed ? 1U : 0U;

@@ -213,8 +213,8 @@ public:
     /// they were opened or corrected; on any road.
     [[nodiscard]] std::vector<std::string> codes_like(const std::string& installation) const;
 
-    /// How most jobs spell a road (same_road); of two as many, the one that was
-    /// there first. Empty where no job has it.
+    /// How most jobs spell a road (same_road); of two as many, the one that was there first. Empty
+    /// where no job has it.
     [[nodiscard]] std::string usual_spelling(const std::string& area) const;
 
     [[nodiscard]] std::size_t count() const;
